@@ -1,0 +1,169 @@
+/** Chains of segments, each beginning where the one before ends: outlines and wire paths. Closed form, no flattening. */
+import {
+  type Box,
+  EMPTY_BOX,
+  reverseSegment,
+  type Segment,
+  segmentBox,
+  segmentLength,
+  tangentAt,
+  turnAlong,
+  unionBox,
+} from "./segment.js";
+import { angleBetween, cross, type Vec } from "./vec.js";
+
+/** Closed: the last segment ends where the first begins. Interior on the left when counter-clockwise. */
+export interface Contour {
+  readonly closed: boolean;
+  readonly segments: readonly Segment[];
+}
+
+export function contourLength(c: Contour): number {
+  return c.segments.reduce((sum, s) => sum + segmentLength(s), 0);
+}
+
+export function contourBox(c: Contour): Box {
+  return c.segments.reduce((box, s) => unionBox(box, segmentBox(s)), EMPTY_BOX);
+}
+
+export function reverseContour(c: Contour): Contour {
+  return {
+    closed: c.closed,
+    segments: c.segments.map(reverseSegment).reverse(),
+  };
+}
+
+/**
+ * Signed area of a closed contour, mm², positive when counter-clockwise: shoelace over the chords plus each
+ * arc's circular segment, r²(θ − sin θ)/2. Taken about the first point so that far-off drawings keep their digits.
+ */
+export function contourArea(c: Contour): number {
+  return areaMoments(c).area;
+}
+
+/** Centre of the area of a closed contour. */
+export function contourCentroid(c: Contour): Vec {
+  return areaMoments(c).centroid;
+}
+
+/**
+ * Area and centroid of a closed contour, exact for lines and arcs. A chord contributes the triangle to the
+ * reference point; an arc adds its circular segment, whose centroid lies 4r·sin³(θ/2) / 3(θ − sin θ) from the
+ * arc's centre along the bisector (plane geometry).
+ */
+export function areaMoments(c: Contour): { area: number; centroid: Vec } {
+  const first = c.segments[0];
+  if (!first) return { area: 0, centroid: { x: 0, y: 0 } };
+  const o = first.start;
+  let area = 0;
+  let mx = 0;
+  let my = 0;
+  for (const s of c.segments) {
+    const ax = s.start.x - o.x;
+    const ay = s.start.y - o.y;
+    const bx = s.end.x - o.x;
+    const by = s.end.y - o.y;
+    const triangle = (ax * by - ay * bx) / 2;
+    area += triangle;
+    mx += (triangle * (ax + bx)) / 3;
+    my += (triangle * (ay + by)) / 3;
+    if (s.kind === "arc") {
+      const r = s.radius;
+      const segment = (r * r * (s.sweep - Math.sin(s.sweep))) / 2;
+      // First moment of the circular segment about the centre, along the bisector: 2/3 r³ sin³(θ/2), signed.
+      const moment = (2 / 3) * r * r * r * Math.sin(s.sweep / 2) ** 3;
+      const half = s.sweep / 2;
+      const ux = (s.start.x - s.center.x) / r;
+      const uy = (s.start.y - s.center.y) / r;
+      const dx = ux * Math.cos(half) - uy * Math.sin(half);
+      const dy = ux * Math.sin(half) + uy * Math.cos(half);
+      area += segment;
+      mx += segment * (s.center.x - o.x) + moment * dx;
+      my += segment * (s.center.y - o.y) + moment * dy;
+    }
+  }
+  if (area === 0) return { area: 0, centroid: o };
+  return { area, centroid: { x: o.x + mx / area, y: o.y + my / area } };
+}
+
+/** The contour turned so that it runs counter-clockwise. */
+export function counterClockwise(c: Contour): Contour {
+  return contourArea(c) < 0 ? reverseContour(c) : c;
+}
+
+/** Signed turn at the corner between two consecutive segments, in (-π, π]; 0 where they are tangent. */
+export function turnBetween(a: Segment, b: Segment): number {
+  return angleBetween(tangentAt(a, 1), tangentAt(b, 0));
+}
+
+/** Whole turn of a closed contour, ±2π for a simple one. */
+export function totalTurn(c: Contour): number {
+  const n = c.segments.length;
+  let turn = 0;
+  for (let i = 0; i < n; i++) {
+    const a = c.segments[i] as Segment;
+    const b = c.segments[(i + 1) % n] as Segment;
+    turn += turnAlong(a) + turnBetween(a, b);
+  }
+  return turn;
+}
+
+/** A full circle as two counter-clockwise half circles, starting at angle 0. */
+export function circleContour(center: Vec, radius: number): Contour {
+  const e = { x: center.x + radius, y: center.y };
+  const w = { x: center.x - radius, y: center.y };
+  const half = (start: Vec, end: Vec): Segment => ({
+    kind: "arc",
+    start,
+    end,
+    center,
+    radius,
+    sweep: Math.PI,
+  });
+  return { closed: true, segments: [half(e, w), half(w, e)] };
+}
+
+/** Closed polygon through the points. */
+export function polygonContour(points: readonly Vec[]): Contour {
+  const n = points.length;
+  return {
+    closed: true,
+    segments: points.map((start, i) => ({
+      kind: "line",
+      start,
+      end: points[(i + 1) % n] as Vec,
+    })),
+  };
+}
+
+/**
+ * Winding number of a closed contour about `p` (0 outside). On the contour itself the answer is either side's.
+ * A ray to +x: chords by the crossing rule, arcs corrected by whether `p` lies between chord and arc.
+ */
+export function windingNumber(c: Contour, p: Vec): number {
+  let winding = 0;
+  for (const s of c.segments) {
+    const a = { x: s.start.x - p.x, y: s.start.y - p.y };
+    const b = { x: s.end.x - p.x, y: s.end.y - p.y };
+    if (a.y <= 0 !== b.y <= 0) {
+      const side = cross(a, b);
+      if (a.y <= 0 && side > 0) winding++;
+      else if (b.y <= 0 && side < 0) winding--;
+    }
+    if (s.kind === "arc") {
+      // Between chord and arc: inside the circle and on the arc's side of the chord (for arcs over π, all
+      // of the circle except the small cap).
+      const dx = p.x - s.center.x;
+      const dy = p.y - s.center.y;
+      if (dx * dx + dy * dy < s.radius * s.radius) {
+        const side = cross(
+          { x: b.x - a.x, y: b.y - a.y },
+          { x: -a.x, y: -a.y },
+        );
+        if (s.sweep > 0 && side < 0) winding++;
+        else if (s.sweep < 0 && side >= 0) winding--;
+      }
+    }
+  }
+  return winding;
+}

@@ -1,0 +1,37 @@
+/** A feature: one outline with a role, and what surrounds it. Shared by the planner and by the proof. */
+import type { Contour } from "../geometry/contour.js";
+import type { Vec } from "../geometry/vec.js";
+
+/**
+ * `opening`: the plate outside is kept, the wire runs inside. `part`: the inside is kept, the wire runs outside.
+ */
+export type CutRole = "opening" | "part";
+
+/** Roles a job may give. `stock` is the block's own edge, never cut; `ignore` is not there at all. */
+export type Role = CutRole | "stock" | "ignore";
+
+export interface Feature {
+  /** "opening-1", "part-1"… numbered by role in drawing order. */
+  readonly id: string;
+  readonly role: CutRole;
+  readonly layer: string;
+  /** Closed and counter-clockwise. */
+  readonly contour: Contour;
+  /** How many other cut features enclose it; deeper ones are cut first. */
+  readonly depth: number;
+}
+
+/** A hole that is already in the block, or drawn where one shall be. */
+export interface DrawnHole {
+  readonly at: Vec;
+  /** mm; null for a POINT: the job's diameter holds. */
+  readonly diameter: number | null;
+}
+
+/** All that is to be cut, and the block around it. */
+export interface Layout {
+  readonly features: readonly Feature[];
+  /** The block's own edge, where it is drawn. */
+  readonly stock: Contour | null;
+  readonly holes: readonly DrawnHole[];
+}

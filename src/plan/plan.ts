@@ -1,0 +1,77 @@
+/** The plan: pure data, written as JSON and read back by every later stage. Lengths mm, masses kg. */
+import type { Finding } from "../base/finding.js";
+import type { Contour } from "../geometry/contour.js";
+import type { Segment } from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+import type { Feature } from "./feature.js";
+import type { Job } from "./job.js";
+
+/** What the wire does to one feature besides following it. */
+export interface PlannedFeature extends Feature {
+  readonly area: number;
+  readonly perimeter: number;
+  /** Smallest radius the wire must fit into; 0 at a sharp inside corner; null when nothing turns inward. */
+  readonly minInsideRadius: { readonly value: number; readonly at: Vec } | null;
+  readonly startHole: {
+    readonly at: Vec;
+    readonly diameter: number;
+    readonly drawn: boolean;
+  };
+  /** Where the lead-in meets the outline. */
+  readonly leadPoint: Vec;
+  /** Metal left standing between the two ends of the rough cut; `at` is its middle on the outline. */
+  readonly tab: { readonly length: number; readonly at: Vec };
+  /** The piece that comes loose: the slug of an opening, the part itself of a part. */
+  readonly slug: {
+    readonly mass: number;
+    readonly cg: Vec;
+    readonly area: number;
+  };
+}
+
+/**
+ * One trip along a stretch of one feature at one pass's offset. The wire comes from `from`, meets the path
+ * square to it, follows `path` (its centre), and backs off to `to`. `outline` is the same trip on the outline
+ * itself, for controls that offset by G41/G42; `side` is the side of the outline on which the wire runs.
+ */
+export interface Stroke {
+  readonly pass: number;
+  readonly stretch: "open" | "tab";
+  readonly direction: "ccw" | "cw";
+  readonly side: "left" | "right";
+  readonly from: Vec;
+  readonly path: readonly Segment[];
+  readonly outline: readonly Segment[];
+  readonly to: Vec;
+}
+
+/** One thread of the wire: in at the start hole, along the lead to the first stroke, strokes, wire cut. */
+export interface Cut {
+  readonly kind: "cut";
+  readonly feature: string;
+  /** Does somebody have to be there: a piece comes loose, or has just been taken out. */
+  readonly attended: boolean;
+  readonly thread: Vec;
+  readonly strokes: readonly Stroke[];
+}
+
+/** A stop where somebody must be there, before the cuts that follow it. */
+export interface Stop {
+  readonly kind: "stop";
+  readonly feature: string;
+  readonly action: "secure" | "remove";
+  /** For the sheet; the program carries it in ASCII. Names the feature. */
+  readonly reason: string;
+}
+
+export type Step = Cut | Stop;
+
+export interface Plan {
+  /** The drawing's name without its ending. */
+  readonly name: string;
+  readonly job: Job;
+  readonly stock: Contour | null;
+  readonly features: readonly PlannedFeature[];
+  readonly steps: readonly Step[];
+  readonly findings: readonly Finding[];
+}

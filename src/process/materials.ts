@@ -1,0 +1,2 @@
+/** Work materials. Filled in by the process tables. */
+export type MaterialName = "tool-steel";

@@ -1,0 +1,2 @@
+/** Wires. */
+export type WireMaterial = "brass" | "coated-brass" | "molybdenum" | "tungsten";
