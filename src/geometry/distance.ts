@@ -1,0 +1,157 @@
+/** Distance from a point to lines and arcs, in closed form, and an index for asking it of thousands at once. */
+import Flatbush from "flatbush";
+import { type Arc, arcFraction, type Segment, segmentBox } from "./segment.js";
+import { distance, type Vec } from "./vec.js";
+
+export interface Nearest {
+  readonly distance: number;
+  /** Nearest point of the segment. */
+  readonly at: Vec;
+  /** Its fraction along the segment. */
+  readonly t: number;
+}
+
+/** Nearest point of a segment. At an arc's centre every point is equally near: its start is given. */
+export function nearestOnSegment(s: Segment, p: Vec): Nearest {
+  if (s.kind === "line") {
+    const ux = s.end.x - s.start.x;
+    const uy = s.end.y - s.start.y;
+    const along =
+      ((p.x - s.start.x) * ux + (p.y - s.start.y) * uy) / (ux * ux + uy * uy);
+    if (along >= 1) return { distance: distance(p, s.end), at: s.end, t: 1 };
+    if (!(along > 0))
+      return { distance: distance(p, s.start), at: s.start, t: 0 };
+    const at = { x: s.start.x + ux * along, y: s.start.y + uy * along };
+    return { distance: distance(p, at), at, t: along };
+  }
+  const fromCenter = distance(p, s.center);
+  if (fromCenter > 0) {
+    const t = arcFraction(s, p);
+    if (t <= 1) {
+      const k = s.radius / fromCenter;
+      const at = {
+        x: s.center.x + (p.x - s.center.x) * k,
+        y: s.center.y + (p.y - s.center.y) * k,
+      };
+      return { distance: Math.abs(fromCenter - s.radius), at, t };
+    }
+  }
+  const toStart = distance(p, s.start);
+  const toEnd = distance(p, s.end);
+  return toStart <= toEnd
+    ? { distance: toStart, at: s.start, t: 0 }
+    : { distance: toEnd, at: s.end, t: 1 };
+}
+
+/** The distance alone, without making a point: the inner loop of the offset. */
+export function distanceToSegment(s: Segment, x: number, y: number): number {
+  if (s.kind === "line") {
+    const ax = x - s.start.x;
+    const ay = y - s.start.y;
+    const ux = s.end.x - s.start.x;
+    const uy = s.end.y - s.start.y;
+    const along = ax * ux + ay * uy;
+    const whole = ux * ux + uy * uy;
+    if (along <= 0) return Math.sqrt(ax * ax + ay * ay);
+    if (along >= whole) return Math.hypot(x - s.end.x, y - s.end.y);
+    return Math.abs(ax * uy - ay * ux) / Math.sqrt(whole);
+  }
+  const dx = x - s.center.x;
+  const dy = y - s.center.y;
+  if (withinSweep(s, dx, dy))
+    return Math.abs(Math.sqrt(dx * dx + dy * dy) - s.radius);
+  return Math.min(
+    Math.hypot(x - s.start.x, y - s.start.y),
+    Math.hypot(x - s.end.x, y - s.end.y),
+  );
+}
+
+/** Does the direction (dx, dy) from the arc's centre point into its sweep? By side of the two radii, no angles. */
+function withinSweep(a: Arc, dx: number, dy: number): boolean {
+  const turn = a.sweep > 0 ? 1 : -1;
+  const sx = a.start.x - a.center.x;
+  const sy = a.start.y - a.center.y;
+  const ex = a.end.x - a.center.x;
+  const ey = a.end.y - a.center.y;
+  const afterStart = (sx * dy - sy * dx) * turn >= 0;
+  const beforeEnd = (dx * ey - dy * ex) * turn >= 0;
+  return Math.abs(a.sweep) <= Math.PI
+    ? afterStart && beforeEnd
+    : afterStart || beforeEnd;
+}
+
+/** Many segments, asked for what lies near. Built once in O(n log n), asked in about O(log n). */
+export interface SegmentIndex {
+  readonly segments: readonly Segment[];
+  /** Nearest of all, or `null` when nothing lies within `limit`. */
+  nearest(
+    p: Vec,
+    limit?: number,
+  ): (Nearest & { readonly segment: number }) | null;
+  /** Is any segment nearer to (x, y) than `limit`? */
+  anyNearer(x: number, y: number, limit: number): boolean;
+  /** Indices of the segments whose boxes come within `margin` of the box. */
+  near(
+    minX: number,
+    minY: number,
+    maxX: number,
+    maxY: number,
+    margin: number,
+  ): number[];
+}
+
+export function indexSegments(segments: readonly Segment[]): SegmentIndex {
+  if (segments.length === 0) {
+    return {
+      segments,
+      nearest: () => null,
+      anyNearer: () => false,
+      near: () => [],
+    };
+  }
+  const tree = new Flatbush(segments.length);
+  for (const s of segments) {
+    const b = segmentBox(s);
+    tree.add(b.minX, b.minY, b.maxX, b.maxY);
+  }
+  tree.finish();
+  const near = (
+    minX: number,
+    minY: number,
+    maxX: number,
+    maxY: number,
+    margin: number,
+  ): number[] =>
+    tree.search(minX - margin, minY - margin, maxX + margin, maxY + margin);
+
+  return {
+    segments,
+    near,
+    nearest(p, limit = Number.POSITIVE_INFINITY) {
+      // The segment whose box is nearest bounds the answer; nothing outside that bound can win.
+      const [first] = tree.neighbors(p.x, p.y, 1, limit);
+      if (first === undefined) return null;
+      let best = {
+        segment: first,
+        ...nearestOnSegment(segments[first] as Segment, p),
+      };
+      const bound = Math.min(best.distance, limit);
+      for (const i of near(p.x, p.y, p.x, p.y, bound)) {
+        const s = segments[i] as Segment;
+        if (distanceToSegment(s, p.x, p.y) < best.distance) {
+          best = { segment: i, ...nearestOnSegment(s, p) };
+        }
+      }
+      return best.distance <= limit ? best : null;
+    },
+    anyNearer(x, y, limit) {
+      let found = false;
+      tree.search(x - limit, y - limit, x + limit, y + limit, (i) => {
+        if (!found)
+          found = distanceToSegment(segments[i] as Segment, x, y) < limit;
+        return false;
+      });
+      return found;
+    },
+  };
+}
