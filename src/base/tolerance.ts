@@ -23,3 +23,6 @@ export const ARC_RADIUS_AGREEMENT = 0.0005;
 
 /** The finished edge may be passed by no more than this: truth 1 of the design. */
 export const MAX_GOUGE = 0.0005;
+
+/** Figures of a job nearer than this (mm) are the same figure: a thousandth of the finest resolution anybody asks for. */
+export const JOB_NOISE = 1e-9;

@@ -1,2 +1,105 @@
-/** Work materials. Filled in by the process tables. */
-export type MaterialName = "tool-steel";
+/** Work materials: what a slug weighs, how fast and how wide it cuts beside tool steel. Densities g/cm³. */
+
+export type MaterialName =
+  | "tool-steel"
+  | "carbide"
+  | "copper"
+  | "aluminium"
+  | "titanium"
+  | "nickel-alloy"
+  | "graphite";
+
+export interface Material {
+  readonly name: MaterialName;
+  /** As the sheet calls it. */
+  readonly title: string;
+  /** g/cm³; the heavy end of the usual range, so that no slug is heavier than the sheet says. */
+  readonly density: number;
+  /** Area rate relative to tool steel: the middle of the usual range. */
+  readonly relativeRate: number;
+  /** Spark gap relative to tool steel: the middle of the usual range. */
+  readonly relativeGap: number;
+  /** A tab of it breaks instead of bending. */
+  readonly brittle: boolean;
+  readonly source: string;
+}
+
+const DENSITY = "density: handbook figure from memory";
+const PRACTICE = "rate and gap: common practice";
+
+export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
+  "tool-steel": {
+    name: "tool-steel",
+    title: "tool steel",
+    density: 7.85,
+    relativeRate: 1,
+    relativeGap: 1,
+    brittle: false,
+    source: `${DENSITY} (7.70-7.85); rate and gap: the measure of the others`,
+  },
+  carbide: {
+    name: "carbide",
+    title: "cemented carbide (WC-Co)",
+    density: 15,
+    relativeRate: 0.375,
+    relativeGap: 0.9,
+    brittle: true,
+    source: `${DENSITY} (14.0-15.0 for 15-6 % Co); ${PRACTICE} (0.25-0.5 and 0.8-1.0 of steel)`,
+  },
+  copper: {
+    name: "copper",
+    title: "copper",
+    density: 8.96,
+    relativeRate: 0.9,
+    relativeGap: 1,
+    brittle: false,
+    source: `${DENSITY}; ${PRACTICE} (0.8-1.0 and 0.9-1.1 of steel)`,
+  },
+  aluminium: {
+    name: "aluminium",
+    title: "aluminium",
+    density: 2.7,
+    relativeRate: 2,
+    relativeGap: 1.4,
+    brittle: false,
+    source: `${DENSITY} (6061-T6); ${PRACTICE} (1.5-2.5 and 1.2-1.6 of steel)`,
+  },
+  titanium: {
+    name: "titanium",
+    title: "titanium",
+    density: 4.43,
+    relativeRate: 0.95,
+    relativeGap: 1,
+    brittle: false,
+    source: `${DENSITY} (Ti-6Al-4V); rate: common practice (0.8-1.1 of steel); gap: no figure known, steel's taken`,
+  },
+  "nickel-alloy": {
+    name: "nickel-alloy",
+    title: "nickel alloy",
+    density: 8.19,
+    relativeRate: 0.9,
+    relativeGap: 1,
+    brittle: false,
+    source: `${DENSITY} (alloy 718); rate: common practice (0.8-1.0 of steel); gap: no figure known, steel's taken`,
+  },
+  graphite: {
+    name: "graphite",
+    title: "graphite",
+    density: 1.85,
+    relativeRate: 0.5,
+    relativeGap: 1.35,
+    brittle: true,
+    source: `${DENSITY} (1.75-1.85); ${PRACTICE} (0.3-0.7 and 1.2-1.5 of steel)`,
+  },
+};
+
+export const MATERIAL_NAMES = Object.keys(MATERIALS) as readonly MaterialName[];
+
+/** Mass in kg of a piece of `area` mm² and `thickness` mm. */
+export function pieceMass(
+  area: number,
+  thickness: number,
+  material: MaterialName,
+): number {
+  return area * thickness * MATERIALS[material].density * 1e-6;
+}
