@@ -1,8 +1,12 @@
 /** The job: what the user decides. `JobFile` is what a file may say (DESIGN 5); `Job` is that with every value settled, mm. */
-import type { LengthUnit } from "../base/units.js";
+import { PROGRAM_RESOLUTION } from "../base/tolerance.js";
+import { type LengthUnit, mmPer } from "../base/units.js";
 import type { MaterialName } from "../process/materials.js";
 import type { WireMaterial } from "../process/wires.js";
 import type { Role } from "./feature.js";
+import { checkJobFile, type JobFile } from "./job-file.js";
+import { settlePasses } from "./job-passes.js";
+import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
 
 /** One trip round at one offset. offset = wire radius + gap + leave (geometry). */
 export interface Pass {
@@ -53,4 +57,168 @@ export interface Job {
   };
   /** Where each value that the user did not give came from, for the sheet: "wire 0.25 mm brass (default: everyday wire)". */
   readonly assumptions: readonly string[];
+}
+
+/** What the command line says over the job file. Lengths in the settled unit; words are checked like the file's. */
+export interface JobOverrides {
+  readonly wire?: number | undefined;
+  readonly thickness?: number | undefined;
+  readonly material?: string | undefined;
+  readonly passes?: number | undefined;
+  readonly outer?: string | undefined;
+  readonly units?: string | undefined;
+}
+
+const DEFAULT_MM = {
+  thickness: 25,
+  wire: 0.25,
+  clearance: 0.5,
+  grid: 0.5,
+  overlap: 0.5,
+} as const;
+
+/**
+ * Settles every choice: overrides before the file, the file before defaults, lengths brought to mm.
+ * What nobody decided is said in `assumptions`.
+ *
+ * @throws {InputError} `job/unknown-key`, `job/bad-value` or `job/slit-not-planned`.
+ */
+export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
+  const said = checkJobFile(withOverrides(file, overrides));
+  const units = said.units ?? "mm";
+  const length = lengthReader(units);
+  const assumptions: string[] = [];
+  const assume = <T>(given: T | undefined, fallback: T, text: string): T => {
+    if (given === undefined) assumptions.push(text);
+    return given ?? fallback;
+  };
+
+  if (said.units === undefined)
+    assumptions.push("units mm (default; the job names none)");
+  const material = assume<MaterialName>(
+    said.stock?.material,
+    "tool-steel",
+    "material tool steel (default)",
+  );
+  const thickness = assume(
+    length("stock.thickness", said.stock?.thickness, [0.01, 800]),
+    DEFAULT_MM.thickness,
+    "thickness 25 mm (default; time and slug masses hang on it: measure the block)",
+  );
+  const wire = {
+    diameter: assume(
+      length("wire.diameter", said.wire?.diameter, [0.02, 0.36]),
+      DEFAULT_MM.wire,
+      "wire 0.25 mm (default: the everyday wire)",
+    ),
+    material: assume<WireMaterial>(
+      said.wire?.material,
+      "brass",
+      "wire of brass (default)",
+    ),
+  };
+  const stock = { material, thickness };
+  const settled = settlePasses(said.passes, wire, stock, length, units);
+  assumptions.push(...settled.assumptions);
+
+  const holes = said.startHoles;
+  const diameter = length("startHoles.diameter", holes?.diameter, [0, 20]);
+  if (diameter !== undefined && diameter <= wire.diameter)
+    throw badValue(
+      "startHoles.diameter",
+      `larger than the wire (${lengthText(wire.diameter, units)})`,
+      holes?.diameter,
+    );
+  if (diameter === undefined)
+    assumptions.push(
+      "start holes: the largest usual size that fits (default; the job names no diameter)",
+    );
+
+  return {
+    units,
+    stock,
+    wire,
+    passes: settled.passes,
+    roles: {
+      outer: assume(
+        said.roles?.outer,
+        "part",
+        "the outermost outline is a part to cut free (default)",
+      ),
+      // Without a prototype, so that a layer may be called "constructor".
+      layers: Object.assign(Object.create(null), said.roles?.layers),
+    },
+    startHoles: {
+      diameter: diameter ?? null,
+      clearance: assume(
+        length("startHoles.clearance", holes?.clearance, [0, 50]),
+        DEFAULT_MM.clearance,
+        "start holes keep 0.5 mm from every finished edge (default)",
+      ),
+      grid: assume(
+        length("startHoles.grid", holes?.grid, [0.001, 50]),
+        DEFAULT_MM.grid,
+        "start holes lie on a 0.5 mm grid (default)",
+      ),
+      layer: holes?.layer ?? null,
+    },
+    lead: {
+      kind: "straight",
+      overlap: assume(
+        length("lead.overlap", said.lead?.overlap, [0, 20]),
+        DEFAULT_MM.overlap,
+        "overlap 0.5 mm where a stretch ends (default)",
+      ),
+    },
+    tabs: {
+      length:
+        said.tabs?.length === undefined || said.tabs.length === "auto"
+          ? "auto"
+          : (length("tabs.length", said.tabs.length, [0.05, 50]) as number),
+      minSlugArea: areaIn(said.tabs?.minSlugArea, units),
+    },
+    order: assume(
+      said.order,
+      "unattended-first",
+      "order: all that needs nobody first (default)",
+    ),
+    program: {
+      compensation: assume(
+        said.program?.compensation,
+        "path",
+        "the program is the path of the wire's centre (default)",
+      ),
+      words: said.program?.words ?? "neutral",
+      resolution:
+        length("program.resolution", said.program?.resolution, [1e-6, 0.01]) ??
+        quiet(PROGRAM_RESOLUTION[units] * mmPer(units)),
+    },
+    assumptions,
+  };
+}
+
+function withOverrides(file: JobFile, over: JobOverrides): unknown {
+  const set = <T extends object>(group: T | undefined, more: object) => {
+    const given = Object.entries(more).filter(([, v]) => v !== undefined);
+    return given.length === 0
+      ? group
+      : { ...group, ...Object.fromEntries(given) };
+  };
+  return set(file, {
+    units: over.units,
+    stock: set(file.stock, {
+      thickness: over.thickness,
+      material: over.material,
+    }),
+    wire: set(file.wire, { diameter: over.wire }),
+    passes: over.passes,
+    roles: set(file.roles, { outer: over.outer }),
+  });
+}
+
+function areaIn(value: number | undefined, units: LengthUnit): number {
+  const mm2 = quiet((value ?? 0) * mmPer(units) ** 2);
+  if (mm2 > 1e6)
+    throw badValue("tabs.minSlugArea", "at most 1 square metre", value);
+  return mm2;
 }

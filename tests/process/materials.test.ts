@@ -1,0 +1,44 @@
+import { describe, expect, it } from "vitest";
+import {
+  MATERIAL_NAMES,
+  MATERIALS,
+  pieceMass,
+} from "../../src/process/materials.js";
+
+describe("material", () => {
+  it("of steel, a slug 20 mm round and 40 mm high weighs 98.646009 g", () => {
+    // π · 10² · 40 mm³ · 7.85 g/cm³
+    expect(pieceMass(Math.PI * 100, 40, "tool-steel") * 1000).toBeCloseTo(
+      98.646009,
+      6,
+    );
+  });
+
+  it("of steel, a 50 mm cube weighs 981.25 g", () => {
+    expect(pieceMass(50 * 50, 50, "tool-steel")).toBeCloseTo(0.98125, 12);
+  });
+
+  it.each([
+    // Handbook densities, g/cm³; of a range the heavy end.
+    ["carbide", 15],
+    ["copper", 8.96],
+    ["aluminium", 2.7],
+    ["titanium", 4.43],
+    ["nickel-alloy", 8.19],
+    ["graphite", 1.85],
+  ] as const)("%s weighs %d g/cm³", (name, density) => {
+    expect(MATERIALS[name].density).toBe(density);
+  });
+
+  it("knows which break instead of bending: carbide and graphite", () => {
+    expect(MATERIAL_NAMES.filter((n) => MATERIALS[n].brittle)).toEqual([
+      "carbide",
+      "graphite",
+    ]);
+  });
+
+  it("says of each figure where it is from", () => {
+    for (const name of MATERIAL_NAMES)
+      expect(MATERIALS[name].source).toMatch(/density: handbook/);
+  });
+});
