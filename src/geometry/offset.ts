@@ -44,8 +44,13 @@ export function offsetLeft(
 ): OffsetLoop[] {
   if (!(d > 0)) throw new RangeError(`offset must be positive, got ${d}`);
   const box = contours.map(contourBox).reduce(unionBox, EMPTY_BOX);
-  const tol = offsetTolerance(box, d);
-  const outlines = indexSegments(contours.flatMap((c) => c.segments));
+  const segments = contours.flatMap((c) => c.segments);
+  const radius = segments.reduce(
+    (r, s) => (s.kind === "arc" ? Math.max(r, s.radius) : r),
+    0,
+  );
+  const tol = offsetTolerance(box, radius, d);
+  const outlines = indexSegments(segments);
   const candidates = candidatesOf(contours, d, tol.node);
   const loops = stitch(
     validSlices(candidates, outlines, d, tol),
