@@ -1,7 +1,8 @@
 /** Distance from a point to lines and arcs, in closed form, and an index for asking it of thousands at once. */
 import Flatbush from "flatbush";
+import { intersectSegments } from "./intersect.js";
 import { type Arc, arcFraction, type Segment, segmentBox } from "./segment.js";
-import { distance, type Vec } from "./vec.js";
+import { along, distance, sub, type Vec } from "./vec.js";
 
 export interface Nearest {
   readonly distance: number;
@@ -154,4 +155,38 @@ export function indexSegments(segments: readonly Segment[]): SegmentIndex {
       return found;
     },
   };
+}
+
+/**
+ * Least distance between two segments, 0 where they meet: the ends against the other segment, and the places
+ * where both are square to the line between them (a line's foot from an arc's centre, two centres' line).
+ */
+export function distanceBetween(a: Segment, b: Segment): number {
+  if (intersectSegments(a, b).length > 0) return 0;
+  let best = Math.min(
+    distanceToSegment(a, b.start.x, b.start.y),
+    distanceToSegment(a, b.end.x, b.end.y),
+    distanceToSegment(b, a.start.x, a.start.y),
+    distanceToSegment(b, a.end.x, a.end.y),
+  );
+  for (const [s, other] of [
+    [a, b],
+    [b, a],
+  ] as const) {
+    if (s.kind !== "arc") continue;
+    // Of all points of `other`, those square to the arc lie on rays from its centre.
+    const middle = nearestOnSegment(other, s.center).at;
+    best = Math.min(best, distanceToSegment(s, middle.x, middle.y));
+    if (other.kind === "arc") {
+      const far = sub(other.center, s.center);
+      const l = Math.hypot(far.x, far.y);
+      if (l === 0) continue;
+      for (const k of [other.radius / l, -other.radius / l]) {
+        const p = along(other.center, far, k);
+        if (arcFraction(other, p) <= 1)
+          best = Math.min(best, distanceToSegment(s, p.x, p.y));
+      }
+    }
+  }
+  return best;
 }
