@@ -19,6 +19,8 @@ export interface Feature {
   readonly contour: Contour;
   /** How many other cut features enclose it; deeper ones are cut first. */
   readonly depth: number;
+  /** Id of the feature right around it. */
+  readonly parent: string | null;
 }
 
 /** A hole that is already in the block, or drawn where one shall be. */

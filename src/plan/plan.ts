@@ -52,6 +52,8 @@ export interface Cut {
   /** Does somebody have to be there: a piece comes loose, or has just been taken out. */
   readonly attended: boolean;
   readonly thread: Vec;
+  /** Points the threaded wire passes in straight lines between `thread` and the first stroke's `from`. */
+  readonly lead: readonly Vec[];
   readonly strokes: readonly Stroke[];
 }
 

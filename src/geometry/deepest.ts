@@ -1,0 +1,51 @@
+/**
+ * The deepest place inside a closed contour: the centre of the largest circle that fits, by quartering boxes and
+ * dropping those that cannot hold a deeper point (the method of Mapbox's polylabel, here with exact arcs).
+ */
+import { type Contour, contourBox, windingNumber } from "./contour.js";
+import { indexSegments } from "./distance.js";
+import type { Vec } from "./vec.js";
+
+/** How near to the true depth the search goes, as a share of the contour's size. */
+const PRECISION = 1e-4;
+
+export function deepestPoint(c: Contour): { at: Vec; distance: number } {
+  const index = indexSegments(c.segments);
+  const box = contourBox(c);
+  const width = box.maxX - box.minX;
+  const height = box.maxY - box.minY;
+  const depth = (p: Vec): number =>
+    (index.nearest(p)?.distance ?? 0) * (windingNumber(c, p) !== 0 ? 1 : -1);
+  let cells = [
+    {
+      x: box.minX + width / 2,
+      y: box.minY + height / 2,
+      half: Math.max(width, height) / 2,
+    },
+  ];
+  let best = {
+    at: { x: cells[0]?.x ?? 0, y: cells[0]?.y ?? 0 },
+    distance: Number.NEGATIVE_INFINITY,
+  };
+  const precision = PRECISION * Math.max(width, height);
+  while (cells.length > 0) {
+    const open: typeof cells = [];
+    for (const cell of cells) {
+      const here = depth(cell);
+      if (here > best.distance)
+        best = { at: { x: cell.x, y: cell.y }, distance: here };
+      if (here + cell.half * Math.SQRT2 <= best.distance + precision) continue;
+      const h = cell.half / 2;
+      for (const [dx, dy] of [
+        [-h, -h],
+        [h, -h],
+        [-h, h],
+        [h, h],
+      ] as const) {
+        open.push({ x: cell.x + dx, y: cell.y + dy, half: h });
+      }
+    }
+    cells = open;
+  }
+  return best;
+}

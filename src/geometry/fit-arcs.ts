@@ -1,0 +1,285 @@
+/**
+ * Smooth curves become arcs: pairs of arcs that share a tangent (biarcs), each as long as the tolerance allows. The
+ * joints lie on the curve with its tangents there, so the chain is tangent-continuous wherever the curve is.
+ */
+import { SAME_DIRECTION, SAME_POINT } from "../base/tolerance.js";
+import { type Segment, segmentFromBulge, tangentAt } from "./segment.js";
+import {
+  along,
+  angleBetween,
+  cross,
+  distance,
+  dot,
+  left,
+  lerp,
+  sub,
+  unit,
+  type Vec,
+} from "./vec.js";
+
+/** A curve by parameter: analytic between neighbouring `knots` (ascending, the first and last are its ends). */
+export interface Curve {
+  readonly knots: readonly number[];
+  readonly at: (t: number) => Vec;
+  /** Unit tangent just before (-1) or after (+1) `t`. */
+  readonly tangent: (t: number, side: -1 | 1) => Vec;
+}
+
+/**
+ * Lines and arcs from the curve's start to its end, nowhere further from it than `tolerance` (mm). Corners (at
+ * knots) are kept. Empty for a curve without length.
+ */
+export function fitArcs(curve: Curve, tolerance: number): Segment[] {
+  const fitted: Segment[] = [];
+  let start = 0;
+  for (let k = 1; k < curve.knots.length; k++) {
+    const t = curve.knots[k] as number;
+    const last = k === curve.knots.length - 1;
+    if (!last && !isCorner(curve, t)) continue;
+    fitted.push(...fitSmooth(curve, start, k, tolerance));
+    start = k;
+  }
+  return shareEnds(fitted);
+}
+
+function isCorner(curve: Curve, t: number): boolean {
+  const turn = angleBetween(curve.tangent(t, -1), curve.tangent(t, 1));
+  return Math.abs(turn) > SAME_DIRECTION;
+}
+
+interface Piece {
+  readonly from: number;
+  readonly to: number;
+  readonly segments: readonly Segment[];
+}
+
+/** The smooth run between knots number `first` and `last`: greedy, always the longest pair that fits. */
+function fitSmooth(
+  curve: Curve,
+  first: number,
+  last: number,
+  tolerance: number,
+): Segment[] {
+  const end = curve.knots[last] as number;
+  const pieces: Piece[] = [];
+  let t = curve.knots[first] as number;
+  let step = (end - t) / 4;
+  while (t < end) {
+    const piece = longestPiece(curve, t, end, step, tolerance);
+    pieces.push(piece);
+    step = piece.to - piece.from;
+    t = piece.to;
+  }
+  evenLastTwo(curve, pieces, tolerance);
+  return pieces.flatMap((p) => p.segments);
+}
+
+/** Trials per piece: the step follows the cube law of the error, so two or three are usual. */
+const TRIALS = 40;
+/** A step is long enough when its error reaches this share of the tolerance. */
+const WELL_USED = 0.6;
+
+function longestPiece(
+  curve: Curve,
+  from: number,
+  end: number,
+  firstStep: number,
+  tolerance: number,
+): Piece {
+  let step = Math.min(firstStep, end - from);
+  let best: Piece | null = null;
+  let tooLong = Number.POSITIVE_INFINITY;
+  for (let trial = 0; trial < TRIALS; trial++) {
+    // Within a hair of the end the rest would be a sliver.
+    const to = step > (end - from) * 0.999 ? end : from + step;
+    const tried = tryPiece(curve, from, to);
+    // The error of a biarc grows with the cube of its length.
+    const growth = Math.cbrt(
+      tolerance / Math.max(tried.error, 1e-6 * tolerance),
+    );
+    if (tried.error <= tolerance) {
+      best = { from, to, segments: tried.segments };
+      if (to === end || tried.error >= WELL_USED * tolerance) break;
+      if (trial > 6) break;
+      step = Math.min(
+        (to - from) * Math.min(growth * 0.97, 4),
+        (tooLong + (to - from)) / 2,
+      );
+    } else {
+      if (best && trial > 6) break;
+      tooLong = to - from;
+      const shrunk = tooLong * Math.max(0.2, Math.min(growth * 0.95, 0.85));
+      step = best ? Math.max(shrunk, (best.to - from + tooLong) / 2) : shrunk;
+    }
+  }
+  if (best) return best;
+  // A cusp inside a span has no tangent to keep: a straight line no longer than the last trial steps over it.
+  const to = Math.min(end, from + step);
+  const safe = to > from ? to : end;
+  const chord = segmentFromBulge(curve.at(from), curve.at(safe), 0);
+  return { from, to: safe, segments: chord ? [chord] : [] };
+}
+
+/** Greedy leaves a remainder at the end: share the last two pieces evenly when that fits too. */
+function evenLastTwo(curve: Curve, pieces: Piece[], tolerance: number): void {
+  const a = pieces.at(-2);
+  const b = pieces.at(-1);
+  if (!a || !b || b.to - b.from > 0.5 * (a.to - a.from)) return;
+  const middle = (a.from + b.to) / 2;
+  const first = tryPiece(curve, a.from, middle);
+  const second = tryPiece(curve, middle, b.to);
+  if (first.error > tolerance || second.error > tolerance) return;
+  pieces.splice(
+    -2,
+    2,
+    { from: a.from, to: middle, segments: first.segments },
+    { from: middle, to: b.to, segments: second.segments },
+  );
+}
+
+function tryPiece(
+  curve: Curve,
+  from: number,
+  to: number,
+): { segments: Segment[]; error: number } {
+  const segments = biarc(
+    curve.at(from),
+    curve.tangent(from, 1),
+    curve.at(to),
+    curve.tangent(to, -1),
+    curve.at((from + to) / 2),
+  );
+  if (!segments) return { segments: [], error: Number.POSITIVE_INFINITY };
+  return { segments, error: worstDistance(curve, from, to, segments) };
+}
+
+/**
+ * Two arcs from `start` to `end` with the given unit tangents, meeting tangentially near `middle`. All points where
+ * the two can meet lie on one circle through both ends, the one whose rotation takes start and tangent to end and
+ * tangent (Bolton 1975); the joint is the point of it nearest to `middle`. `null` when an arc would turn over 90°.
+ */
+export function biarc(
+  start: Vec,
+  startTangent: Vec,
+  end: Vec,
+  endTangent: Vec,
+  middle: Vec,
+): Segment[] | null {
+  if (distance(start, end) <= SAME_POINT) return null;
+  const joint = biarcJoint(start, startTangent, end, endTangent, middle);
+  const first = arcFromTangent(start, startTangent, joint);
+  const second = arcFromTangent(
+    end,
+    { x: -endTangent.x, y: -endTangent.y },
+    joint,
+  );
+  if (first === null || second === null) return null;
+  const segments: Segment[] = [];
+  const one = segmentFromBulge(start, joint, first);
+  const two = segmentFromBulge(joint, end, -second);
+  if (one) segments.push(one);
+  if (two) segments.push(two);
+  return segments;
+}
+
+function biarcJoint(
+  start: Vec,
+  startTangent: Vec,
+  end: Vec,
+  endTangent: Vec,
+  middle: Vec,
+): Vec {
+  const chord = sub(end, start);
+  const turn = angleBetween(startTangent, endTangent);
+  const half = Math.tan(turn / 2);
+  if (Math.abs(half) < SAME_DIRECTION) {
+    // The circle is a straight line through both ends.
+    const k = dot(sub(middle, start), chord) / dot(chord, chord);
+    return lerp(start, end, k);
+  }
+  // Centre of the rotation by `turn` that takes start to end.
+  const center = along(lerp(start, end, 0.5), left(chord), 1 / (2 * half));
+  return along(center, unit(sub(middle, center)), distance(center, start));
+}
+
+/** Bulge of the arc that leaves `start` along `tangent` and reaches `to`; `null` past a quarter turn. */
+function arcFromTangent(start: Vec, tangent: Vec, to: Vec): number | null {
+  const chord = sub(to, start);
+  const angle = Math.atan2(cross(tangent, chord), dot(tangent, chord));
+  if (Math.abs(angle) > Math.PI / 4) return null;
+  const bulge = Math.tan(angle / 2);
+  // Flatter than any point can be told from a line, and no corner that could be told either.
+  const sagitta = (Math.abs(bulge) * Math.hypot(chord.x, chord.y)) / 2;
+  return sagitta < SAME_POINT / 100 && Math.abs(angle) < SAME_DIRECTION
+    ? 0
+    : bulge;
+}
+
+const SAMPLES_PER_PIECE = 12;
+const SAMPLES_PER_SPAN = 4;
+
+/** Greatest distance of the curve between `from` and `to` from the one or two segments of a piece. */
+function worstDistance(
+  curve: Curve,
+  from: number,
+  to: number,
+  segments: readonly Segment[],
+): number {
+  const first = segments[0] as Segment;
+  const second = segments[1] ?? first;
+  const joint = first.end;
+  const onward = tangentAt(first, 1);
+  let worst = 0;
+  const measure = (t: number): void => {
+    const p = curve.at(t);
+    const beyond = dot(sub(p, joint), onward) > 0;
+    worst = Math.max(worst, offCourse(beyond ? second : first, p));
+  };
+  const spans = spansBetween(curve.knots, from, to);
+  const perSpan = Math.max(
+    SAMPLES_PER_SPAN,
+    Math.ceil(SAMPLES_PER_PIECE / (spans.length - 1)),
+  );
+  for (let k = 1; k < spans.length; k++) {
+    const a = spans[k - 1] as number;
+    const b = spans[k] as number;
+    for (let i = 1; i <= perSpan; i++)
+      measure(a + ((b - a) * i) / (perSpan + 1));
+    if (k + 1 < spans.length) measure(b);
+  }
+  return worst;
+}
+
+/** Distance from the full circle or line of a segment: the sample is known to lie beside the segment. */
+function offCourse(s: Segment, p: Vec): number {
+  if (s.kind === "arc") return Math.abs(distance(p, s.center) - s.radius);
+  return Math.abs(cross(unit(sub(s.end, s.start)), sub(p, s.start)));
+}
+
+/** `from`, the knots between, `to`. */
+function spansBetween(
+  knots: readonly number[],
+  from: number,
+  to: number,
+): number[] {
+  let low = 0;
+  let high = knots.length;
+  while (low < high) {
+    const mid = (low + high) >> 1;
+    if ((knots[mid] as number) <= from) low = mid + 1;
+    else high = mid;
+  }
+  const spans = [from];
+  for (let k = low; k < knots.length && (knots[k] as number) < to; k++)
+    spans.push(knots[k] as number);
+  spans.push(to);
+  return spans;
+}
+
+/** The joints are computed once per piece on either side; neighbours must share them to the last bit. */
+function shareEnds(segments: readonly Segment[]): Segment[] {
+  return segments.map((s, i) => {
+    const next = segments[i + 1];
+    return next ? { ...s, end: next.start } : s;
+  });
+}

@@ -1,0 +1,278 @@
+/**
+ * Where the wire gets in: the start hole, and the lead point, the foot of the hole on the outline, so that the
+ * lead-in is square to it. Stretches of outline are tried from the best to hold lead and tab, the longest
+ * straight ones first; for each, hole places from the nearest. The first place where everything is clear is taken.
+ */
+import { SAME_POINT } from "../base/tolerance.js";
+import type { OffsetSegment } from "../geometry/offset.js";
+import { type Segment, segmentLength } from "../geometry/segment.js";
+import { distance, dot, sub, type Vec } from "../geometry/vec.js";
+import {
+  smallestStartHole,
+  USUAL_START_HOLES,
+} from "../process/start-holes.js";
+import type { DrawnHole } from "./feature.js";
+import type { Job, Pass } from "./job.js";
+import { edgesNearer, inWasteOf, type Surroundings } from "./surroundings.js";
+import {
+  offSpot,
+  reachedByAll,
+  type Spot,
+  spotNormal,
+  spotPoint,
+  type Track,
+  walk,
+} from "./track.js";
+
+export interface Entry {
+  readonly hole: {
+    readonly at: Vec;
+    readonly diameter: number;
+    readonly drawn: boolean;
+  };
+  readonly lead: Spot;
+  /** The grid the hole stands on, mm; 0 for a drawn hole. */
+  readonly grid: number;
+}
+
+/** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
+export const STAND_OFF = 0.1;
+
+/** How many of the best stretches are tried. */
+const STRETCHES = 24;
+
+export function standOffDistance(job: Job): number {
+  return (job.passes[0] as Pass).offset + STAND_OFF;
+}
+
+/**
+ * A place for a new hole, or `null` when there is none. `span` is the length along the rough's path that tab and
+ * kerf take up behind the lead point.
+ */
+export function findEntry(
+  track: Track,
+  self: number,
+  around: Surroundings,
+  job: Job,
+  span: number,
+): Entry | null {
+  const rough = job.passes[0] as Pass;
+  const least = smallestStartHole(job.wire.diameter, rough.gap);
+  const sizes =
+    job.startHoles.diameter === null
+      ? USUAL_START_HOLES.filter((d) => d >= least)
+      : [job.startHoles.diameter];
+  const stretches = rankStretches(track, span);
+  // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
+  for (const grid of [
+    job.startHoles.grid,
+    job.startHoles.grid / 5,
+    job.startHoles.grid / 50,
+  ]) {
+    for (const diameter of sizes) {
+      const room = diameter / 2 + job.startHoles.clearance;
+      for (const piece of stretches) {
+        const at = holePlaces(
+          track,
+          piece,
+          span,
+          Math.max(room, standOffDistance(job) + SAME_POINT),
+          grid,
+        ).find((place) => isClear(track, self, around, job, place, room));
+        if (at)
+          return {
+            hole: { at: at.hole, diameter, drawn: false },
+            lead: at.lead,
+            grid,
+          };
+      }
+    }
+  }
+  return null;
+}
+
+/** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
+export function entryFromDrawnHole(
+  track: Track,
+  self: number,
+  around: Surroundings,
+  job: Job,
+  span: number,
+): Entry | null {
+  const stretches = rankStretches(track, span);
+  let best: { entry: Entry; cost: number } | null = null;
+  for (const hole of around.layout.holes) {
+    if (!inWasteOf(around, self, hole.at)) continue;
+    stretches.forEach((piece, rank) => {
+      const lead = footOn(track, piece, hole.at);
+      if (
+        !lead ||
+        !isClear(track, self, around, job, { hole: hole.at, lead }, 0)
+      )
+        return;
+      const cost = distance(spotPoint(track, lead), hole.at) + rank * 0.5;
+      if (!best || cost < best.cost)
+        best = { entry: fromHole(hole, lead, job), cost };
+    });
+  }
+  return (best as { entry: Entry } | null)?.entry ?? null;
+}
+
+function fromHole(hole: DrawnHole, lead: Spot, job: Job): Entry {
+  const diameter =
+    hole.diameter ??
+    job.startHoles.diameter ??
+    (USUAL_START_HOLES[0] as number);
+  return { hole: { at: hole.at, diameter, drawn: true }, lead, grid: 0 };
+}
+
+/** Pieces of the rough's path that may take the lead, best first: straight ones that hold the tab, longer first. */
+function rankStretches(track: Track, span: number): OffsetSegment[] {
+  const pieces = (
+    track.passes[0] as Track["passes"][number]
+  ).loop.segments.filter((p) => !p.corner);
+  const merit = (p: OffsetSegment): number => {
+    const l = segmentLength(p.segment);
+    const holdsTab = l > 1.5 * span ? 1e6 : 0;
+    return (p.segment.kind === "line" ? 1e9 : 0) + holdsTab + l;
+  };
+  return [...pieces].sort((a, b) => merit(b) - merit(a)).slice(0, STRETCHES);
+}
+
+interface Place {
+  readonly hole: Vec;
+  readonly lead: Spot;
+}
+
+/** Grid points off the middle of a stretch, at least `off` from the outline, the nearest to the ideal place first. */
+function holePlaces(
+  track: Track,
+  piece: OffsetSegment,
+  span: number,
+  off: number,
+  grid: number,
+): Place[] {
+  const l = segmentLength(piece.segment);
+  // The tab lies behind the lead point: together they sit in the middle of the stretch where they fit.
+  const middle = l > 1.5 * span ? (l + span) / 2 : l / 2;
+  const ideal: Spot = {
+    index: piece.index,
+    t: piece.from + ((piece.to - piece.from) * middle) / l,
+  };
+  const target = offSpot(track, ideal, off);
+  const normal = spotNormal(track, ideal);
+  const reach = 3;
+  const x0 = Math.round(target.x / grid);
+  const y0 = Math.round(target.y / grid);
+  const places: { place: Place; cost: number }[] = [];
+  for (let i = -reach; i <= reach; i++) {
+    for (let j = -reach; j <= reach; j++) {
+      const hole = { x: onGrid(x0 + i, grid), y: onGrid(y0 + j, grid) };
+      if (dot(sub(hole, target), normal) < -grid) continue;
+      const lead = footOn(track, piece, hole);
+      if (lead)
+        places.push({ place: { hole, lead }, cost: distance(hole, target) });
+    }
+  }
+  return places.sort((a, b) => a.cost - b.cost).map(({ place }) => place);
+}
+
+/** A grid coordinate without the noise of multiplying: 3 · 0.1 is 0.3. */
+function onGrid(steps: number, grid: number): number {
+  return Number((steps * grid).toFixed(9));
+}
+
+/** The spot of the piece's outline that `p` is square to, on the wire's side; `null` beyond its ends. */
+function footOn(track: Track, piece: OffsetSegment, p: Vec): Spot | null {
+  const s = track.contour.segments[piece.index] as Segment;
+  let t: number;
+  if (s.kind === "line") {
+    const u = sub(s.end, s.start);
+    t = dot(sub(p, s.start), u) / dot(u, u);
+  } else {
+    const from = sub(s.start, s.center);
+    const to = sub(p, s.center);
+    const r = distance(p, s.center);
+    if (r <= SAME_POINT || (s.sweep > 0 && r >= s.radius)) return null;
+    let angle =
+      Math.atan2(from.x * to.y - from.y * to.x, dot(from, to)) *
+      Math.sign(s.sweep);
+    if (angle < 0) angle += 2 * Math.PI;
+    t = angle / Math.abs(s.sweep);
+  }
+  const l = segmentLength(s);
+  const margin = Math.min(0.1 / l, (piece.to - piece.from) / 4);
+  if (!(t >= piece.from + margin && t <= piece.to - margin)) return null;
+  const spot = { index: piece.index, t };
+  return dot(sub(p, spotPoint(track, spot)), spotNormal(track, spot)) > 0
+    ? spot
+    : null;
+}
+
+/** Hole in the waste with `room` to every edge, stand-off this side of the hole, nothing near the lead. */
+function isClear(
+  track: Track,
+  self: number,
+  around: Surroundings,
+  job: Job,
+  { hole, lead }: Place,
+  room: number,
+): boolean {
+  const standOff = standOffDistance(job);
+  const edge = spotPoint(track, lead);
+  if (distance(hole, edge) < standOff) return false;
+  if (room > 0 && around.edges.anyNearer(hole.x, hole.y, room - SAME_POINT))
+    return false;
+  if (!inWasteOf(around, self, hole) || !reachedByAll(track, lead))
+    return false;
+  const rough = (job.passes[0] as Pass).offset;
+  const way: Segment = {
+    kind: "line",
+    start: hole,
+    end: offSpot(track, lead, standOff),
+  };
+  const clear =
+    distance(way.start, way.end) <= SAME_POINT ||
+    edgesNearer(around, way, rough).length === 0;
+  return clear && standsClear(track, around, lead, job);
+}
+
+/** Can the wire stand off this spot without nearing any other wall? */
+export function standsClear(
+  track: Track,
+  around: Surroundings,
+  spot: Spot,
+  job: Job,
+): boolean {
+  const p = offSpot(track, spot, standOffDistance(job));
+  return !around.edges.anyNearer(p.x, p.y, (job.passes[0] as Pass).offset);
+}
+
+/** Steps (mm) by which a spot is moved on until every pass reaches it and the wire can stand off it. */
+const SHIFT = 0.05;
+
+/**
+ * The spot `far` mm from `start` along the rough's path (negative: backwards), or a little farther where that
+ * place is a corner; `null` when there is none within `limit`.
+ */
+export function spotAlong(
+  track: Track,
+  around: Surroundings,
+  job: Job,
+  start: Spot,
+  far: number,
+  limit: number,
+): Spot | null {
+  const loop = (track.passes[0] as Track["passes"][number]).loop;
+  const step = Math.sign(far) * SHIFT;
+  for (let at = far; Math.abs(at) <= limit; at += step) {
+    const spot = walk(loop, start, at);
+    if (
+      spot &&
+      reachedByAll(track, spot) &&
+      standsClear(track, around, spot, job)
+    )
+      return spot;
+  }
+  return null;
+}

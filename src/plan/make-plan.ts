@@ -1,0 +1,133 @@
+/** Layout and job → plan. */
+import type { Finding } from "../base/finding.js";
+import { contourArea, contourLength } from "../geometry/contour.js";
+import { collisions } from "./collisions.js";
+import { cutsOf, type FeatureCuts } from "./cuts.js";
+import { entryFromDrawnHole, findEntry } from "./entry.js";
+import type { Feature, Layout } from "./feature.js";
+import type { Job } from "./job.js";
+import { cuttingOrder } from "./order.js";
+import type { Plan, PlannedFeature, Step } from "./plan.js";
+import {
+  entryFindings,
+  noEntry,
+  noTab,
+  outsideBlock,
+  partMark,
+} from "./plan-findings.js";
+import { trackFeature } from "./reach.js";
+import { slugOf } from "./slug.js";
+import { type Surroundings, surroundingsOf } from "./surroundings.js";
+import { placeMarks, tabSpan } from "./tab.js";
+import { type PassLoop, spotPoint, type Track, walk } from "./track.js";
+
+interface Planned {
+  readonly feature: PlannedFeature;
+  readonly cuts: FeatureCuts;
+  readonly track: Track;
+}
+
+/**
+ * Plans every feature of the layout. Findings of earlier stages are carried along as `before`. With an `error`
+ * among the findings the plan shows what could be planned, but no program may be written from it.
+ */
+export function makePlan(
+  layout: Layout,
+  job: Job,
+  name: string,
+  before: readonly Finding[] = [],
+): Plan {
+  const around = surroundingsOf(layout);
+  const findings: Finding[] = [...before, ...outsideBlock(layout)];
+  const planned: Planned[] = [];
+  layout.features.forEach((feature, i) => {
+    const one = planFeature(feature, i, around, job);
+    findings.push(...one.findings);
+    if (one.planned) planned.push(one.planned);
+  });
+  const tracks = planned.map((p) => p.track);
+  findings.push(...collisions(tracks, around, job));
+  return {
+    name,
+    job,
+    stock: layout.stock,
+    features: planned.map((p) => p.feature),
+    steps: sequence(planned, job),
+    findings,
+  };
+}
+
+function sequence(planned: readonly Planned[], job: Job): Step[] {
+  const order = cuttingOrder(
+    planned.map(({ feature: { depth, role, startHole } }) => ({
+      depth,
+      role,
+      hole: startHole.at,
+    })),
+  ).map((i) => (planned[i] as Planned).cuts);
+  if (job.order === "one-by-one")
+    return order.flatMap((c) => [c.unattended, ...c.attended]);
+  return [
+    ...order.map((c) => c.unattended),
+    ...order.flatMap((c) => c.attended),
+  ];
+}
+
+function planFeature(
+  feature: Feature,
+  self: number,
+  around: Surroundings,
+  job: Job,
+): { planned: Planned | null; findings: Finding[] } {
+  const { track, findings: reach } = trackFeature(feature, job.passes);
+  const findings = [...reach];
+  if (!track) return { planned: null, findings };
+
+  const { features } = around.layout;
+  const cutOut = features
+    .filter((f) => f.parent === feature.id)
+    .map((f) => f.contour);
+  const slug = slugOf(feature, cutOut, job);
+  const tab = tabSpan(track, slug, job);
+  const drawn = entryFromDrawnHole(track, self, around, job, tab.span);
+  const entry = drawn ?? findEntry(track, self, around, job, tab.span);
+  if (!entry)
+    return {
+      planned: null,
+      findings: [...findings, noEntry(feature, track, job)],
+    };
+  findings.push(...tab.findings, ...entryFindings(feature, entry, around, job));
+
+  const marks = placeMarks(track, entry, around, job, tab);
+  if (!marks)
+    return {
+      planned: null,
+      findings: [...findings, noTab(feature, track, entry)],
+    };
+  const cuts = cutsOf(track, marks, job);
+  findings.push(...cuts.findings);
+  const loop = (track.passes[0] as PassLoop).loop;
+  const tabAt = spotPoint(
+    track,
+    walk(loop, marks.lead, -tab.span / 2) ?? marks.lead,
+  );
+  if (feature.role === "part")
+    findings.push(partMark(feature, tabAt, tab.length, job));
+  return {
+    planned: {
+      feature: {
+        ...feature,
+        area: contourArea(feature.contour),
+        perimeter: contourLength(feature.contour),
+        minInsideRadius: null,
+        startHole: entry.hole,
+        leadPoint: spotPoint(track, entry.lead),
+        tab: { length: tab.length, at: tabAt },
+        slug,
+      },
+      cuts,
+      track,
+    },
+    findings,
+  };
+}

@@ -1,0 +1,147 @@
+/** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
+import type { Finding } from "../base/finding.js";
+import { placeText, trimmed } from "../base/numbers.js";
+import { windingNumber } from "../geometry/contour.js";
+import { deepestPoint } from "../geometry/deepest.js";
+import type { Segment } from "../geometry/segment.js";
+import { pair, type Vec } from "../geometry/vec.js";
+import { smallestStartHole } from "../process/start-holes.js";
+import type { Entry } from "./entry.js";
+import type { Feature, Layout } from "./feature.js";
+import type { Job, Pass } from "./job.js";
+import type { Surroundings } from "./surroundings.js";
+import { spotPoint, type Track } from "./track.js";
+
+export function outsideBlock({ features, stock }: Layout): Finding[] {
+  if (!stock) return [];
+  return features.flatMap((f) => {
+    const where = pair((f.contour.segments[0] as Segment).start);
+    if (windingNumber(stock, { x: where[0], y: where[1] }) !== 0) return [];
+    return [
+      {
+        code: "role/outside-block",
+        severity: "error" as const,
+        message: `${f.id} at ${placeText(where)} lies outside the block; check the roles of their layers`,
+        where,
+        feature: f.id,
+      },
+    ];
+  });
+}
+
+export function noEntry(feature: Feature, track: Track, job: Job): Finding {
+  const { diameter, clearance } = job.startHoles;
+  const least = smallestStartHole(
+    job.wire.diameter,
+    (job.passes[0] as Pass).gap,
+  );
+  const hole = diameter ?? least;
+  const deepest =
+    feature.role === "opening" ? deepestPoint(track.contour) : null;
+  const where = pair(deepest?.at ?? spotPoint(track, { index: 0, t: 0 }));
+  const room = deepest
+    ? `; the roomiest place, ${placeText(where)}, is ${trimmed(deepest.distance, 3)} mm from the edge`
+    : "";
+  return {
+    code: "start-hole/no-room",
+    severity: "error",
+    message: `${feature.id}: no place for a start hole of ${trimmed(hole, 3)} mm with ${trimmed(clearance, 3)} mm to every finished edge, ${trimmed(hole / 2 + clearance, 3)} mm from its centre, and a clear lead-in${room}. Set a smaller startHoles.diameter or startHoles.clearance`,
+    where,
+    feature: feature.id,
+  };
+}
+
+export function noTab(feature: Feature, track: Track, entry: Entry): Finding {
+  const where = pair(spotPoint(track, entry.lead));
+  return {
+    code: "tab/no-room",
+    severity: "error",
+    message: `${feature.id}: near the lead-in at ${placeText(where)} there is no room for a tab and the overlap beside it; set a shorter tabs.length or lead.overlap`,
+    where,
+    feature: feature.id,
+  };
+}
+
+export function entryFindings(
+  feature: Feature,
+  entry: Entry,
+  around: Surroundings,
+  job: Job,
+): Finding[] {
+  const { at, diameter, drawn } = entry.hole;
+  const where = pair(at);
+  const about = (
+    code: string,
+    severity: Finding["severity"],
+    message: string,
+  ): Finding => ({
+    code,
+    severity,
+    message,
+    where,
+    feature: feature.id,
+  });
+  const findings: Finding[] = [];
+  const wall =
+    (around.edges.nearest(at)?.distance ?? Number.POSITIVE_INFINITY) -
+    diameter / 2;
+  const least = smallestStartHole(
+    job.wire.diameter,
+    (job.passes[0] as Pass).gap,
+  );
+  if (drawn && wall < job.startHoles.clearance) {
+    findings.push(
+      about(
+        "start-hole/close",
+        wall <= 0 ? "error" : "warning",
+        `the drawn start hole of ${feature.id} at ${placeText(where)} leaves ${trimmed(wall, 3)} mm to a finished edge, less than the ${trimmed(job.startHoles.clearance, 3)} mm asked for`,
+      ),
+    );
+  }
+  if (diameter < least) {
+    findings.push(
+      about(
+        "start-hole/tight",
+        "warning",
+        `the start hole of ${feature.id} at ${placeText(where)}, ${trimmed(diameter, 3)} mm, is tight for the wire: ${trimmed(least, 3)} mm or more is common practice`,
+      ),
+    );
+  }
+  if (!drawn && job.startHoles.layer !== null) {
+    findings.push(
+      about(
+        "start-hole/planned",
+        "note",
+        `no hole on layer ${job.startHoles.layer} serves ${feature.id}; one of ${trimmed(diameter, 3)} mm is planned at ${placeText(where)}`,
+      ),
+    );
+  }
+  if (!drawn && entry.grid < job.startHoles.grid) {
+    findings.push(
+      about(
+        "start-hole/finer-grid",
+        "note",
+        `${feature.id} has no room for a start hole on the ${trimmed(job.startHoles.grid, 4)} mm grid; it stands on a grid of ${trimmed(entry.grid, 4)} mm, at ${placeText(where)}`,
+      ),
+    );
+  }
+  return findings;
+}
+
+/** The tab of a part is cut with the part hanging by it: no skim can follow. */
+export function partMark(
+  feature: Feature,
+  tabAt: Vec,
+  length: number,
+  job: Job,
+): Finding {
+  const finish = job.passes.at(-1) as Pass;
+  const where = pair(tabAt);
+  return {
+    code: "part/tab-mark",
+    severity: "note",
+    message: `${feature.id} comes loose itself when its ${trimmed(length, 3)} mm tab at ${placeText(where)} is cut, so nothing can skim that place: it is cut once at the finish offset, ${trimmed(finish.offset, 4)} mm, and keeps a rougher face and a faint step at either end. Put the tab where the mark does not matter, or stone it flush by hand`,
+    where,
+    feature: feature.id,
+  };
+}

@@ -1,0 +1,73 @@
+/** What stands around a feature while it is planned: every edge that must not be touched, and whose waste a point is in. */
+import {
+  type Contour,
+  contourBox,
+  windingNumber,
+} from "../geometry/contour.js";
+import {
+  distanceBetween,
+  indexSegments,
+  type SegmentIndex,
+} from "../geometry/distance.js";
+import { type Box, type Segment, segmentBox } from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+import type { Feature, Layout } from "./feature.js";
+
+export interface Surroundings {
+  /** All edges, features in layout order, then the block's. */
+  readonly edges: SegmentIndex;
+  /** Of each edge, the index of its feature; -1 for the block's own. */
+  readonly owner: readonly number[];
+  readonly layout: Layout;
+  readonly boxes: readonly Box[];
+}
+
+export function surroundingsOf(layout: Layout): Surroundings {
+  const owner = layout.features.flatMap((f, i) =>
+    f.contour.segments.map(() => i),
+  );
+  const stock = layout.stock?.segments ?? [];
+  return {
+    edges: indexSegments([
+      ...layout.features.flatMap((f) => f.contour.segments),
+      ...stock,
+    ]),
+    owner: [...owner, ...stock.map(() => -1)],
+    layout,
+    boxes: layout.features.map((f) => contourBox(f.contour)),
+  };
+}
+
+/** Is `p` in the waste of feature `i`: in its opening or around its part, and in no other feature in between? */
+export function inWasteOf(around: Surroundings, i: number, p: Vec): boolean {
+  const { features, stock } = around.layout;
+  const self = features[i] as Feature;
+  if (holds(self.contour, p) !== (self.role === "opening")) return false;
+  if (stock && !holds(stock, p)) return false;
+  const somewhere = (self.contour.segments[0] as Segment).start;
+  return features.every((other, k) => {
+    if (k === i) return true;
+    const b = around.boxes[k] as Box;
+    if (p.x < b.minX || p.x > b.maxX || p.y < b.minY || p.y > b.maxY)
+      return true;
+    return !holds(other.contour, p) || holds(other.contour, somewhere);
+  });
+}
+
+function holds(c: Contour, p: Vec): boolean {
+  return windingNumber(c, p) !== 0;
+}
+
+/** Edges nearer to a straight or round move than `limit`. */
+export function edgesNearer(
+  around: Surroundings,
+  move: Segment,
+  limit: number,
+): number[] {
+  const b = segmentBox(move);
+  return around.edges
+    .near(b.minX, b.minY, b.maxX, b.maxY, limit)
+    .filter(
+      (e) => distanceBetween(move, around.edges.segments[e] as Segment) < limit,
+    );
+}

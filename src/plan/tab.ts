@@ -1,0 +1,78 @@
+/** The tab: how long, where it stands, and the marks on the outline between which the strokes run. */
+import type { Finding } from "../base/finding.js";
+import { trimmed } from "../base/numbers.js";
+import { contourLength } from "../geometry/contour.js";
+import { loopContour } from "../geometry/offset.js";
+import { pair } from "../geometry/vec.js";
+import { usualTabLength } from "../process/tabs.js";
+import type { Marks } from "./cuts.js";
+import { type Entry, spotAlong } from "./entry.js";
+import type { Job, Pass } from "./job.js";
+import type { Slug } from "./slug.js";
+import type { Surroundings } from "./surroundings.js";
+import { type PassLoop, spotPoint, type Track } from "./track.js";
+
+export interface TabSpan {
+  /** Metal left standing, mm. */
+  readonly length: number;
+  /** Stretch of the rough's path behind the lead point: the tab and half a kerf at either end. */
+  readonly span: number;
+  /** The rough's path once round. */
+  readonly round: number;
+  readonly findings: readonly Finding[];
+}
+
+/** Share of the rough's path that tab and kerf may take up at most. Common practice, no source. */
+const LARGEST_SHARE = 0.3;
+
+export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
+  const rough = job.passes[0] as Pass;
+  const kerf = job.wire.diameter + 2 * rough.gap;
+  const wanted =
+    job.tabs.length === "auto" ? usualTabLength(slug.mass) : job.tabs.length;
+  const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
+  const longest = LARGEST_SHARE * round - kerf;
+  if (wanted <= longest)
+    return { length: wanted, span: wanted + kerf, round, findings: [] };
+  const length = Math.max(longest, kerf / 4);
+  const finding: Finding = {
+    code: "tab/shortened",
+    severity: job.tabs.length === "auto" ? "note" : "warning",
+    message: `${track.feature.id}: a tab of ${trimmed(wanted, 3)} mm would take up more than ${100 * LARGEST_SHARE} % of the ${trimmed(round, 2)} mm path; it is shortened to ${trimmed(length, 3)} mm`,
+    where: pair(spotPoint(track, { index: 0, t: 0 })),
+    feature: track.feature.id,
+  };
+  return { length, span: length + kerf, round, findings: [finding] };
+}
+
+/**
+ * Tab end and overlaps. A mark that would fall on a corner, or where the wire cannot stand off, moves on a
+ * little; `null` when the outline has no room for it.
+ */
+export function placeMarks(
+  track: Track,
+  entry: Entry,
+  around: Surroundings,
+  job: Job,
+  tab: TabSpan,
+): Marks | null {
+  const { lead } = entry;
+  const place = (from: Marks["lead"], far: number): Marks["lead"] | null =>
+    spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
+  const tabEnd = place(lead, -tab.span);
+  if (!tabEnd) return null;
+  const lap = Math.min(job.lead.overlap, tab.round / 8);
+  if (lap === 0)
+    return {
+      hole: entry.hole.at,
+      lead,
+      tabEnd,
+      lapAhead: lead,
+      lapBehind: tabEnd,
+    };
+  const lapAhead = place(lead, lap);
+  const lapBehind = place(tabEnd, -lap);
+  return lapAhead && lapBehind
+    ? { hole: entry.hole.at, lead, tabEnd, lapAhead, lapBehind }
+    : null;
+}
