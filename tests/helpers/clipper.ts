@@ -18,11 +18,22 @@ export function flatten(c: Contour, chord: number): Vec[] {
 }
 
 /** Areas (mm², signed as clipper gives them) of the loops of the offset of filled outlines; delta < 0 is inward. */
-export function clipperOffsetAreas(contours: readonly Contour[], delta: number, chord = 1e-5): number[] {
+export function clipperOffsetAreas(
+  contours: readonly Contour[],
+  delta: number,
+  chord = 1e-5,
+): number[] {
   const engine = new ClipperLib.ClipperOffset(2, chord * GRID);
   for (const c of contours) {
-    const path = flatten(c, chord).map((p) => ({ X: Math.round(p.x * GRID), Y: Math.round(p.y * GRID) }));
-    engine.AddPath(path, ClipperLib.JoinType.jtRound, ClipperLib.EndType.etClosedPolygon);
+    const path = flatten(c, chord).map((p) => ({
+      X: Math.round(p.x * GRID),
+      Y: Math.round(p.y * GRID),
+    }));
+    engine.AddPath(
+      path,
+      ClipperLib.JoinType.jtRound,
+      ClipperLib.EndType.etClosedPolygon,
+    );
   }
   const out = new ClipperLib.Paths();
   engine.Execute(out, delta * GRID);

@@ -1,5 +1,9 @@
 /** Families of outlines for tests: seeded, closed, simple, counter-clockwise. */
-import { type Contour, contourArea, polygonContour } from "../../src/geometry/contour.js";
+import {
+  type Contour,
+  contourArea,
+  polygonContour,
+} from "../../src/geometry/contour.js";
 import { intersectSegments } from "../../src/geometry/intersect.js";
 import { type Segment, segmentFromBulge } from "../../src/geometry/segment.js";
 import { distance, type Vec } from "../../src/geometry/vec.js";
@@ -16,10 +20,16 @@ export function random(seed: number): () => number {
 }
 
 /** Closed contour through points with bulges (bulge of the segment that leaves each point). */
-export function bulged(points: readonly (readonly [number, number, number])[]): Contour {
+export function bulged(
+  points: readonly (readonly [number, number, number])[],
+): Contour {
   const segments: Segment[] = [];
   points.forEach(([x, y, b], i) => {
-    const [nx, ny] = points[(i + 1) % points.length] as readonly [number, number, number];
+    const [nx, ny] = points[(i + 1) % points.length] as readonly [
+      number,
+      number,
+      number,
+    ];
     const s = segmentFromBulge({ x, y }, { x: nx, y: ny }, b);
     if (s) segments.push(s);
   });
@@ -44,7 +54,10 @@ export function rounded(points: readonly Vec[], radius: number): Contour {
     const reach = Math.min(radius / Math.tan(half), lp / 2.01, lr / 2.01);
     const turn = Math.sign(-ux * vy + uy * vx);
     const bulge = turn * Math.tan((Math.PI - 2 * half) / 4);
-    out.push([q.x + ux * reach, q.y + uy * reach, bulge], [q.x + vx * reach, q.y + vy * reach, 0]);
+    out.push(
+      [q.x + ux * reach, q.y + uy * reach, bulge],
+      [q.x + vx * reach, q.y + vy * reach, 0],
+    );
   }
   return bulged(out);
 }
@@ -58,7 +71,12 @@ export function star(tips: number, outer: number, inner: number): Vec[] {
 }
 
 /** Gear-like outline: arcs on tips and in roots, straight flanks. */
-export function gear(teeth: number, tip: number, root: number, share: number): Contour {
+export function gear(
+  teeth: number,
+  tip: number,
+  root: number,
+  share: number,
+): Contour {
   const pitch = (2 * Math.PI) / teeth;
   const points: [number, number, number][] = [];
   const bulge = (angle: number): number => Math.tan(angle / 4);
@@ -83,7 +101,10 @@ export function isSimple(c: Contour): boolean {
   const n = c.segments.length;
   for (let i = 0; i < n; i++) {
     for (let j = i + 1; j < n; j++) {
-      const hits = intersectSegments(c.segments[i] as Segment, c.segments[j] as Segment);
+      const hits = intersectSegments(
+        c.segments[i] as Segment,
+        c.segments[j] as Segment,
+      );
       const allowed = (j === i + 1 ? 1 : 0) + (i === 0 && j === n - 1 ? 1 : 0);
       if (hits.length > allowed) return false;
     }
@@ -97,11 +118,21 @@ export function randomContour(rnd: () => number): Contour | null {
   const between = (lo: number, hi: number): number => lo + (hi - lo) * rnd();
   let c: Contour;
   if (pick === 0) {
-    c = gear(3 + Math.floor(rnd() * 20), between(4, 8), between(2, 3.9), between(0.15, 0.6));
+    c = gear(
+      3 + Math.floor(rnd() * 20),
+      between(4, 8),
+      between(2, 3.9),
+      between(0.15, 0.6),
+    );
   } else if (pick === 1) {
-    c = polygonContour(star(3 + Math.floor(rnd() * 9), between(3, 8), between(0.5, 2.9)));
+    c = polygonContour(
+      star(3 + Math.floor(rnd() * 9), between(3, 8), between(0.5, 2.9)),
+    );
   } else if (pick === 2) {
-    c = rounded(star(3 + Math.floor(rnd() * 9), between(3, 8), between(0.5, 2.9)), between(0.01, 0.8));
+    c = rounded(
+      star(3 + Math.floor(rnd() * 9), between(3, 8), between(0.5, 2.9)),
+      between(0.01, 0.8),
+    );
   } else if (pick === 3) {
     // Blob: wavy radius, random bulges.
     const n = 4 + Math.floor(rnd() * 30);
@@ -109,7 +140,11 @@ export function randomContour(rnd: () => number): Contour | null {
       Array.from({ length: n }, (_, i) => {
         const a = (i * 2 * Math.PI) / n;
         const r = between(2, 6);
-        return [r * Math.cos(a), r * Math.sin(a), rnd() < 0.4 ? 0 : between(-0.6, 0.6)] as const;
+        return [
+          r * Math.cos(a),
+          r * Math.sin(a),
+          rnd() < 0.4 ? 0 : between(-0.6, 0.6),
+        ] as const;
       }),
     );
   } else if (pick === 4) {
@@ -126,11 +161,19 @@ export function randomContour(rnd: () => number): Contour | null {
   } else if (pick === 5) {
     // Grid walk: a union-like comb of unit cells.
     const n = 2 + Math.floor(rnd() * 6);
-    const pts: Vec[] = [{ x: 0, y: 0 }, { x: n * 2, y: 0 }];
+    const pts: Vec[] = [
+      { x: 0, y: 0 },
+      { x: n * 2, y: 0 },
+    ];
     for (let i = n - 1; i >= 0; i--) {
       const h = 1 + Math.floor(rnd() * 4);
       const g = rnd() < 0.5 ? 0.3 : 0.5;
-      pts.push({ x: i * 2 + 2, y: h }, { x: i * 2 + 1, y: h }, { x: i * 2 + 1, y: g }, { x: i * 2, y: g });
+      pts.push(
+        { x: i * 2 + 2, y: h },
+        { x: i * 2 + 1, y: h },
+        { x: i * 2 + 1, y: g },
+        { x: i * 2, y: g },
+      );
     }
     pts.pop();
     pts.push({ x: 0, y: pts.at(-1)?.y ?? 1 });
@@ -157,7 +200,11 @@ export function randomContour(rnd: () => number): Contour | null {
       Array.from({ length: n }, (_, i) => {
         const a = (i * 2 * Math.PI) / n;
         const nudge = 1 + (rnd() - 0.5) * 10 ** -(3 + Math.floor(rnd() * 9));
-        return [5 * nudge * Math.cos(a), 5 * nudge * Math.sin(a), Math.tan(Math.PI / (2 * n))] as const;
+        return [
+          5 * nudge * Math.cos(a),
+          5 * nudge * Math.sin(a),
+          Math.tan(Math.PI / (2 * n)),
+        ] as const;
       }),
     );
   }

@@ -2,14 +2,23 @@
  * Step 1b of the offset: joins where the outline is tangent, or so nearly that no formula can say where the two
  * moved pieces cross (rounding noise divided by the angle). Such a join is settled on the spot instead.
  *
- *      end of i   ____X=====  overrun of i          X: on the bisector, d / cos(turn / 2) from the corner;
- *                ====X_____   start of j            the overrun, d·tan(turn / 2), is trimmed off both.
+ *      end of i   ____X=====  overrun of i          X: on the bisector of the corner; the overrun, half of
+ *                ====X_____   start of j            what the two pieces overlap, is trimmed off both.
  *
  * For arcs X is off along the curve by a share of the overrun, across it by turn²: under 1e-10·d here. Their
  * circles' second crossing lies on one of the two arcs only, so nothing else need be asked of such a pair.
  */
 import { type Segment, segmentLength, tangentAt } from "../segment.js";
-import { along, angleBetween, distance, left, lerp, type Vec } from "../vec.js";
+import {
+  along,
+  angleBetween,
+  dot,
+  left,
+  length,
+  lerp,
+  sub,
+  type Vec,
+} from "../vec.js";
 import type { Candidate } from "./candidates.js";
 
 /** Turns under this (rad) are settled on the spot. */
@@ -26,7 +35,6 @@ export interface Join {
 
 export function smoothJoins(
   candidates: readonly Candidate[],
-  d: number,
   node: number,
 ): Join[] {
   const joins: Join[] = [];
@@ -39,7 +47,7 @@ export function smoothJoins(
     const join =
       i === j
         ? null
-        : settle(c.segment, (candidates[j] as Candidate).segment, d, node);
+        : settle(c.segment, (candidates[j] as Candidate).segment, node);
     if (join) joins.push({ i, j, ...join });
   });
   return joins;
@@ -48,18 +56,16 @@ export function smoothJoins(
 function settle(
   a: Segment,
   b: Segment,
-  d: number,
   node: number,
 ): { at: Vec; ti: number; tj: number } | null {
   const out = tangentAt(a, 1);
   const turn = angleBetween(out, tangentAt(b, 0));
-  const overrun = d * Math.tan(turn / 2);
   if (Math.abs(turn) > NEARLY_TANGENT) return null;
-  if (distance(a.end, b.start) > 2 * Math.abs(overrun) + node) return null;
+  const gap = sub(b.start, a.end);
+  const overrun = -dot(gap, out) / 2;
+  if (length(gap) > 2 * Math.abs(overrun) + node) return null;
   if (overrun <= node / 2) {
-    return distance(a.end, b.start) <= node
-      ? { at: a.end, ti: 1, tj: 0 }
-      : null;
+    return length(gap) <= node ? { at: a.end, ti: 1, tj: 0 } : null;
   }
   const ti = 1 - overrun / segmentLength(a);
   const tj = overrun / segmentLength(b);

@@ -42,7 +42,7 @@ export function validSlices(
   tol: OffsetTolerance,
 ): Slice[] {
   const nodes = nodeNumbers(tol.node);
-  const joins = smoothJoins(candidates, d, tol.node);
+  const joins = smoothJoins(candidates, tol.node);
   const starts = new Map(
     joins.map((join) => [join.j, { t: join.tj, node: nodes(join.at) }]),
   );
