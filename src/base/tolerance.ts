@@ -26,3 +26,39 @@ export const MAX_GOUGE = 0.0005;
 
 /** Figures of a job nearer than this (mm) are the same figure: a thousandth of the finest resolution anybody asks for. */
 export const JOB_NOISE = 1e-9;
+
+/** A read arc whose radii differ by more is refused: no control would run it (NISTIR 6556, 0.002 mm). */
+export const ARC_RADIUS_REFUSED = 0.002;
+
+/** Drawn things nearer than this are drawn twice, or too short to be there: 10 nm can be neither cut nor measured. */
+export const SAME_DRAWN = 1e-5;
+
+/**
+ * What the fitting of curves aims at, a fifth of what it promises: the rounding of a program adds to it, and since the
+ * error of a pair of arcs falls with the cube of its length, five times finer costs only 1.7 times the arcs.
+ */
+export const CURVE_FIT_AIM = 0.0001;
+
+/** An entity whose heights differ by more is not a flat outline seen from above. */
+export const OUT_OF_PLANE = 0.01;
+
+/** Facing walls that close by less than this (radians, about 1°) make a slot or a web even if they never run parallel. */
+export const NEARLY_PARALLEL = 0.02;
+
+/** An inside corner that turns by less (radians) is not sharp: a wire of 0.36 mm leaves under 0.06 µm in it. */
+export const SHARP_TURN = 0.05;
+
+/** A planned arc that bulges less than this share of the writing grid is written as a line: rounding would spoil it. */
+export const FLAT_ARC_SHARE = 1 / 3;
+
+/** Radius (mm) from which an arc is written as chords: eight digits, four of them after the point, are what controls take. */
+export const LARGEST_WRITTEN_RADIUS = 99_999;
+
+/** What double arithmetic may leave of a difference that is 0, relative to the values: a few thousand roundings. */
+export const ROUNDING = 1e-12;
+
+/** Angles in files carry 7 digits or more: less than this (rad, or share of a turn) short of a full turn is one. */
+export const TURN_ROUNDING = 1e-7;
+
+/** Step of figures in a wire-path DXF, in its own unit and in degrees: a nanometre, and never an exponent in the text. */
+export const WIRE_DXF_STEP = 1e-6;

@@ -1,0 +1,246 @@
+/** The preview: one SVG, to scale, of the block, what the wire does to it, and what each line means. */
+import { trimmed } from "../base/numbers.js";
+import { mmPer } from "../base/units.js";
+import { contourBox } from "../geometry/contour.js";
+import {
+  type Box,
+  EMPTY_BOX,
+  segmentBox,
+  unionBox,
+} from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+import type { Plan } from "../plan/plan.js";
+import { MATERIALS } from "../process/materials.js";
+import type { ProgramText } from "../program/moves.js";
+import {
+  holes,
+  kerf,
+  leads,
+  marks,
+  metal,
+  paths,
+  strokesOf,
+  tabs,
+  travel,
+} from "./preview-drawing.js";
+import {
+  type Frame,
+  figure,
+  frameFor,
+  SHEET,
+  textAt,
+} from "./preview-frame.js";
+import { featureLabels, tabLabels } from "./preview-labels.js";
+import { edgeDetail, findingList, legend } from "./preview-legend.js";
+import { styleSheet, TEXT } from "./preview-style.js";
+import { countText, escapeMarkup, lengthText } from "./text.js";
+
+/** Room for the title above the drawing, mm on paper. */
+const HEAD = 19;
+
+/**
+ * Draws a plan. The viewBox is in mm of the drawing; width and height are those of the paper.
+ *
+ * @param program when given, travel with the wire out is drawn as the program says it, and its blocks are counted.
+ */
+export function drawPreview(plan: Plan, program?: ProgramText): string {
+  const frame = frameFor(drawnBox(plan), HEAD);
+  const { paper } = frame;
+  const weight = lineWeight(plan, frame);
+  const below = frame.bottom + paper(4);
+  const bar = scaleBar(plan, frame, below);
+  const legendTop = below + paper(13);
+  const left = legend(plan, frame, legendTop);
+  const right = edgeDetail(plan, frame, legendTop);
+  const listTop = legendTop + Math.max(left.height, right.height) + paper(3);
+  const list = findingList(plan, frame, listTop);
+  const height = listTop + list.height + paper(7);
+  const footer = textAt(
+    frame,
+    paper(SHEET.margin),
+    height - paper(2.5),
+    "Verify on your machine, with a test cut, by a trained operator.",
+    { size: TEXT.small },
+  );
+  const size = (length: number): string =>
+    `${trimmed(length * frame.scale, 3)}mm`;
+  return [
+    `<svg xmlns="http://www.w3.org/2000/svg" class="kw-preview" role="img" width="${size(frame.width)}" height="${size(height)}" viewBox="0 0 ${figure(frame.width)} ${figure(height)}">`,
+    `<title>${escapeMarkup(plan.name)}: wire paths</title>`,
+    `<style>${styleSheet(paper(1), weight, plan.job.passes.length)}</style>`,
+    `<rect width="${figure(frame.width)}" height="${figure(height)}" fill="#fff"/>`,
+    title(plan, frame, program),
+    metal(plan, frame),
+    kerf(plan, frame),
+    paths(plan, frame, weight),
+    leads(plan, frame),
+    travel(plan, frame, program),
+    tabs(plan, frame),
+    holes(plan, frame),
+    featureLabels(plan, frame),
+    tabLabels(plan, frame),
+    marks(plan, frame),
+    bar,
+    originMark(plan, frame, below),
+    left.markup,
+    right.markup,
+    list.markup,
+    footer,
+    "</svg>",
+    "",
+  ]
+    .filter((part) => part !== "")
+    .join("\n")
+    .concat("\n");
+}
+
+/** Box of all that is drawn, with the kerf's half width about the wire's centre. */
+function drawnBox(plan: Plan): Box {
+  const reach = plan.job.wire.diameter / 2 + (plan.job.passes[0]?.gap ?? 0);
+  const around = (p: Vec, r: number): Box => ({
+    minX: p.x - r,
+    minY: p.y - r,
+    maxX: p.x + r,
+    maxY: p.y + r,
+  });
+  const wide = (b: Box): Box => ({
+    minX: b.minX - reach,
+    minY: b.minY - reach,
+    maxX: b.maxX + reach,
+    maxY: b.maxY + reach,
+  });
+  const boxes: Box[] = [
+    ...(plan.stock ? [contourBox(plan.stock)] : []),
+    ...plan.features.map((f) => contourBox(f.contour)),
+    ...plan.features.map((f) =>
+      around(f.startHole.at, f.startHole.diameter / 2),
+    ),
+    ...strokesOf(plan).flatMap((s) =>
+      s.path.map((segment) => wide(segmentBox(segment))),
+    ),
+    ...plan.findings.flatMap((f) =>
+      f.where ? [around({ x: f.where[0], y: f.where[1] }, 0)] : [],
+    ),
+  ];
+  const box = boxes.reduce(unionBox, EMPTY_BOX);
+  if (!Number.isFinite(box.minX))
+    return { minX: 0, minY: 0, maxX: 10, maxY: 10 };
+  // Where no edge is drawn, the block goes on: some of it is shown. Elsewhere a little air, for the lines' width.
+  const size = Math.max(box.maxX - box.minX, box.maxY - box.minY, 1e-3);
+  const air = size * (plan.stock ? 0.015 : 0.12);
+  return {
+    minX: box.minX - air,
+    minY: box.minY - air,
+    maxX: box.maxX + air,
+    maxY: box.maxY + air,
+  };
+}
+
+/** Lines grow thinner where the usual feature is narrow on paper, so that 400 openings do not run into one blot. */
+function lineWeight(plan: Plan, frame: Frame): number {
+  const widths = plan.features
+    .map((f) => contourBox(f.contour))
+    .map((b) => Math.min(b.maxX - b.minX, b.maxY - b.minY))
+    .sort((a, b) => a - b);
+  const usual = widths[Math.floor(widths.length / 2)] ?? 0;
+  return Math.max(0.3, Math.min(1, (usual * frame.scale) / 10));
+}
+
+function title(plan: Plan, frame: Frame, program?: ProgramText): string {
+  const { paper } = frame;
+  const { stock, wire, passes, units } = plan.job;
+  const facts = [
+    `${MATERIALS[stock.material].title} ${lengthText(stock.thickness, units)}`,
+    `wire ${lengthText(wire.diameter, units)} ${wire.material}`,
+    countText(passes.length, "pass"),
+    countText(plan.features.length, "feature"),
+    ...(program ? [countText(program.blocks, "block")] : []),
+    `scale ${frame.scaleText} printed at 100 %`,
+  ];
+  return (
+    textAt(
+      frame,
+      paper(SHEET.margin),
+      paper(8),
+      `${shorten(plan.name, 50)}: wire paths`,
+      { size: TEXT.title, bold: true },
+    ) +
+    textAt(frame, paper(SHEET.margin), paper(13.5), facts.join("  ·  "), {
+      size: TEXT.body,
+    })
+  );
+}
+
+function shorten(text: string, letters: number): string {
+  return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
+}
+
+/** Where X0 Y0 lies, and the place of the lower left corner, so that the sheet's coordinates can be found. */
+function originMark(plan: Plan, frame: Frame, y: number): string {
+  const { paper } = frame;
+  const box = [
+    ...(plan.stock ? [plan.stock] : []),
+    ...plan.features.map((f) => f.contour),
+  ]
+    .map(contourBox)
+    .reduce(unionBox, EMPTY_BOX);
+  if (!Number.isFinite(box.minX)) return "";
+  const [x0, y0] = [frame.x(0), frame.y(0)];
+  const seen =
+    x0 >= frame.left &&
+    x0 <= frame.right &&
+    y0 >= frame.top &&
+    y0 <= frame.bottom;
+  const arm = paper(5);
+  const { units } = plan.job;
+  const corner = `lower left corner: X ${lengthText(box.minX, units)}, Y ${lengthText(box.minY, units)}`;
+  return (
+    (seen
+      ? `<path class="kw-origin" d="M${figure(x0 + arm)} ${figure(y0)}H${figure(x0)}V${figure(y0 - arm)}"/>` +
+        textAt(frame, x0 + arm + paper(0.5), y0 + paper(0.7), "X", {
+          size: TEXT.small,
+        }) +
+        textAt(frame, x0, y0 - arm - paper(0.6), "Y", {
+          size: TEXT.small,
+          anchor: "middle",
+        })
+      : "") +
+    textAt(
+      frame,
+      paper(SHEET.width - SHEET.margin),
+      y + paper(1.9),
+      seen ? `X0 Y0 is where the arrows meet; ${corner}` : corner,
+      { size: TEXT.small, anchor: "end" },
+    )
+  );
+}
+
+/** A bar of a round length in the job's unit, 25 to 60 mm on paper, and a cross for the axes. */
+function scaleBar(plan: Plan, frame: Frame, y: number): string {
+  const { paper } = frame;
+  const unit = mmPer(plan.job.units);
+  const longest = paper(60) / unit;
+  const power = 10 ** Math.floor(Math.log10(longest));
+  const length =
+    [5, 2, 1].map((s) => s * power).find((l) => l <= longest) ?? power;
+  const x = paper(SHEET.margin);
+  const end = x + length * unit;
+  const quarter = (end - x) / 4;
+  const h = paper(1.4);
+  const bars = [0, 2].map(
+    (k) =>
+      `<rect fill="#1b1b1b" x="${figure(x + k * quarter)}" y="${figure(y)}" width="${figure(quarter)}" height="${figure(h)}"/>`,
+  );
+  return [
+    `<rect class="kw-rule" x="${figure(x)}" y="${figure(y)}" width="${figure(end - x)}" height="${figure(h)}"/>`,
+    ...bars,
+    textAt(frame, x, y + paper(5), "0", { size: TEXT.small, anchor: "middle" }),
+    textAt(
+      frame,
+      end,
+      y + paper(5),
+      `${trimmed(length, 6)} ${plan.job.units}`,
+      { size: TEXT.small, anchor: "middle" },
+    ),
+  ].join("\n");
+}

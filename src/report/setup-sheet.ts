@@ -1,0 +1,291 @@
+/** The setup sheet: one HTML file that holds all the person at the machine needs, printable on A4 and US Letter in black and white. */
+import { hasErrors } from "../base/finding.js";
+import { fixed } from "../base/numbers.js";
+import { MAX_GOUGE } from "../base/tolerance.js";
+import { mmPer } from "../base/units.js";
+import type { Plan } from "../plan/plan.js";
+import { MATERIALS } from "../process/materials.js";
+import { WIRES, wireMassPerMetre } from "../process/wires.js";
+import type { Proof } from "../proof/proof.js";
+import { estimatePlan, WIRE_FEED } from "./estimate.js";
+import { drawPreview } from "./preview.js";
+import { cautions, SHEET_STYLE, table } from "./setup-sheet-parts.js";
+import { stepTable } from "./setup-sheet-steps.js";
+import {
+  countText,
+  escapeMarkup,
+  lengthFigure,
+  lengthText,
+  massText,
+  timeText,
+} from "./text.js";
+
+/**
+ * @param proof null when no program was written.
+ * @returns a whole HTML document that loads nothing from elsewhere.
+ */
+export function setupSheet(plan: Plan, proof: Proof | null): string {
+  const section = (heading: string, body: string): string =>
+    `<section><h2>${heading}</h2>\n${body}\n</section>`;
+  const name = escapeMarkup(plan.name);
+  return `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Setup sheet: ${name}</title>
+<style>${SHEET_STYLE}</style>
+</head>
+<body>
+<h1>Setup sheet: ${name}</h1>
+${verdict(plan, proof)}
+<p class="warn"><strong>Verify on your machine, with a test cut, by a trained operator.</strong> Gaps, offsets, speeds and times on this sheet are starting points; the machine's manual rules.</p>
+${section("Job", jobTable(plan))}
+${section("Passes and offsets", passTable(plan))}
+${section("Start holes", holeTable(plan))}
+<section class="picture"><h2>Picture</h2>
+${drawPreview(plan)}</section>
+${section("Step by step", stepTable(plan))}
+${section("Pieces that come loose", pieceTable(plan))}
+${section("Findings", findingTable(plan, proof))}
+${section("Time and wire", estimateTable(plan))}
+${section("Proof", proofTable(proof))}
+${section("Taken for granted", assumptionList(plan))}
+${section("Cautions", cautions())}
+${section("At the machine", signOff(plan))}
+</body>
+</html>
+`;
+}
+
+function verdict(plan: Plan, proof: Proof | null): string {
+  if (proof?.ok && !hasErrors(plan.findings))
+    return `<p class="verdict"><strong>&#10003; The proof holds.</strong> The program was read back and replayed: it cuts into the finished edge by at most ${micronText(proof.maxGouge)} (allowed ${micronText(MAX_GOUGE)}), it reaches ${share(proof.coverage)} of what the wire can reach, and ${loose(proof)}.</p>`;
+  return `<p class="verdict bad"><strong>&#10007; ${proof ? "The proof does not hold" : "Nothing is proved"}: no program was written.</strong> See the findings.</p>`;
+}
+
+function loose(proof: Proof): string {
+  const all = proof.loosePieces.length;
+  if (all === 0) return "no piece comes loose";
+  return proof.loosePieces.every((p) => p.attended)
+    ? `${all === 1 ? "the one piece that comes loose does" : `all ${all} pieces that come loose do`} so after a stop that names ${all === 1 ? "it" : "them"}`
+    : "a piece comes loose with nobody there";
+}
+
+/** Rounded up, so that what is over a limit never reads as the limit. */
+function micronText(mm: number): string {
+  return `${fixed(Math.ceil(mm * 1e5 - 1e-6) / 100, 2)} µm`;
+}
+
+/** Rounded down, so that 100 % means all of it. */
+function share(part: number): string {
+  return `${fixed(Math.floor(part * 10000) / 100, 2)} %`;
+}
+
+function jobTable(plan: Plan): string {
+  const { stock, wire, units, order, program } = plan.job;
+  const material = MATERIALS[stock.material];
+  return table(
+    [],
+    [
+      ["Material", material.title],
+      ["Thickness", lengthText(stock.thickness, units)],
+      ["Wire", `${lengthText(wire.diameter, units)}, ${wire.material}`],
+      ["Features", countText(plan.features.length, "feature")],
+      [
+        "Order",
+        order === "unattended-first"
+          ? "first all that needs nobody, then all that needs somebody"
+          : "feature by feature",
+      ],
+      [
+        "Program",
+        program.compensation === "path"
+          ? "path of the wire's centre; no offset is set at the control"
+          : "outline with G41/G42; the control must hold the D table below",
+      ],
+      [
+        "Coordinates",
+        `${units === "in" ? "inch" : "mm"}, zero as in the drawing, X to the right, Y up`,
+      ],
+    ],
+  );
+}
+
+function passTable(plan: Plan): string {
+  const { passes, wire, units, program } = plan.job;
+  const control = program.compensation === "control";
+  const head = [
+    "Pass",
+    "Kind",
+    "Wire radius",
+    "Spark gap",
+    "Stock left",
+    `Offset (${units})`,
+    ...(control ? ["D register"] : []),
+  ];
+  const rows = passes.map((p) => [
+    String(p.number),
+    p.kind,
+    lengthFigure(wire.diameter / 2, units),
+    lengthFigure(p.gap, units),
+    lengthFigure(p.leave, units),
+    lengthFigure(p.offset, units),
+    ...(control ? [`D${p.number} = ${lengthFigure(p.offset, units)}`] : []),
+  ]);
+  return `${table(head, rows, "figures")}<p>Offset = wire radius + spark gap + stock left for the passes after it. ${
+    control
+      ? "Set each D register to its offset; correct it there after the test cut."
+      : "To correct an offset after the test cut, change the gap in the job and plan anew: the offsets are in the program's coordinates."
+  }</p>`;
+}
+
+function holeTable(plan: Plan): string {
+  const { units, stock } = plan.job;
+  const rows = plan.features.map(({ id, startHole: h }) => [
+    escapeMarkup(id),
+    lengthFigure(h.at.x, units),
+    lengthFigure(h.at.y, units),
+    lengthText(h.diameter, units),
+    h.drawn ? "in the drawing: check it is there" : "to make, right through",
+  ]);
+  return `${table(["For", `X (${units})`, `Y (${units})`, "Diameter", ""], rows, "figures")}<p>Depth ${lengthText(stock.thickness, units)}. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
+}
+
+function pieceTable(plan: Plan): string {
+  const { units } = plan.job;
+  const rows = plan.features.map((f) => [
+    escapeMarkup(f.id),
+    f.role === "part" ? "the part itself" : "slug",
+    massText(f.slug.mass),
+    `${lengthFigure(f.slug.cg.x, units)}, ${lengthFigure(f.slug.cg.y, units)}`,
+    lengthText(f.tab.length, units),
+    `${lengthFigure(f.tab.at.x, units)}, ${lengthFigure(f.tab.at.y, units)}`,
+  ]);
+  return `${table(
+    [
+      "Feature",
+      "What",
+      "Mass",
+      `Centre of mass X, Y (${units})`,
+      "Tab",
+      `Middle of the tab X, Y (${units})`,
+    ],
+    rows,
+    "figures",
+  )}<p>Masses are of the drawn outline, the kerf not taken off: a piece is never heavier.</p>`;
+}
+
+function findingTable(plan: Plan, proof: Proof | null): string {
+  const { units } = plan.job;
+  const all = [...plan.findings, ...(proof?.findings ?? [])];
+  if (all.length === 0) return "<p>None.</p>";
+  const rows = all.map((f, i) => [
+    String(i + 1),
+    `<strong>${f.severity}</strong>`,
+    f.where
+      ? `${fixed(f.where[0] / mmPer(units), 3)}, ${fixed(f.where[1] / mmPer(units), 3)}`
+      : "",
+    escapeMarkup(f.feature ?? ""),
+    `<span class="free">${escapeMarkup(f.message)}</span> <small>${escapeMarkup(f.code)}</small>`,
+  ]);
+  return table(["No.", "", `X, Y (${units})`, "Feature", "What"], rows);
+}
+
+function estimateTable(plan: Plan): string {
+  const e = estimatePlan(plan);
+  const { stock, wire } = plan.job;
+  const guess = "common practice; expect a third more or less, or worse";
+  const passes = e.passes.map((p) => [
+    `Pass ${p.pass} ${p.kind}`,
+    `${fixed(p.length, 3)} m at ${fixed(p.feed, 1)} mm/min: ${timeText(p.time)}`,
+    `length exact; ${fixed(p.areaRate, 0)} mm²/min is ${guess}`,
+  ]);
+  return `${table(
+    ["", "", "How sure"],
+    [
+      ...passes,
+      [
+        "Burning in all",
+        `${fixed(e.cutLength, 3)} m, <strong>${timeText(e.time)}</strong>`,
+        "as the passes; threading, stops and filling the tank are not in it",
+      ],
+      ["Of it with nobody there", timeText(e.unattended), "as the passes"],
+      ["Of it with somebody there", timeText(e.attended), "as the passes"],
+      [
+        "Wire",
+        `${fixed(e.wireLength, 0)} m, ${massText(e.wireMass)}`,
+        `time × ${WIRE_FEED} m/min (common practice, 3-15 in use); ${fixed(wireMassPerMetre(wire.diameter, wire.material), 3)} g/m from the handbook density ${WIRES[wire.material].density} g/cm³`,
+      ],
+      ["Threads and stops", `${e.threads} and ${e.stops}`, "exact"],
+      [
+        "Masses",
+        "in the table of pieces",
+        `area exact; handbook density ${MATERIALS[stock.material].density} g/cm³`,
+      ],
+    ],
+  )}<p>Time = length × thickness / area rate.</p>`;
+}
+
+function proofTable(proof: Proof | null): string {
+  if (!proof)
+    return "<p>No program was written, so there is none to prove.</p>";
+  const words = Object.entries(proof.words)
+    .map(([word, n]) => `${escapeMarkup(word)} ×${n}`)
+    .join(", ");
+  return table(
+    [],
+    [
+      ["Verdict", proof.ok ? "holds" : "<strong>does not hold</strong>"],
+      [
+        "Cut into the finished edge, worst",
+        `${micronText(proof.maxGouge)} (allowed ${micronText(MAX_GOUGE)})`,
+      ],
+      [
+        "Stock left where the wire can reach, worst",
+        micronText(proof.maxExcess),
+      ],
+      [
+        "Reached by the last pass, least of all features",
+        share(proof.coverage),
+      ],
+      [
+        "Pieces that come loose",
+        proof.loosePieces
+          .map(
+            (p) =>
+              `${escapeMarkup(p.feature)} (${massText(p.mass)}, line ${p.line}, ${p.attended ? "after its stop" : "<strong>nobody there</strong>"})`,
+          )
+          .join("; ") || "none",
+      ],
+      ["Blocks", String(proof.blocks)],
+      ["Words", words],
+    ],
+  );
+}
+
+function assumptionList(plan: Plan): string {
+  const { assumptions, stock, wire } = plan.job;
+  const items = [
+    ...assumptions,
+    `${MATERIALS[stock.material].title}: ${MATERIALS[stock.material].source}`,
+    `${wire.material} wire: ${WIRES[wire.material].source}`,
+  ];
+  return `<ul>${items.map((a) => `<li class="free">${escapeMarkup(a)}</li>`).join("\n")}</ul>`;
+}
+
+/** Empty fields to fill in by hand. */
+function signOff(plan: Plan): string {
+  return table(
+    [
+      "Pass",
+      "Gap measured at the test cut",
+      "Offset used",
+      "Generator setting",
+    ],
+    plan.job.passes.map((p) => [String(p.number), "", "", ""]),
+    "blank",
+  ).concat(
+    '<p class="sign">Block clamped and squared <span></span> Zero set and checked <span></span></p><p class="sign">Operator <span></span> Date <span></span></p>',
+  );
+}

@@ -1,0 +1,73 @@
+/** Words and figures for people: lengths in the job's unit, masses, times, and text made safe for markup. */
+import { fixed, trimmed } from "../base/numbers.js";
+import { type LengthUnit, mmPer } from "../base/units.js";
+import type { Plan } from "../plan/plan.js";
+
+/**
+ * Text for XML and HTML, in elements and in double-quoted attributes. Characters that XML forbids (controls, half
+ * surrogate pairs) become U+FFFD, so that no layer name can break the file.
+ */
+export function escapeMarkup(text: string): string {
+  return text
+    .replace(/[\p{Cc}\p{Cs}\uFFFE\uFFFF]/gu, (c) =>
+      c === "\n" || c === "\t" ? " " : "\uFFFD",
+    )
+    .replaceAll("&", "&amp;")
+    .replaceAll("<", "&lt;")
+    .replaceAll(">", "&gt;")
+    .replaceAll('"', "&quot;")
+    .replaceAll("'", "&#39;");
+}
+
+/** A length (mm) in the job's unit, without trailing zeros: "0.25 mm", "0.01 in". */
+export function lengthText(mm: number, units: LengthUnit): string {
+  return `${trimmed(mm / mmPer(units), units === "in" ? 5 : 4)} ${units}`;
+}
+
+/** A length for a column of figures: all its digits, no unit. */
+export function lengthFigure(mm: number, units: LengthUnit): string {
+  return fixed(mm / mmPer(units), units === "in" ? 5 : 4);
+}
+
+/** "0.42 g", "98.6 g", "1.24 kg" */
+export function massText(kg: number): string {
+  const g = kg * 1000;
+  if (g >= 1000) return `${fixed(kg, 2)} kg`;
+  return `${fixed(g, g >= 100 ? 0 : g >= 10 ? 1 : 2)} g`;
+}
+
+/** Minutes as "under 1 min", "23 min", "5 h 7 min". */
+export function timeText(minutes: number): string {
+  if (minutes < 1) return minutes > 0 ? "under 1 min" : "0 min";
+  const whole = Math.round(minutes);
+  const hours = Math.floor(whole / 60);
+  return hours === 0 ? `${whole} min` : `${hours} h ${whole % 60} min`;
+}
+
+/** "1 stop", "3 stops" */
+export function countText(count: number, one: string): string {
+  return `${count} ${one}${count === 1 ? "" : one === "pass" ? "es" : "s"}`;
+}
+
+/** Numbers of the steps a plan holds for one feature, as the sheet and the preview both count them: from 1. */
+export function stepNumbers(
+  plan: Plan,
+  feature: string,
+  which: (step: Plan["steps"][number]) => boolean,
+): readonly number[] {
+  return plan.steps.flatMap((step, i) =>
+    step.feature === feature && which(step) ? [i + 1] : [],
+  );
+}
+
+/** "4", "4-7", "4, 9-11" */
+export function rangesText(numbers: readonly number[]): string {
+  const parts: string[] = [];
+  for (let i = 0; i < numbers.length; i++) {
+    const first = numbers[i] as number;
+    while (numbers[i + 1] === (numbers[i] as number) + 1) i++;
+    const last = numbers[i] as number;
+    parts.push(first === last ? `${first}` : `${first}-${last}`);
+  }
+  return parts.join(", ");
+}
