@@ -35,3 +35,27 @@ export class InternalError extends Error {
 export function hasErrors(findings: readonly Finding[]): boolean {
   return findings.some((f) => f.severity === "error");
 }
+
+/** The same fault in line after line is one fault: keeps up to `most` findings of a code and counts the rest. */
+export function cappedFindings(
+  findings: readonly Finding[],
+  most: number,
+): Finding[] {
+  const kept: Finding[] = [];
+  const counts = new Map<string, number>();
+  const worst = new Map<string, Severity>();
+  for (const f of findings) {
+    const n = (counts.get(f.code) ?? 0) + 1;
+    counts.set(f.code, n);
+    if (n <= most) kept.push(f);
+    else if (f.severity === "error" || !worst.has(f.code))
+      worst.set(f.code, f.severity);
+  }
+  for (const [code, severity] of worst)
+    kept.push({
+      code,
+      severity,
+      message: `and ${(counts.get(code) ?? 0) - most} more of the same`,
+    });
+  return kept;
+}

@@ -1,0 +1,154 @@
+/**
+ * Segments on the writing grid: whole multiples of the resolution, so that what is written is what was chosen. Ends are
+ * rounded to the nearest place; a centre is chosen among its neighbours so that the written arc stays nearest to the
+ * planned one and both its radii agree.
+ */
+import {
+  FLAT_ARC_SHARE,
+  LARGEST_WRITTEN_RADIUS,
+  SAME_DIRECTION,
+} from "../base/tolerance.js";
+import {
+  type Arc,
+  pointAt,
+  type Segment,
+  subSegment,
+} from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+
+/** A place on the grid, counted in steps. */
+export interface GridPoint {
+  readonly x: number;
+  readonly y: number;
+}
+
+export type GridMove =
+  | { readonly kind: "line"; readonly to: GridPoint }
+  | {
+      readonly kind: "arc";
+      readonly to: GridPoint;
+      /** Centre, counted from the start. */
+      readonly i: number;
+      readonly j: number;
+      readonly counterClockwise: boolean;
+    };
+
+/** The nearest place; `step` is the grid's width in mm. Never minus zero. */
+export function onGrid(p: Vec, step: number): GridPoint {
+  return { x: Math.round(p.x / step) + 0, y: Math.round(p.y / step) + 0 };
+}
+
+const same = (a: GridPoint, b: GridPoint): boolean =>
+  a.x === b.x && a.y === b.y;
+
+/**
+ * A planned segment as moves on the grid, beginning where the one before ended. Empty when it is too short to be told
+ * from a point.
+ */
+export function gridMoves(s: Segment, step: number): GridMove[] {
+  const from = onGrid(s.start, step);
+  const to = onGrid(s.end, step);
+  if (s.kind === "line") return same(from, to) ? [] : [{ kind: "line", to }];
+  // A full circle has two halves at least, and no written arc turns by more than half.
+  const turns = Math.abs(s.sweep) / Math.PI;
+  if (turns > 1 + SAME_DIRECTION)
+    return inParts(s, Math.ceil(turns - SAME_DIRECTION), step);
+  const bulge = s.radius * (1 - Math.cos(s.sweep / 2));
+  const flat = FLAT_ARC_SHARE * step;
+  if (bulge <= flat) return same(from, to) ? [] : [{ kind: "line", to }];
+  if (s.radius >= LARGEST_WRITTEN_RADIUS)
+    return inParts(s, Math.ceil(Math.sqrt(bulge / flat)), step);
+  const arc = same(from, to) ? null : arcOnGrid(s, from, to, step);
+  if (arc) return [arc];
+  // No centre on the grid does it justice: a half each, down to where a line does.
+  return inParts(s, 2, step);
+}
+
+function inParts(s: Arc, parts: number, step: number): GridMove[] {
+  return Array.from({ length: parts }, (_, k) =>
+    gridMoves(subSegment(s, k / parts, (k + 1) / parts), step),
+  ).flat();
+}
+
+/** Places along the planned arc at which the written one is compared with it. */
+const SAMPLES = [0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875];
+
+/** A written arc further off than this many steps is no likeness. */
+const LIKENESS = 1;
+
+/** How far the written turn (rad) may differ from the planned one: far more, and it runs the other way round. */
+const TURN_LIKENESS = 0.6;
+
+/** The best centre among the 25 grid places about the ideal one; null when none makes a likeness of the arc. */
+function arcOnGrid(
+  s: Arc,
+  from: GridPoint,
+  to: GridPoint,
+  step: number,
+): GridMove | null {
+  const ideal = idealCenter(s, from, to, step);
+  if (!ideal) return null;
+  // Sample points in steps from `from`, so that far-off drawings keep their digits.
+  const samples = SAMPLES.map((t) => {
+    const p = pointAt(s, t);
+    return { x: p.x / step - from.x, y: p.y / step - from.y };
+  });
+  const end = { x: to.x - from.x, y: to.y - from.y };
+  const sense = Math.sign(s.sweep);
+  let best: { i: number; j: number; score: number } | null = null;
+  const i0 = Math.round(ideal.x);
+  const j0 = Math.round(ideal.y);
+  for (let i = i0 - 2; i <= i0 + 2; i++)
+    for (let j = j0 - 2; j <= j0 + 2; j++) {
+      const atStart = Math.sqrt(i * i + j * j);
+      const atEnd = Math.sqrt((end.x - i) ** 2 + (end.y - j) ** 2);
+      if (atStart === 0 || atEnd === 0) continue;
+      // Readers take the radius from the start, from the end, or between: all must be near.
+      let score = Math.abs(atStart - atEnd);
+      for (const p of samples) {
+        if (best && score >= best.score) break;
+        const r = Math.sqrt((p.x - i) ** 2 + (p.y - j) ** 2);
+        score = Math.max(score, Math.abs(r - atStart), Math.abs(r - atEnd));
+      }
+      if (best && score >= best.score) continue;
+      const dot = -i * (end.x - i) - j * (end.y - j);
+      const cross = -i * (end.y - j) + j * (end.x - i);
+      let turn = sense * Math.atan2(cross, dot);
+      if (turn < 0) turn += 2 * Math.PI;
+      if (Math.abs(turn - Math.abs(s.sweep)) > TURN_LIKENESS) continue;
+      best = { i, j, score };
+    }
+  if (!best || best.score > LIKENESS) return null;
+  return { kind: "arc", to, i: best.i, j: best.j, counterClockwise: sense > 0 };
+}
+
+/**
+ * Centre, in steps from `from`, of the circle through both rounded ends whose bulge reaches the planned arc's middle:
+ * r = (h² + c²/4) / 2h with chord c and height h (chord and sagitta). Null when rounding leaves no bulge.
+ */
+function idealCenter(
+  s: Arc,
+  from: GridPoint,
+  to: GridPoint,
+  step: number,
+): Vec | null {
+  const ex = to.x - from.x;
+  const ey = to.y - from.y;
+  const chord = Math.hypot(ex, ey);
+  const middle = pointAt(s, 0.5);
+  const mx = middle.x / step - from.x - ex / 2;
+  const my = middle.y / step - from.y - ey / 2;
+  // Unit normal of the chord towards the bulge: right of travel for a counter-clockwise arc.
+  const side = Math.sign(s.sweep);
+  const nx = (side * ey) / chord;
+  const ny = (-side * ex) / chord;
+  const height = mx * nx + my * ny;
+  // Rounding has pressed the arc flat.
+  if (height <= 0) return null;
+  const radius = (height * height + (chord * chord) / 4) / (2 * height);
+  if (radius * step >= LARGEST_WRITTEN_RADIUS) return null;
+  return {
+    x: ex / 2 + nx * (height - radius),
+    y: ey / 2 + ny * (height - radius),
+  };
+}

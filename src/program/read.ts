@@ -1,0 +1,166 @@
+/**
+ * A program's text taken apart: blocks of words and comments, each with its line and column. Reads what people type,
+ * too: lower case, no N, spaces or none. What the words mean is the trace's question.
+ */
+import type { Finding } from "../base/finding.js";
+
+export interface Word {
+  /** Upper case. */
+  readonly letter: string;
+  readonly value: number;
+  /** The number as typed, to tell "10" from "10.". */
+  readonly digits: string;
+  /** 1 is the first. */
+  readonly column: number;
+}
+
+export interface Comment {
+  readonly text: string;
+  readonly column: number;
+}
+
+/** One line of the program; `line` 1 is the first of the file. */
+export interface Block {
+  readonly line: number;
+  /** Without the number N. */
+  readonly words: readonly Word[];
+  readonly comments: readonly Comment[];
+  /** A `/` stands before it: the operator may have it left out. */
+  readonly skip: boolean;
+}
+
+export interface BlockList {
+  readonly blocks: readonly Block[];
+  readonly findings: readonly Finding[];
+}
+
+/** "line 12, column 5", as every finding about the text says it. */
+export const textPlace = (line: number, column: number): string =>
+  `line ${line}, column ${column}`;
+
+const WORD = /([A-Za-z])[ \t]*([+-]?(?:\d+\.?\d*|\.\d+))/y;
+const SPACE = /[ \t]+/y;
+
+/** Takes the text apart. Anything that is neither word nor comment becomes a finding and is passed over. */
+export function readBlocks(text: string): BlockList {
+  const blocks: Block[] = [];
+  const findings: Finding[] = [];
+  let begun = false;
+  let ended = false;
+  let spoken = false;
+  text
+    .replace(/^\uFEFF/, "")
+    .split(/\r\n|\n|\r/)
+    .forEach((raw, index) => {
+      const line = index + 1;
+      const column = raw.search(/\S/) + 1;
+      if (column === 0) return;
+      if (ended) {
+        if (!spoken)
+          findings.push(
+            textFinding(
+              "program/after-end",
+              "warning",
+              line,
+              column,
+              "text stands after the closing %: no control reads it",
+            ),
+          );
+        spoken = true;
+        return;
+      }
+      if (raw[column - 1] === "%") {
+        // A program's name may follow the %; only the mark itself matters here.
+        if (begun || blocks.length > 0) ended = true;
+        begun = true;
+        return;
+      }
+      blocks.push(readLine(raw, line, findings));
+    });
+  if (!begun || !ended)
+    findings.push({
+      code: "program/no-percent",
+      severity: "note",
+      message: `the program ${begun ? "does not end" : "neither begins"} with %; some controls need the mark to load it`,
+    });
+  return { blocks, findings };
+}
+
+export function textFinding(
+  code: string,
+  severity: Finding["severity"],
+  line: number,
+  column: number,
+  message: string,
+): Finding {
+  return {
+    code,
+    severity,
+    message: `${textPlace(line, column)}: ${message}`,
+  };
+}
+
+function readLine(raw: string, line: number, findings: Finding[]): Block {
+  const words: Word[] = [];
+  const comments: Comment[] = [];
+  let skip = false;
+  let at = 0;
+  const fault = (code: string, column: number, message: string): void => {
+    findings.push(textFinding(code, "error", line, column, message));
+  };
+  while (at < raw.length) {
+    SPACE.lastIndex = at;
+    if (SPACE.test(raw)) {
+      at = SPACE.lastIndex;
+      continue;
+    }
+    const char = raw[at] as string;
+    if (char === "(") {
+      const close = raw.indexOf(")", at);
+      if (close < 0)
+        fault(
+          "program/open-comment",
+          at + 1,
+          "the comment is never closed; the rest of the line is taken as comment",
+        );
+      const end = close < 0 ? raw.length : close;
+      comments.push({ text: raw.slice(at + 1, end).trim(), column: at + 1 });
+      at = end + 1;
+      continue;
+    }
+    if (char === "/" && words.length === 0 && !skip) {
+      skip = true;
+      at++;
+      continue;
+    }
+    if (char === ":" && words.length === 0) {
+      // An alignment block: its number stands for N.
+      const number = /^:[ \t]*\d*/.exec(raw.slice(at))?.[0] ?? ":";
+      at += number.length;
+      continue;
+    }
+    WORD.lastIndex = at;
+    const match = WORD.exec(raw);
+    if (!match) {
+      const rest = /^[A-Za-z]?[^\s(]*/.exec(raw.slice(at))?.[0] || char;
+      fault(
+        "program/unreadable",
+        at + 1,
+        `"${rest}" is no word: a letter and a number are wanted`,
+      );
+      at += rest.length;
+      continue;
+    }
+    const letter = (match[1] as string).toUpperCase();
+    const digits = match[2] as string;
+    at = WORD.lastIndex;
+    if (letter !== "N")
+      words.push({
+        letter,
+        value: Number(digits),
+        digits,
+        column: match.index + 1,
+      });
+  }
+  return { line, words, comments, skip };
+}
