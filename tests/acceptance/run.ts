@@ -1,0 +1,67 @@
+/**
+ * The outside judge by hand: `npx tsx tests/acceptance/run.ts [--seed n] [--count n] [--only name] [--once]`.
+ * Plans unseen drawings with the built command line, replays the programs, prints a table and every complaint.
+ * `--only` takes a family, the beginning of one, `faults` or `many`. What each run read and wrote stays in the
+ * folder named at the end.
+ */
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { parseArgs } from "node:util";
+import { caseOf, FAMILIES } from "./cases.js";
+import { FAULTS, judgeFault } from "./faults.js";
+import { planAndJudge } from "./tool.js";
+
+const { values } = parseArgs({
+  options: {
+    seed: { type: "string", default: "1" },
+    count: { type: "string", default: "1" },
+    only: { type: "string", default: "" },
+    once: { type: "boolean", default: false },
+    dir: { type: "string", default: join(tmpdir(), "acceptance") },
+  },
+});
+
+const root = values.dir;
+const seed = Number(values.seed);
+const count = Number(values.count);
+let bad = 0;
+let done = 0;
+
+const pad = (text: string, n: number): string => text.padEnd(n);
+const num = (v: number, n: number): string => v.toFixed(3).padStart(n);
+
+console.log(
+  `${pad("drawing", 26)}${pad("seed", 6)}${pad("gouge µm", 10)}${pad("miss µm", 10)}${pad("pieces", 8)}${pad("blocks", 8)}${pad("ms", 8)}verdict`,
+);
+for (const name of Object.keys(FAMILIES)) {
+  if (!name.startsWith(values.only)) continue;
+  // The large block is slow to judge: once is enough, unless it is asked for.
+  const n = name === "many" && values.only !== "many" ? 1 : count;
+  for (let s = seed; s < seed + n; s++) {
+    const c = caseOf(name, s);
+    const dir = join(root, `${name}-${s}`);
+    const v = planAndJudge(c, dir, !values.once);
+    done++;
+    if (v.complaints.length > 0) bad++;
+    console.log(
+      `${pad(name, 26)}${pad(String(s), 6)}${num(v.gouge * 1000, 8)}  ${num(v.miss * 1000, 7)}   ${pad(String(v.pieces), 8)}${pad(String(v.blocks), 8)}${pad(v.ms.toFixed(0), 8)}${v.complaints.length === 0 ? "ok" : "WRONG"}`,
+    );
+    for (const k of v.complaints) console.log(`    (${k.check}) ${k.text}`);
+    if (name === "many" && v.ms > 10_000)
+      console.log(
+        `    (h) 400 openings took ${(v.ms / 1000).toFixed(1)} s, wanted under 10 s`,
+      );
+  }
+}
+if ("faults".startsWith(values.only) || values.only === "faults")
+  for (const f of FAULTS) {
+    const wrong = judgeFault(f, join(root, f.name.replace(/\W+/g, "-")));
+    done++;
+    if (wrong.length > 0) bad++;
+    console.log(
+      `${pad(`fault: ${f.name}`, 76)}${wrong.length === 0 ? "ok" : "WRONG"}`,
+    );
+    for (const k of wrong) console.log(`    (${k.check}) ${k.text}`);
+  }
+console.log(`\n${done} judged, ${bad} with complaints; files in ${root}`);
+process.exitCode = bad > 0 ? 1 : 0;

@@ -1,0 +1,134 @@
+/** The built command line as a stranger runs it: files in, exit code, text and files out. */
+import { spawnSync } from "node:child_process";
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
+import { join, resolve } from "node:path";
+import type { Case } from "./cases.js";
+import { type Complaint, judge, type Printed, type Verdict } from "./judge.js";
+
+export const MAIN = resolve(import.meta.dirname, "../../dist/cli/main.js");
+
+export interface Ran {
+  readonly code: number | null;
+  readonly out: string;
+  readonly err: string;
+  readonly ms: number;
+}
+
+export function run(args: readonly string[], cwd?: string): Ran {
+  const start = performance.now();
+  const r = spawnSync(process.execPath, [MAIN, ...args], {
+    encoding: "utf8",
+    timeout: 180_000,
+    maxBuffer: 1 << 28,
+    ...(cwd ? { cwd } : {}),
+  });
+  return {
+    code: r.status,
+    out: r.stdout ?? "",
+    err: r.stderr ?? "",
+    ms: performance.now() - start,
+  };
+}
+
+export interface CaseResult extends Verdict {
+  readonly ms: number;
+}
+
+/** Every file below `dir`, with its text. */
+export function filesIn(dir: string): Record<string, string> {
+  if (!existsSync(dir)) return {};
+  const out: Record<string, string> = {};
+  for (const name of readdirSync(dir).sort()) {
+    const path = join(dir, name);
+    if (statSync(path).isFile()) out[name] = readFileSync(path, "latin1");
+  }
+  return out;
+}
+
+export function parsed(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+}
+
+const nothing = { gouge: 0, miss: 0, pieces: 0, blocks: 0 };
+
+/** Plans the case in `dir` and judges what came out; with `twice`, that a second run gives the same bytes. */
+export function planAndJudge(c: Case, dir: string, twice: boolean): CaseResult {
+  rmSync(dir, { recursive: true, force: true });
+  mkdirSync(dir, { recursive: true });
+  const drawing = join(dir, "drawing.dxf");
+  writeFileSync(drawing, c.dxf);
+  const args = ["plan", drawing, "--json", ...c.args];
+  if (c.job) {
+    writeFileSync(join(dir, "job.json"), JSON.stringify(c.job, null, 1));
+    args.push("--job", join(dir, "job.json"));
+  }
+  const out = join(dir, "out");
+  const first = run([...args, "--out", out]);
+  writeFileSync(join(dir, "stdout.json"), first.out);
+  writeFileSync(join(dir, "stderr.txt"), first.err);
+  const bad = (text: string): CaseResult => ({
+    ...nothing,
+    complaints: [{ check: "x", text }],
+    ms: first.ms,
+  });
+  const json = parsed(first.out) as Printed | undefined;
+  if (first.code !== 0) {
+    const why = json?.findings
+      ?.filter((f) => f.severity === "error")
+      .map((f) => `${f.code}: ${f.message}`)
+      .join(" | ");
+    return bad(
+      `exit ${first.code}: ${why || first.err.trim().slice(0, 400) || "(nothing said)"}`,
+    );
+  }
+  if (!json) return bad("stdout is not one JSON object");
+  const files = filesIn(out);
+  for (const end of [".iso", ".svg", ".setup.html", ".plan.json"])
+    if (!(`drawing${end}` in files)) return bad(`no drawing${end} written`);
+  const plan = parsed(files["drawing.plan.json"] as string) as {
+    features?: { id: string; startHole?: { diameter?: number } }[];
+  };
+  const holes: Record<string, number> = {};
+  for (const f of plan?.features ?? [])
+    if (f.startHole?.diameter !== undefined) holes[f.id] = f.startHole.diameter;
+  let verdict: Verdict;
+  try {
+    verdict = judge(
+      c.truth,
+      files["drawing.iso"] as string,
+      json,
+      c.asked,
+      holes,
+    );
+  } catch (e) {
+    return bad(`what was printed cannot be judged: ${(e as Error).stack}`);
+  }
+  const more: Complaint[] = [];
+  if (twice) {
+    const again = join(dir, "again");
+    const second = run([...args, "--out", again]);
+    const other = filesIn(again);
+    for (const name of new Set([...Object.keys(files), ...Object.keys(other)]))
+      if (files[name] !== other[name])
+        more.push({ check: "f", text: `${name} differs on a second run` });
+    if (second.out.replaceAll(again, "") !== first.out.replaceAll(out, ""))
+      more.push({ check: "f", text: "stdout differs on a second run" });
+  }
+  return {
+    ...verdict,
+    complaints: [...verdict.complaints, ...more],
+    ms: first.ms,
+  };
+}
