@@ -1,0 +1,55 @@
+import {
+  outputFiles,
+  planDrawing,
+  planSummary,
+  trimmed,
+  wirePathDxf,
+} from "../../index.js";
+import { orderFrom } from "../order.js";
+import {
+  printJson,
+  say,
+  sayFindings,
+  setAside,
+  writeFiles,
+} from "../output.js";
+import { type Arguments, EXIT } from "../usage.js";
+
+export function runPlan(args: Arguments): number {
+  const { values } = args;
+  const order = orderFrom(args.files[0] as string, args);
+  const outcome = planDrawing(order);
+  order.onStage?.("drawing the preview");
+  const files = outputFiles(outcome);
+  if (values["wire-dxf"]) {
+    files.push({
+      name: `${order.name}.wire.dxf`,
+      text: wirePathDxf(outcome.plan),
+    });
+  }
+  const folder = (values.out as string | undefined) ?? "out";
+  const aside = outcome.ok ? null : setAside(folder, `${order.name}.iso`);
+  const written = writeFiles(folder, files);
+  const summary = planSummary(outcome.plan, outcome.proof, written);
+  if (values.json) printJson(summary);
+
+  for (const a of outcome.plan.job.assumptions) say(`assumed: ${a}`);
+  sayFindings(outcome.findings);
+  const { features, totals } = summary;
+  say(
+    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength, 3)} m of cut, about ${Math.ceil(totals.time)} min of burning, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
+  );
+  const { proof } = outcome;
+  if (proof) {
+    say(
+      `proof ${proof.ok ? "holds" : "FAILS"}: greatest gouge ${trimmed(1000 * proof.maxGouge, 2)} µm, greatest excess ${trimmed(1000 * proof.maxExcess, 2)} µm, ${trimmed(100 * proof.coverage, 2)} % of the outline finished, ${proof.loosePieces.length} pieces come loose, ${proof.loosePieces.filter((p) => !p.attended).length} of them unattended`,
+    );
+  }
+  if (aside) say(`the program of an earlier run is set aside as ${aside}`);
+  say(
+    outcome.ok
+      ? `written: ${written.join(", ")}`
+      : `no program is written; see ${written.join(", ")}`,
+  );
+  return outcome.ok ? EXIT.done : EXIT.stopped;
+}

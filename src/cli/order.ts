@@ -1,0 +1,85 @@
+/** Arguments and files → the order that the public API takes. */
+import { readFileSync } from "node:fs";
+import { basename, dirname, extname, resolve } from "node:path";
+import {
+  InputError,
+  NEUTRAL,
+  type Order,
+  readJobFile,
+  readWordTable,
+  type WordTable,
+} from "../index.js";
+import { type Arguments, numberOption, UsageError } from "./usage.js";
+
+export function orderFrom(drawingPath: string, { values }: Arguments): Order {
+  const drawing = readInput(drawingPath, "drawing");
+  const jobPath = values.job as string | undefined;
+  const job =
+    jobPath === undefined
+      ? undefined
+      : readInput(jobPath, "job").toString("utf8");
+  return {
+    name: basename(drawingPath, extname(drawingPath)),
+    drawing,
+    job,
+    overrides: {
+      wire: numberOption(values, "wire"),
+      thickness: numberOption(values, "thickness"),
+      passes: numberOption(values, "passes"),
+      material: values.material as string | undefined,
+      outer: values.outer as string | undefined,
+    },
+    drawingUnit: unitOption(values.units),
+    words: jobPath === undefined ? NEUTRAL : wordsOf(jobPath, job ?? ""),
+    onStage: progress(),
+  };
+}
+
+function unitOption(
+  value: string | boolean | undefined,
+): "mm" | "in" | undefined {
+  if (value === undefined || value === "mm" || value === "in") return value;
+  throw new UsageError(`--units takes mm or in, not "${value}"`);
+}
+
+/** Another control's words are a file beside the job. */
+function wordsOf(jobPath: string, job: string): WordTable {
+  const name = readJobFile(job).program?.words ?? "neutral";
+  if (name === "neutral") return NEUTRAL;
+  return readWordTable(
+    readInput(resolve(dirname(jobPath), name), "word table").toString("utf8"),
+  );
+}
+
+/** @throws {InputError} `file/unreadable` with what the system says. */
+export function readInput(path: string, what: string): Buffer {
+  try {
+    return readFileSync(path);
+  } catch (e) {
+    const code = (e as NodeJS.ErrnoException).code;
+    const why =
+      code === "ENOENT"
+        ? "there is no such file"
+        : code === "EISDIR"
+          ? "it is a folder"
+          : code === "EACCES"
+            ? "reading it is not allowed"
+            : (e as Error).message;
+    throw new InputError(
+      "file/unreadable",
+      `cannot read the ${what} ${path}: ${why}`,
+    );
+  }
+}
+
+/** After this long (ms) a person at a terminal is told what is going on. */
+const PATIENCE = 1000;
+
+function progress(): ((stage: string) => void) | undefined {
+  if (!process.stderr.isTTY) return undefined;
+  const begun = performance.now();
+  return (stage) => {
+    if (performance.now() - begun > PATIENCE)
+      process.stderr.write(`… ${stage}\n`);
+  };
+}

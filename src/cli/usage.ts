@@ -1,0 +1,133 @@
+/** What the command line takes, in the user's words, and the errors of using it. */
+import { type ParseArgsConfig, parseArgs } from "node:util";
+
+/** Wrong usage: exit code 2. */
+export class UsageError extends Error {
+  override readonly name = "UsageError";
+}
+
+export const EXIT = {
+  done: 0,
+  stopped: 1,
+  usage: 2,
+  input: 3,
+  fault: 70,
+} as const;
+
+export const HELP = `kerfwright plans the path of a wire that cuts out what a drawing shows, writes the
+program, and proves it by reading it back.
+
+  kerfwright plan DRAWING [--job JOB.json] [--out DIR]     plan, program, preview, setup sheet
+  kerfwright inspect DRAWING [--job JOB.json]              what is in a drawing, and which wire fits
+  kerfwright check PROGRAM --drawing DRAWING --job JOB.json   prove any program against a drawing
+
+Each command has --help, and --json for one JSON object on standard output.
+
+Exit codes: 0 done and proved, 1 stopped by an error finding or by the proof, 2 wrong usage,
+3 an input could not be read, 70 a fault of kerfwright itself.
+`;
+
+const OVERRIDES_HELP = `  --wire D             wire diameter (in the job's unit)
+  --thickness T        thickness of the block (in the job's unit)
+  --material NAME      work material, e.g. tool-steel
+  --passes N           number of passes, from the process table
+  --outer ROLE         what the outermost outline is: part, stock or opening
+  --units mm|in        unit of a drawing that does not name one
+`;
+
+export const COMMAND_HELP = {
+  plan: `kerfwright plan DRAWING [options]
+
+Plans DRAWING (DXF), writes the program and proves it. Into the output folder go
+NAME.iso (the program), NAME.svg (preview), NAME.setup.html (setup sheet) and NAME.plan.json.
+With an error finding or a failed proof there is no program.
+
+  --job JOB.json       the job; without it, defaults that are listed
+  --out DIR            output folder (default: out)
+  --wire-dxf           also write the wire's paths as NAME.wire.dxf
+${OVERRIDES_HELP}  --json               print a summary as JSON
+`,
+  inspect: `kerfwright inspect DRAWING [options]
+
+Says what DRAWING holds: units, layers, outlines and their roles, the narrowest places, the
+largest wire that cuts it all, what was mended and what was skipped.
+
+  --job JOB.json       the job whose roles and layers hold
+${OVERRIDES_HELP}  --json               print the same as JSON
+`,
+  check: `kerfwright check PROGRAM --drawing DRAWING --job JOB.json [options]
+
+Reads PROGRAM as a stranger would, replays it and measures what the wire leaves.
+
+  --drawing DRAWING    the drawing it should cut
+  --job JOB.json       the job it was written for
+${OVERRIDES_HELP}  --json               print the proof as JSON
+`,
+} as const;
+
+export type CommandName = keyof typeof COMMAND_HELP;
+
+const text = { type: "string" } as const;
+const flag = { type: "boolean" } as const;
+const COMMON = {
+  help: flag,
+  json: flag,
+  job: text,
+  wire: text,
+  thickness: text,
+  material: text,
+  passes: text,
+  outer: text,
+  units: text,
+} as const;
+const OPTIONS = {
+  plan: { ...COMMON, out: text, "wire-dxf": flag },
+  inspect: COMMON,
+  check: { ...COMMON, drawing: text },
+} as const satisfies Record<CommandName, ParseArgsConfig["options"]>;
+
+export interface Arguments {
+  readonly files: readonly string[];
+  readonly values: Readonly<Record<string, string | boolean | undefined>>;
+}
+
+/** @throws {UsageError} for an option the command does not have, or a wrong number of files. */
+export function readArguments(
+  command: CommandName,
+  args: readonly string[],
+): Arguments {
+  let parsed: { values: Arguments["values"]; positionals: string[] };
+  try {
+    parsed = parseArgs({
+      args: [...args],
+      options: OPTIONS[command],
+      allowPositionals: true,
+    }) as typeof parsed;
+  } catch (e) {
+    throw new UsageError(
+      `${(e as Error).message.split(". ")[0]}. See: kerfwright ${command} --help`,
+    );
+  }
+  const { values, positionals } = parsed;
+  if (!values.help && positionals.length !== 1) {
+    const what = command === "check" ? "one program" : "one drawing";
+    throw new UsageError(
+      `${command} takes ${what}, not ${positionals.length}. See: kerfwright ${command} --help`,
+    );
+  }
+  return { files: positionals, values };
+}
+
+/** A number given on the command line. @throws {UsageError} when it is none. */
+export function numberOption(
+  values: Arguments["values"],
+  name: string,
+): number | undefined {
+  const given = values[name];
+  if (given === undefined) return undefined;
+  const value = Number(given);
+  if (given === "" || !Number.isFinite(value)) {
+    throw new UsageError(`--${name} takes a number, not "${given}"`);
+  }
+  return value;
+}

@@ -1,0 +1,56 @@
+/** The public API of kerfwright: the whole way as pure functions, without files, for Node and the browser. */
+
+export {
+  type Finding,
+  hasErrors,
+  InputError,
+  InternalError,
+  type Severity,
+} from "./base/finding.js";
+export { placeText, trimmed } from "./base/numbers.js";
+export type { LengthUnit } from "./base/units.js";
+export type { Drawing, Outline } from "./drawing/drawing.js";
+export { readDxf } from "./drawing/read-dxf.js";
+export {
+  type Contour,
+  contourArea,
+  contourLength,
+} from "./geometry/contour.js";
+export { loopContour, type OffsetLoop, offsetLeft } from "./geometry/offset.js";
+export type { Arc, Line, Segment } from "./geometry/segment.js";
+export type { Vec } from "./geometry/vec.js";
+export type { Feature, Layout, Role } from "./plan/feature.js";
+export {
+  type Job,
+  type JobOverrides,
+  type Pass,
+  settleJob,
+} from "./plan/job.js";
+export { type JobFile, readJobFile } from "./plan/job-file.js";
+export { layOut } from "./plan/layout.js";
+export { makePlan } from "./plan/make-plan.js";
+export type { Cut, Plan, PlannedFeature, Stop, Stroke } from "./plan/plan.js";
+export { MATERIAL_NAMES, type MaterialName } from "./process/materials.js";
+export { WIRE_DIAMETERS, type WireMaterial } from "./process/wires.js";
+export type { ProgramText } from "./program/moves.js";
+export { readProgram } from "./program/trace.js";
+export { NEUTRAL, readWordTable, type WordTable } from "./program/words.js";
+export { writeProgram } from "./program/write.js";
+export type { Proof } from "./proof/proof.js";
+export { prove } from "./proof/prove.js";
+export { type Estimate, estimatePlan } from "./report/estimate.js";
+export type { Inspection } from "./report/inspection.js";
+export { inspectionText } from "./report/inspection-text.js";
+export { drawPreview } from "./report/preview.js";
+export { setupSheet } from "./report/setup-sheet.js";
+export { type PlanSummary, planSummary } from "./report/summary.js";
+export { wirePathDxf } from "./report/wire-dxf.js";
+export {
+  check,
+  inspect,
+  type Order,
+  type Outcome,
+  type OutputFile,
+  outputFiles,
+  planDrawing,
+} from "./run.js";

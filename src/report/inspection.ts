@@ -1,0 +1,183 @@
+/** What is in a drawing: the tool designer's first page. Lengths mm. */
+import { type Finding, hasErrors } from "../base/finding.js";
+import type {
+  Drawing,
+  Layer,
+  OpenChain,
+  Repair,
+  Skipped,
+} from "../drawing/drawing.js";
+import {
+  type Contour,
+  contourArea,
+  contourBox,
+  contourLength,
+  windingNumber,
+} from "../geometry/contour.js";
+import { narrowestGaps, smallestInsideRadius } from "../geometry/narrowest.js";
+import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
+import { pair, type Vec } from "../geometry/vec.js";
+import type { Feature, Role } from "../plan/feature.js";
+import type { Job } from "../plan/job.js";
+import type { LaidOut } from "../plan/layout.js";
+import { trackFeature } from "../plan/reach.js";
+import { MAX_SCHEDULED_PASSES, schedule } from "../process/schedules.js";
+import { WIRE_DIAMETERS } from "../process/wires.js";
+
+type Place = readonly [number, number];
+
+/** What `inspect --json` prints (DESIGN 4). */
+export interface Inspection {
+  readonly ok: boolean;
+  readonly units: Drawing["units"];
+  readonly size: readonly [width: number, height: number];
+  readonly layers: readonly Layer[];
+  readonly contours: readonly {
+    readonly id: string;
+    readonly layer: string;
+    readonly closed: boolean;
+    readonly role: Role | "hole";
+    readonly depth: number;
+    readonly area: number;
+    readonly perimeter: number;
+    readonly segments: { readonly lines: number; readonly arcs: number };
+    readonly minInsideRadius: {
+      readonly value: number;
+      readonly at: Place;
+    } | null;
+  }[];
+  readonly open: readonly {
+    readonly layer: string;
+    readonly length: number;
+    readonly ends: readonly [Place, Place];
+  }[];
+  readonly narrowestSlot: { readonly width: number; readonly at: Place } | null;
+  readonly thinnestWeb: { readonly width: number; readonly at: Place } | null;
+  /** Largest usual wire that cuts every outline to its corners with its own schedule; null when none does. */
+  readonly largestWire: number | null;
+  readonly repairs: readonly Repair[];
+  readonly skipped: readonly Skipped[];
+  readonly findings: readonly Finding[];
+}
+
+export function inspectDrawing(
+  drawing: Drawing,
+  laidOut: LaidOut,
+  job: Job,
+): Inspection {
+  const gaps = gapsOf(laidOut);
+  const findings = [...drawing.findings, ...laidOut.findings];
+  const box = [...drawing.outlines, ...drawing.open]
+    .map((o) => contourBox(o.contour))
+    .reduce(unionBox, EMPTY_BOX);
+  const empty = box.minX > box.maxX;
+  return {
+    ok: !hasErrors(findings),
+    units: drawing.units,
+    size: empty ? [0, 0] : [box.maxX - box.minX, box.maxY - box.minY],
+    layers: drawing.layers,
+    contours: drawing.outlines.map((o, i) => {
+      const role = laidOut.roles[i] ?? "ignore";
+      const arcs = o.contour.segments.filter((s) => s.kind === "arc").length;
+      return {
+        id: o.id,
+        layer: o.layer,
+        closed: true,
+        role,
+        depth: o.depth,
+        area: contourArea(o.contour),
+        perimeter: contourLength(o.contour),
+        segments: { lines: o.contour.segments.length - arcs, arcs },
+        minInsideRadius: radiusOf(o.contour, role),
+      };
+    }),
+    open: drawing.open.map(openEnds),
+    narrowestSlot: gaps.slot,
+    thinnestWeb: gaps.web,
+    largestWire: largestWire(laidOut.features, job),
+    repairs: drawing.repairs,
+    skipped: drawing.skipped,
+    findings,
+  };
+}
+
+function radiusOf(
+  c: Contour,
+  role: Role | "hole",
+): { value: number; at: Place } | null {
+  if (role !== "opening" && role !== "part") return null;
+  const found = smallestInsideRadius(
+    c,
+    role === "opening" ? "inside" : "outside",
+  );
+  return found && { value: found.value, at: pair(found.at) };
+}
+
+function openEnds({ layer, contour }: OpenChain): Inspection["open"][number] {
+  const start = contour.segments[0]?.start ?? { x: 0, y: 0 };
+  const end = contour.segments.at(-1)?.end ?? start;
+  return {
+    layer,
+    length: contourLength(contour),
+    ends: [pair(start), pair(end)],
+  };
+}
+
+/** Waste or kept: the innermost feature around a point decides; around all of them it is the other of theirs. */
+function gapsOf({ features }: LaidOut): {
+  slot: { width: number; at: Place } | null;
+  web: { width: number; at: Place } | null;
+} {
+  const innermostFirst = [...features].sort((a, b) => b.depth - a.depth);
+  const boxes = new Map(features.map((f) => [f, contourBox(f.contour)]));
+  const holds = (f: Feature, p: Vec): boolean => {
+    const b = boxes.get(f);
+    if (!b || p.x < b.minX || p.x > b.maxX || p.y < b.minY || p.y > b.maxY)
+      return false;
+    return windingNumber(f.contour, p) !== 0;
+  };
+  const outside = features.some((f) => f.depth === 0 && f.role === "opening")
+    ? "kept"
+    : "waste";
+  const stuff = (p: Vec): "kept" | "waste" => {
+    const inner = innermostFirst.find((f) => holds(f, p));
+    if (!inner) return outside;
+    return inner.role === "part" ? "kept" : "waste";
+  };
+  const gaps = narrowestGaps(
+    features.map((f) => f.contour),
+    stuff,
+  );
+  return {
+    slot: gaps.slot && { width: gaps.slot.width, at: pair(gaps.slot.at) },
+    web: gaps.web && { width: gaps.web.width, at: pair(gaps.web.at) },
+  };
+}
+
+function largestWire(features: readonly Feature[], job: Job): number | null {
+  if (features.length === 0) return null;
+  const { material, thickness } = job.stock;
+  const fits = (diameter: number): boolean => {
+    const finish = schedule(
+      Math.min(job.passes.length, MAX_SCHEDULED_PASSES),
+      diameter,
+      job.wire.material,
+      material,
+      thickness,
+    ).at(-1);
+    if (!finish) return false;
+    const pass = {
+      number: 1,
+      kind: "rough" as const,
+      gap: finish.gap,
+      leave: 0,
+      offset: diameter / 2 + finish.gap,
+      areaRate: 1,
+    };
+    return features.every((f) => {
+      const { track, findings } = trackFeature(f, [pass]);
+      return track !== null && findings.length === 0;
+    });
+  };
+  return [...WIRE_DIAMETERS].sort((a, b) => b - a).find(fits) ?? null;
+}

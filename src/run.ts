@@ -1,0 +1,140 @@
+/** The whole way as pure functions: drawing and job in, plan, program, proof and papers out. No files, no clock. */
+import { type Finding, hasErrors } from "./base/finding.js";
+import type { Drawing } from "./drawing/drawing.js";
+import { readDxf } from "./drawing/read-dxf.js";
+import type { Job, JobOverrides } from "./plan/job.js";
+import { settleJob } from "./plan/job.js";
+import { readJobFile } from "./plan/job-file.js";
+import { type LaidOut, layOut } from "./plan/layout.js";
+import { makePlan } from "./plan/make-plan.js";
+import type { Plan } from "./plan/plan.js";
+import { readProgram } from "./program/trace.js";
+import { NEUTRAL, type WordTable } from "./program/words.js";
+import { writeProgram } from "./program/write.js";
+import type { Proof } from "./proof/proof.js";
+import { prove } from "./proof/prove.js";
+import { type Inspection, inspectDrawing } from "./report/inspection.js";
+import { drawPreview } from "./report/preview.js";
+import { setupSheet } from "./report/setup-sheet.js";
+
+/** A drawing and what is to be done with it. */
+export interface Order {
+  /** The drawing's name without its ending; the files are named after it. */
+  readonly name: string;
+  /** DXF, as bytes or as text. */
+  readonly drawing: Uint8Array | string;
+  /** Text of a job file; absent: defaults. */
+  readonly job?: string | undefined;
+  readonly overrides?: JobOverrides | undefined;
+  /** Unit of a drawing that names none. */
+  readonly drawingUnit?: "mm" | "in" | undefined;
+  readonly words?: WordTable | undefined;
+  /** Told which stage begins, e.g. to show progress. */
+  readonly onStage?: ((stage: string) => void) | undefined;
+}
+
+export interface OutputFile {
+  readonly name: string;
+  readonly text: string;
+}
+
+export interface Outcome {
+  /** No error finding, and the proof holds. */
+  readonly ok: boolean;
+  readonly plan: Plan;
+  /** The program's text, also when it may not be used; `null` when there was an error before it. */
+  readonly program: string | null;
+  readonly proof: Proof | null;
+  readonly findings: readonly Finding[];
+}
+
+interface Opened {
+  readonly drawing: Drawing;
+  readonly job: Job;
+  readonly laidOut: LaidOut;
+}
+
+function open(order: Order): Opened {
+  const file = order.job === undefined ? {} : readJobFile(order.job);
+  const job = settleJob(file, order.overrides);
+  order.onStage?.("reading the drawing");
+  const unit = order.drawingUnit ?? file.units;
+  const drawing = readDxf(order.drawing, unit === undefined ? {} : { unit });
+  return { drawing, job, laidOut: layOut(drawing, job) };
+}
+
+/**
+ * Plans, writes and proves.
+ *
+ * @throws {InputError} when drawing or job cannot be used at all.
+ */
+export function planDrawing(order: Order): Outcome {
+  const { drawing, job, laidOut } = open(order);
+  order.onStage?.("planning");
+  const plan = makePlan(laidOut, job, order.name, [
+    ...drawing.findings,
+    ...laidOut.findings,
+  ]);
+  if (hasErrors(plan.findings)) {
+    return {
+      ok: false,
+      plan,
+      program: null,
+      proof: null,
+      findings: plan.findings,
+    };
+  }
+  const words = order.words ?? NEUTRAL;
+  order.onStage?.("writing the program");
+  const program = writeProgram(plan, words);
+  order.onStage?.("proving the program");
+  const proof = prove(readProgram(program, words), laidOut, job);
+  const findings = [...plan.findings, ...proof.findings];
+  return {
+    ok: proof.ok && !hasErrors(findings),
+    plan,
+    program,
+    proof,
+    findings,
+  };
+}
+
+/** The files of an outcome. The program is among them only when it is proved. */
+export function outputFiles(outcome: Outcome): OutputFile[] {
+  const { plan, program, proof, ok } = outcome;
+  const files = [
+    { name: `${plan.name}.svg`, text: drawPreview(plan) },
+    { name: `${plan.name}.setup.html`, text: setupSheet(plan, proof) },
+    {
+      name: `${plan.name}.plan.json`,
+      text: `${JSON.stringify(plan, null, 1)}\n`,
+    },
+  ];
+  return ok && program !== null
+    ? [{ name: `${plan.name}.iso`, text: program }, ...files]
+    : files;
+}
+
+/** Says what is in a drawing. */
+export function inspect(order: Order): Inspection {
+  const { drawing, job, laidOut } = open(order);
+  order.onStage?.("measuring");
+  return inspectDrawing(drawing, laidOut, job);
+}
+
+/** Proves a program, ours or typed by hand, against a drawing and a job. */
+export function check(order: Order, program: string): Proof {
+  const { drawing, job, laidOut } = open(order);
+  order.onStage?.("proving the program");
+  const proof = prove(
+    readProgram(program, order.words ?? NEUTRAL),
+    laidOut,
+    job,
+  );
+  const findings = [
+    ...drawing.findings,
+    ...laidOut.findings,
+    ...proof.findings,
+  ];
+  return { ...proof, findings, ok: proof.ok && !hasErrors(findings) };
+}
