@@ -18,7 +18,7 @@ const PASS_LOOKS: readonly PassLook[] = [
   { color: "#e8a317", dash: "2.4 1.2", width: 0.36 },
   { color: "#b03a78", dash: "0.9 0.7", width: 0.26 },
   { color: "#4fb3d9", dash: "3 0.8 0.7 0.8", width: 0.22 },
-  { color: "#5b5b5b", dash: "1.6 0.5", width: 0.18 },
+  { color: "#7d6ad0", dash: "1.6 0.5", width: 0.18 },
   { color: "#a8744f", dash: "0.4 0.6", width: 0.16 },
 ];
 

@@ -73,6 +73,7 @@ function feature(b: Box, job: Job): PlannedFeature {
     layer: b.layer ?? "CUT",
     contour,
     depth: b.depth ?? 0,
+    parent: null,
     area,
     perimeter: 2 * (b.width + b.height) - 8 * b.radius + 2 * Math.PI * b.radius,
     minInsideRadius:
