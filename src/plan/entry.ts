@@ -16,6 +16,7 @@ import type { Job, Pass } from "./job.js";
 import { edgesNearer, inWasteOf, type Surroundings } from "./surroundings.js";
 import {
   offSpot,
+  type PassLoop,
   reachedByAll,
   type Spot,
   spotNormal,
@@ -39,7 +40,7 @@ export interface Entry {
 export const STAND_OFF = 0.1;
 
 /** How many of the best stretches are tried. */
-const STRETCHES = 24;
+const STRETCHES = 40;
 
 export function standOffDistance(job: Job): number {
   return (job.passes[0] as Pass).offset + STAND_OFF;
@@ -62,7 +63,8 @@ export function findEntry(
     job.startHoles.diameter === null
       ? USUAL_START_HOLES.filter((d) => d >= least)
       : [job.startHoles.diameter];
-  const stretches = rankStretches(track, span);
+  const ranked = rankStretches(track, span);
+  const standOff = standOffDistance(job) + SAME_POINT;
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
   for (const grid of [
     job.startHoles.grid,
@@ -71,14 +73,15 @@ export function findEntry(
   ]) {
     for (const diameter of sizes) {
       const room = diameter / 2 + job.startHoles.clearance;
-      for (const piece of stretches) {
-        const at = holePlaces(
-          track,
-          piece,
-          span,
-          Math.max(room, standOffDistance(job) + SAME_POINT),
-          grid,
-        ).find((place) => isClear(track, self, around, job, place, room));
+      const off = Math.max(room, standOff);
+      const roomy = (piece: OffsetSegment): boolean => {
+        const p = offSpot(track, idealLead(piece, span), off);
+        return !around.edges.anyNearer(p.x, p.y, room - grid);
+      };
+      for (const piece of ranked.filter(roomy).slice(0, STRETCHES)) {
+        const at = holePlaces(track, piece, span, off, grid).find((place) =>
+          isClear(track, self, around, job, place, room),
+        );
         if (at)
           return {
             hole: { at: at.hole, diameter, drawn: false },
@@ -99,7 +102,7 @@ export function entryFromDrawnHole(
   job: Job,
   span: number,
 ): Entry | null {
-  const stretches = rankStretches(track, span);
+  const stretches = rankStretches(track, span).slice(0, STRETCHES);
   let best: { entry: Entry; cost: number } | null = null;
   for (const hole of around.layout.holes) {
     if (!inWasteOf(around, self, hole.at)) continue;
@@ -126,22 +129,36 @@ function fromHole(hole: DrawnHole, lead: Spot, job: Job): Entry {
   return { hole: { at: hole.at, diameter, drawn: true }, lead, grid: 0 };
 }
 
-/** Pieces of the rough's path that may take the lead, best first: straight ones that hold the tab, longer first. */
+/**
+ * Pieces of the rough's path that may take the lead, best first: straight ones that hold lead and tab, the longer
+ * the better; then whatever is long, a straight one before an arc up to three times its length.
+ */
 function rankStretches(track: Track, span: number): OffsetSegment[] {
-  const pieces = (
-    track.passes[0] as Track["passes"][number]
-  ).loop.segments.filter((p) => !p.corner);
-  const merit = (p: OffsetSegment): number => {
-    const l = segmentLength(p.segment);
-    const holdsTab = l > 1.5 * span ? 1e6 : 0;
-    return (p.segment.kind === "line" ? 1e9 : 0) + holdsTab + l;
+  const merit = ({ segment }: OffsetSegment): number => {
+    const l = segmentLength(segment);
+    if (segment.kind === "arc") return l;
+    return l > 1.5 * span ? 1e6 + l : 3 * l;
   };
-  return [...pieces].sort((a, b) => merit(b) - merit(a)).slice(0, STRETCHES);
+  return (track.passes[0] as PassLoop).loop.segments
+    .filter((p) => !p.corner)
+    .map((piece) => ({ piece, merit: merit(piece) }))
+    .sort((a, b) => b.merit - a.merit)
+    .map(({ piece }) => piece);
 }
 
 interface Place {
   readonly hole: Vec;
   readonly lead: Spot;
+}
+
+/** The lead's best place on a stretch: with the tab behind it in the middle where both fit, else in the middle itself. */
+function idealLead(piece: OffsetSegment, span: number): Spot {
+  const l = segmentLength(piece.segment);
+  const middle = l > 1.5 * span ? (l + span) / 2 : l / 2;
+  return {
+    index: piece.index,
+    t: piece.from + ((piece.to - piece.from) * middle) / l,
+  };
 }
 
 /** Grid points off the middle of a stretch, at least `off` from the outline, the nearest to the ideal place first. */
@@ -152,13 +169,7 @@ function holePlaces(
   off: number,
   grid: number,
 ): Place[] {
-  const l = segmentLength(piece.segment);
-  // The tab lies behind the lead point: together they sit in the middle of the stretch where they fit.
-  const middle = l > 1.5 * span ? (l + span) / 2 : l / 2;
-  const ideal: Spot = {
-    index: piece.index,
-    t: piece.from + ((piece.to - piece.from) * middle) / l,
-  };
+  const ideal = idealLead(piece, span);
   const target = offSpot(track, ideal, off);
   const normal = spotNormal(track, ideal);
   const reach = 3;
@@ -179,7 +190,7 @@ function holePlaces(
 
 /** A grid coordinate without the noise of multiplying: 3 · 0.1 is 0.3. */
 function onGrid(steps: number, grid: number): number {
-  return Number((steps * grid).toFixed(9));
+  return Math.round(steps * grid * 1e9) / 1e9;
 }
 
 /** The spot of the piece's outline that `p` is square to, on the wire's side; `null` beyond its ends. */
@@ -263,7 +274,7 @@ export function spotAlong(
   far: number,
   limit: number,
 ): Spot | null {
-  const loop = (track.passes[0] as Track["passes"][number]).loop;
+  const loop = (track.passes[0] as PassLoop).loop;
   const step = Math.sign(far) * SHIFT;
   for (let at = far; Math.abs(at) <= limit; at += step) {
     const spot = walk(loop, start, at);

@@ -135,9 +135,21 @@ function pairKey(i: number, j: number, n: number): number {
 
 /** Hands out one number per place; points within `reach` of a known place get its number. */
 function nodeNumbers(reach: number): (p: Vec) => number {
-  const cell = 4 * reach;
-  const places = new Map<string, { at: Vec; node: number }[]>();
-  let count = 0;
+  const cell = 16 * reach;
+  const buckets = new Map<number, number[]>();
+  const xs: number[] = [];
+  const ys: number[] = [];
+  // Two far cells may share a bucket: the distance decides, so that costs a comparison and nothing else.
+  const bucket = (x: number, y: number): number =>
+    (Math.imul(x, 73856093) ^ Math.imul(y, 19349663)) >>> 0;
+  const known = (key: number, p: Vec): number | undefined =>
+    buckets
+      .get(key)
+      ?.find(
+        (n) =>
+          Math.abs((xs[n] as number) - p.x) <= reach &&
+          Math.abs((ys[n] as number) - p.y) <= reach,
+      );
   return (p) => {
     const x0 = Math.floor((p.x - reach) / cell);
     const x1 = Math.floor((p.x + reach) / cell);
@@ -145,20 +157,17 @@ function nodeNumbers(reach: number): (p: Vec) => number {
     const y1 = Math.floor((p.y + reach) / cell);
     for (let x = x0; x <= x1; x++) {
       for (let y = y0; y <= y1; y++) {
-        for (const known of places.get(`${x},${y}`) ?? []) {
-          if (
-            Math.abs(known.at.x - p.x) <= reach &&
-            Math.abs(known.at.y - p.y) <= reach
-          )
-            return known.node;
-        }
+        const node = known(bucket(x, y), p);
+        if (node !== undefined) return node;
       }
     }
-    const key = `${Math.floor(p.x / cell)},${Math.floor(p.y / cell)}`;
-    const here = places.get(key);
-    const node = count++;
-    if (here) here.push({ at: p, node });
-    else places.set(key, [{ at: p, node }]);
+    const key = bucket(Math.floor(p.x / cell), Math.floor(p.y / cell));
+    const node = xs.length;
+    xs.push(p.x);
+    ys.push(p.y);
+    const here = buckets.get(key);
+    if (here) here.push(node);
+    else buckets.set(key, [node]);
     return node;
   };
 }
