@@ -62,3 +62,27 @@ export const TURN_ROUNDING = 1e-7;
 
 /** Step of figures in a wire-path DXF, in its own unit and in degrees: a nanometre, and never an exponent in the text. */
 export const WIRE_DXF_STEP = 1e-6;
+
+/** A move of a program follows an outline on the pass whose offset it keeps to within this: far under what passes differ by. */
+export const FOLLOWING = 0.002;
+
+/** A pass has reached a place of the outline when its path runs within this of where it should. */
+export const TRACED = 0.0003;
+
+/** …but never asks for more than the program's own grid can give: this many steps of it. */
+export const TRACED_STEPS = 1.2;
+
+/** A wire of an offset fits where nothing is nearer than the offset less this: room for rounding of doubles only. */
+export const REACHABLE = 1e-6;
+
+/** Stretches shorter than this are the joints between moves, not something left out. */
+export const SLIVER = 1e-5;
+
+/** A web of metal thinner than this holds nothing: a few µm break by themselves, and no kerf is true to less. */
+export const HOLDING_WEB = 0.005;
+
+/** Chord error when kerfs become polygons: a thousandth of their width changes no piece. */
+export const KERF_CHORD = 0.002;
+
+/** Grid of those polygons. */
+export const KERF_GRID = 0.0001;

@@ -1,0 +1,105 @@
+/** The layers of a drawing while it is read: which are to be read, what is on each, what was left out and why. */
+import type { Finding } from "../base/finding.js";
+import type { Layer, Skipped } from "./drawing.js";
+import type { LayerRecord } from "./sections.js";
+
+export interface LayerBook {
+  /** The layer an entity is on: its own, or, for layer 0 within a block, the insertion's. */
+  name(raw: string | undefined, inherited: string): string;
+  /** Why nothing of the layer is read, or `null`. An insertion on a layer that is off still shows its other layers. */
+  hidden(layer: string, insertion: boolean): string | null;
+  /** One more entity that was read. */
+  count(layer: string): void;
+  /** One more entity that was not; `why` when the drawing or the caller hid it. */
+  skip(kind: string, layer: string, why: string | null): void;
+  layers(): Layer[];
+  skipped(): Skipped[];
+  findings(): Finding[];
+}
+
+interface Counted {
+  readonly name: string;
+  readonly state: Layer["state"];
+  entities: number;
+}
+
+export function layerBook(
+  records: readonly LayerRecord[],
+  wanted: (layer: string) => boolean,
+): LayerBook {
+  const spelled = new Map<string, string>();
+  const known = new Map<string, Counted>();
+  const skips = new Map<
+    string,
+    { kind: string; layer: string; count: number }
+  >();
+  const reasons = new Map<
+    string,
+    { layer: string; why: string; count: number }
+  >();
+
+  const layerOf = (name: string): Counted => {
+    const key = name.toUpperCase();
+    const found = known.get(key);
+    if (found) return found;
+    const fresh: Counted = { name, state: "on", entities: 0 };
+    known.set(key, fresh);
+    return fresh;
+  };
+  for (const { name, state } of records) {
+    const plain = decodeName(name);
+    if (plain !== "" && !known.has(plain.toUpperCase()))
+      known.set(plain.toUpperCase(), { name: plain, state, entities: 0 });
+  }
+
+  return {
+    name(raw, inherited) {
+      if (raw === undefined || raw === "0" || raw === "") return inherited;
+      const before = spelled.get(raw);
+      if (before !== undefined) return before;
+      // The layer table's spelling is the layer's name: case does not tell layers apart.
+      const { name } = layerOf(decodeName(raw));
+      spelled.set(raw, name);
+      return name;
+    },
+    hidden(layer, insertion) {
+      const { state } = layerOf(layer);
+      if (state === "frozen") return "the layer is frozen";
+      if (insertion) return null;
+      if (state === "off") return "the layer is off";
+      return wanted(layer) ? null : "the layer was not asked for";
+    },
+    count(layer) {
+      layerOf(layer).entities++;
+    },
+    skip(kind, layer, why) {
+      layerOf(layer).entities++;
+      const key = `${kind}\n${layer}`;
+      const skip = skips.get(key) ?? { kind, layer, count: 0 };
+      skip.count++;
+      skips.set(key, skip);
+      if (why === null) return;
+      const reasonKey = `${layer}\n${why}`;
+      const reason = reasons.get(reasonKey) ?? { layer, why, count: 0 };
+      reason.count++;
+      reasons.set(reasonKey, reason);
+    },
+    layers: () => [...known.values()].map((l) => ({ ...l })),
+    skipped: () => [...skips.values()].map((s) => ({ ...s })),
+    findings: () =>
+      [...reasons.values()].map(({ layer, why, count }) => ({
+        code: "drawing/left-out",
+        severity: "note",
+        message: `${count} ${count === 1 ? "entity" : "entities"} on layer ${layer} left out: ${why}.`,
+      })),
+  };
+}
+
+/** `\U+00D6` stands for the character of that number in names of files before 2007. */
+export function decodeName(name: string): string {
+  return name
+    .replace(/\\U\+([0-9A-Fa-f]{4})/g, (_, hex: string) =>
+      String.fromCharCode(Number.parseInt(hex, 16)),
+    )
+    .trim();
+}

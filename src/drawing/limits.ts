@@ -1,0 +1,25 @@
+/**
+ * Limits against files that are broken or made to hurt: each far above any die plate, each small enough that a
+ * file at the limit is still answered in seconds. Reaching one is an InputError, never a hang.
+ */
+
+/** Bytes of a drawing file. */
+export const MAX_FILE_BYTES = 256 * 1024 * 1024;
+
+/** Entities after every block is expanded, and block insertions on the way. */
+export const MAX_ENTITIES = 500_000;
+
+/** Vertices, spline control points and the like in one entity. */
+export const MAX_POINTS_PER_ENTITY = 200_000;
+
+/** Blocks within blocks. */
+export const MAX_BLOCK_DEPTH = 32;
+
+/** Lines and arcs after every curve is fitted. */
+export const MAX_SEGMENTS = 2_000_000;
+
+/** Splines above this degree do not come from drawing programs (the usual is 3, rarely up to 11). */
+export const MAX_SPLINE_DEGREE = 25;
+
+/** mm from the origin: beyond 10 km a double no longer holds a place to the nanometre. */
+export const MAX_COORDINATE = 1e7;

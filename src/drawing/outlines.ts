@@ -1,0 +1,144 @@
+/** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
+import type { Finding } from "../base/finding.js";
+import { placeText, trimmed } from "../base/numbers.js";
+import { chainStrands } from "../geometry/chain.js";
+import type { Contour } from "../geometry/contour.js";
+import { findConflicts } from "../geometry/crossings.js";
+import { dropDoubles } from "../geometry/doubles.js";
+import { nestContours } from "../geometry/nest.js";
+import type { Segment } from "../geometry/segment.js";
+import { distance, pair } from "../geometry/vec.js";
+import type { OpenChain, Outline, Repair } from "./drawing.js";
+import type { Strand } from "./expand.js";
+
+export interface Outlines {
+  readonly outlines: readonly Outline[];
+  readonly open: readonly OpenChain[];
+  readonly repairs: readonly Repair[];
+  readonly findings: readonly Finding[];
+}
+
+interface LayeredChain {
+  readonly layer: string;
+  readonly contour: Contour;
+  readonly first: number;
+}
+
+/** Ends join within a layer only: a centre line that touches an outline is no part of it. `gap` in mm. */
+export function outlinesFrom(
+  strands: readonly Strand[],
+  gap: number,
+): Outlines {
+  const chains: LayeredChain[] = [];
+  const repairs: Repair[] = [];
+  for (const [layer, indices] of byLayer(strands)) {
+    const contours = indices.map((i) => (strands[i] as Strand).contour);
+    const chained = chainStrands(contours, gap);
+    for (const { contour, first } of chained.chains)
+      chains.push({ layer, contour, first: indices[first] as number });
+    for (const { kind, at, size } of chained.mends)
+      repairs.push({ kind, layer, at: pair(at), size });
+  }
+  chains.sort((a, b) => a.first - b.first);
+
+  const closedChains = chains.filter((c) => c.contour.closed);
+  const kept = dropDoubles(closedChains.map((c) => c.contour));
+  for (const { index, at, size } of kept.dropped)
+    repairs.push({
+      kind: "double-dropped",
+      layer: (closedChains[index] as LayeredChain).layer,
+      at: pair(at),
+      size,
+    });
+  const closed = kept.kept.map((i) => closedChains[i] as LayeredChain);
+  const nestings = nestContours(closed.map((c) => c.contour));
+  const outlines = closed.map(
+    ({ layer, contour }, i): Outline => ({
+      id: `c${i + 1}`,
+      layer,
+      contour,
+      depth: nestings[i]?.depth ?? 0,
+      parent: nestings[i]?.parent ?? null,
+    }),
+  );
+  const open = chains
+    .filter((c) => !c.contour.closed)
+    .map(
+      ({ layer, contour }): OpenChain => ({
+        layer,
+        contour,
+        gap: openGap(contour),
+      }),
+    );
+  return {
+    outlines,
+    open,
+    repairs,
+    findings: [
+      ...conflictFindings(outlines),
+      ...open.map((chain) => openFinding(chain, gap)),
+    ],
+  };
+}
+
+function byLayer(strands: readonly Strand[]): Map<string, number[]> {
+  const layers = new Map<string, number[]>();
+  strands.forEach(({ layer }, i) => {
+    const indices = layers.get(layer);
+    if (indices) indices.push(i);
+    else layers.set(layer, [i]);
+  });
+  return layers;
+}
+
+function openGap({ segments }: Contour): number {
+  return distance(
+    (segments[0] as Segment).start,
+    (segments.at(-1) as Segment).end,
+  );
+}
+
+function openFinding(
+  { layer, contour, gap }: OpenChain,
+  chainGap: number,
+): Finding {
+  const start = pair((contour.segments[0] as Segment).start);
+  const end = pair((contour.segments.at(-1) as Segment).end);
+  return {
+    code: "outline/not-closed",
+    severity: "warning",
+    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined), or give its layer the role slit or ignore.`,
+    where: start,
+  };
+}
+
+function conflictFindings(outlines: readonly Outline[]): Finding[] {
+  return findConflicts(outlines.map((o) => o.contour)).map(
+    ({ kind, a, b, at }) => {
+      const one = outlines[a] as Outline;
+      const other = outlines[b] as Outline;
+      const where = pair(at);
+      if (a === b)
+        return {
+          code: "outline/crosses-itself",
+          severity: "error",
+          message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${placeText(where)}; draw it so that it encloses one area.`,
+          where,
+        };
+      const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
+      return kind === "crosses"
+        ? {
+            code: "outline/crosses-another",
+            severity: "error",
+            message: `${both} cross at ${placeText(where)}; move them apart, or draw them as one outline.`,
+            where,
+          }
+        : {
+            code: "outline/touches-another",
+            severity: "warning",
+            message: `${both} touch at ${placeText(where)}: nothing is left between them there; move them apart.`,
+            where,
+          };
+    },
+  );
+}

@@ -1,0 +1,216 @@
+/** One entity becomes lines and arcs in world coordinates, mm, seen from above. */
+import { OUT_OF_PLANE, SAME_DRAWN, TURN_ROUNDING } from "../base/tolerance.js";
+import { line } from "../geometry/segment.js";
+import { distance, type Vec } from "../geometry/vec.js";
+import { type EllipseArc, ellipseContour } from "./ellipse.js";
+import {
+  type Entity,
+  extrusion,
+  number,
+  numbers,
+  point,
+  points,
+} from "./entity.js";
+import { interpolate } from "./interpolate.js";
+import { MAX_POINTS_PER_ENTITY, MAX_SPLINE_DEGREE } from "./limits.js";
+import { bezierSpans, nurbsFault } from "./nurbs.js";
+import {
+  compose,
+  flattened,
+  objectSystem,
+  type Placement,
+  placed,
+  turned,
+  type Vec3,
+} from "./placement.js";
+import { lightPolyline, polyline } from "./polyline.js";
+import { isFlat, lacks, type Shape } from "./shape.js";
+import { splineContour } from "./spline.js";
+
+/** `fit` is the tolerance for curves, mm. */
+export function entityShape(e: Entity, place: Placement, fit: number): Shape {
+  switch (e.type) {
+    case "LINE":
+      return lineShape(e, place);
+    case "CIRCLE":
+    case "ARC":
+      return arcShape(e, place, fit);
+    case "ELLIPSE":
+      return ellipseShape(e, place, fit);
+    case "LWPOLYLINE":
+      return lightPolyline(e, place, fit);
+    case "POLYLINE":
+      return polyline(e, place, fit);
+    case "SPLINE":
+      return splineShape(e, place, fit);
+    case "POINT": {
+      const at = point(e, 10);
+      if (at === null) return lacks("its place (group 10)");
+      return { kind: "point", at: flattened(placed(place, at)) };
+    }
+    default:
+      return { kind: "unread", as: e.type };
+  }
+}
+
+/** World coordinates; a LINE's extrusion only says which way its thickness goes. */
+function lineShape(e: Entity, place: Placement): Shape {
+  const from = point(e, 10);
+  const to = point(e, 11);
+  if (from === null) return lacks("its start (group 10)");
+  if (to === null) return lacks("its end (group 11)");
+  const a = placed(place, from);
+  const b = placed(place, to);
+  if (!isFlat([a.z, b.z])) return { kind: "not-flat" };
+  const drawn = line(flattened(a), flattened(b));
+  return { kind: "strand", contour: { closed: false, segments: [drawn] } };
+}
+
+/** Circles and arcs lie in the entity's own system; arcs run counter-clockwise there, angles in degrees. */
+function arcShape(e: Entity, place: Placement, fit: number): Shape {
+  const center = point(e, 10);
+  const radius = number(e, 40, null);
+  if (center === null) return lacks("its centre (group 10)");
+  if (radius === null) return lacks("its radius (group 40)");
+  if (radius < 0) return { kind: "faulty", why: `its radius is ${radius}` };
+  let from = 0;
+  let sweep = 360;
+  if (e.type === "ARC") {
+    const start = number(e, 50, null);
+    const end = number(e, 51, null);
+    if (start === null || end === null)
+      return lacks("an angle (group 50 or 51)");
+    from = start;
+    sweep = positiveTurn(end - start, 360);
+  }
+  const own = compose(place, objectSystem(extrusion(e)));
+  return ellipticalShape(
+    placed(own, center),
+    turned(own, { x: radius, y: 0, z: 0 }),
+    turned(own, { x: 0, y: radius, z: 0 }),
+    (from * Math.PI) / 180,
+    (sweep * Math.PI) / 180,
+    fit,
+  );
+}
+
+/** World coordinates: centre, end of the major axis from there, ratio of the axes, parameters in radians. */
+function ellipseShape(e: Entity, place: Placement, fit: number): Shape {
+  const center = point(e, 10);
+  const major = point(e, 11);
+  const ratio = number(e, 40, null);
+  if (center === null) return lacks("its centre (group 10)");
+  if (major === null) return lacks("its major axis (group 11)");
+  if (ratio === null) return lacks("its axis ratio (group 40)");
+  const { w } = objectSystem(extrusion(e));
+  const minor: Vec3 = {
+    x: (w.y * major.z - w.z * major.y) * ratio,
+    y: (w.z * major.x - w.x * major.z) * ratio,
+    z: (w.x * major.y - w.y * major.x) * ratio,
+  };
+  const from = number(e, 41, 0);
+  const sweep = positiveTurn(number(e, 42, 2 * Math.PI) - from, 2 * Math.PI);
+  return ellipticalShape(
+    placed(place, center),
+    turned(place, major),
+    turned(place, minor),
+    from,
+    sweep,
+    fit,
+  );
+}
+
+/** Into (0, full]: equal start and end mean the whole turn. */
+function positiveTurn(turn: number, full: number): number {
+  const part = ((turn % full) + full) % full;
+  const slack = full * TURN_ROUNDING;
+  return part < slack || part > full - slack ? full : part;
+}
+
+function ellipticalShape(
+  center: Vec3,
+  u: Vec3,
+  v: Vec3,
+  from: number,
+  sweep: number,
+  fit: number,
+): Shape {
+  if (Math.hypot(u.z, v.z) > OUT_OF_PLANE) return { kind: "not-flat" };
+  const drawn: EllipseArc = {
+    center: flattened(center),
+    u: flattened(u),
+    v: flattened(v),
+    from,
+    sweep,
+  };
+  if (Math.hypot(u.x, u.y) <= SAME_DRAWN || Math.hypot(v.x, v.y) <= SAME_DRAWN)
+    return { kind: "nothing", at: drawn.center };
+  const contour = ellipseContour(drawn, fit);
+  return contour === null
+    ? { kind: "faulty", why: "its axes enclose nothing" }
+    : { kind: "strand", contour };
+}
+
+/** World coordinates; control points rule, fit points are used when there are none. */
+function splineShape(e: Entity, place: Placement, fit: number): Shape {
+  const control = points(e, 10);
+  const through = points(e, 11);
+  if (control === null || through === null)
+    return lacks("a coordinate of a point");
+  if (Math.max(control.length, through.length) > MAX_POINTS_PER_ENTITY)
+    return {
+      kind: "faulty",
+      why: `it has more than ${MAX_POINTS_PER_ENTITY} points`,
+    };
+  const world = (control.length > 0 ? control : through).map((p) =>
+    placed(place, p),
+  );
+  if (!isFlat(world.map((p) => p.z))) return { kind: "not-flat" };
+  const flat = world.map(flattened);
+  const first = flat[0];
+  if (first === undefined) return { kind: "faulty", why: "it has no points" };
+
+  if (control.length === 0) {
+    const spans = interpolate(
+      flat,
+      tangent(e, 12, place),
+      tangent(e, 13, place),
+    );
+    const contour = splineContour(spans, fit);
+    return contour === null
+      ? { kind: "nothing", at: first }
+      : { kind: "strand", contour, byFitPoints: true };
+  }
+  const degree = number(e, 71, 3);
+  if (degree > MAX_SPLINE_DEGREE)
+    return { kind: "faulty", why: `its degree is ${degree}` };
+  const weights = numbers(e, 41);
+  const nurbs = {
+    degree,
+    points: flat,
+    knots: padded(numbers(e, 40), flat.length + degree + 1),
+    weights: weights.length > 0 ? weights : flat.map(() => 1),
+  };
+  const fault = nurbsFault(nurbs);
+  if (fault !== null) return { kind: "faulty", why: fault };
+  const contour = splineContour(bezierSpans(nurbs), fit);
+  return contour === null
+    ? { kind: "nothing", at: first }
+    : { kind: "strand", contour };
+}
+
+/** Some programs leave out the first and last knot, which no point of the curve depends on. */
+function padded(knots: number[], wanted: number): number[] {
+  const first = knots[0];
+  const last = knots.at(-1);
+  if (knots.length !== wanted - 2 || first === undefined || last === undefined)
+    return knots;
+  return [first, ...knots, last];
+}
+
+function tangent(e: Entity, code: number, place: Placement): Vec | null {
+  const direction = point(e, code);
+  if (direction === null) return null;
+  const flat = flattened(turned(place, direction));
+  return distance(flat, { x: 0, y: 0 }) > 0 ? flat : null;
+}

@@ -1,0 +1,175 @@
+/**
+ * Loose strands become chains. A strand is what was drawn as one thing; an end is either end of one of its segments;
+ * two ends that belong together are mates. First every end finds its mate, each place for itself; then chains are
+ * read off by going from mate to mate, whatever the order and direction of drawing; then the mates are made to meet.
+ */
+import { SAME_DRAWN } from "../base/tolerance.js";
+import type { Contour } from "./contour.js";
+import { betweenEnds, halved, meetingPoint } from "./joint.js";
+import { findMates, NO_MATE } from "./mates.js";
+import { mergeOverlaps } from "./overlap.js";
+import {
+  pointAt,
+  reverseSegment,
+  type Segment,
+  segmentLength,
+} from "./segment.js";
+import { dropSlivers, tidyOpen, tidyOutline } from "./tidy.js";
+import { distance, lerp, type Vec } from "./vec.js";
+
+/** Something that was put right, with its place and size (mm). */
+export interface Mend {
+  readonly kind:
+    | "gap-closed"
+    | "double-dropped"
+    | "zero-length-dropped"
+    | "overlap-merged";
+  readonly at: Vec;
+  readonly size: number;
+}
+
+export interface Chain {
+  readonly contour: Contour;
+  /** Index of the first strand in it. */
+  readonly first: number;
+}
+
+/**
+ * Chains in the order of their first strands. Closed ones are tidy outlines, counter-clockwise; in every chain each
+ * segment begins exactly where the one before ends. `gap` (mm) is how far apart ends may lie that are joined.
+ */
+export function chainStrands(
+  strands: readonly Contour[],
+  gap: number,
+): { chains: Chain[]; mends: Mend[] } {
+  const mends: Mend[] = [];
+  const chains: Chain[] = [];
+  const loose: Piece[] = [];
+  strands.forEach((strand, index) => {
+    const { segments, dropped } = dropSlivers(strand.segments, strand.closed);
+    for (const d of dropped) mends.push({ kind: "zero-length-dropped", ...d });
+    if (strand.closed && enclosesSomething(segments))
+      chains.push({ contour: { closed: true, segments }, first: index });
+    else
+      for (const s of segments.flatMap(halved))
+        loose.push({ segment: s, strand: index });
+  });
+
+  const { pieces, overlaps } = withoutOverlaps(loose);
+  mends.push(...overlaps);
+  for (const walk of walks(pieces, gap)) {
+    const contour = joined(walk, mends);
+    if (contour.segments.length > 0)
+      chains.push({ contour, first: walk.first });
+  }
+  chains.sort((a, b) => a.first - b.first);
+  const tidied = chains.map(({ contour, first }) => ({
+    contour: contour.closed ? tidyOutline(contour) : tidyOpen(contour),
+    first,
+  }));
+  return { chains: tidied, mends };
+}
+
+/** One loose segment and the strand it is from. */
+interface Piece {
+  readonly segment: Segment;
+  readonly strand: number;
+}
+
+/** A closed polyline of two straight lines runs there and back: that is one line, drawn twice. */
+function enclosesSomething(segments: readonly Segment[]): boolean {
+  return segments.length > 2 || segments.some((s) => s.kind === "arc");
+}
+
+function withoutOverlaps(loose: readonly Piece[]): {
+  pieces: Piece[];
+  overlaps: Mend[];
+} {
+  const { merged, overlaps } = mergeOverlaps(loose.map((p) => p.segment));
+  const pieces: Piece[] = [];
+  merged.forEach((segment, i) => {
+    if (segment) pieces.push({ segment, strand: (loose[i] as Piece).strand });
+  });
+  return { pieces, overlaps };
+}
+
+interface Walk {
+  readonly segments: readonly Segment[];
+  readonly closed: boolean;
+  readonly first: number;
+}
+
+/** From mate to mate until every piece is used; each walk runs the way its first piece was drawn. */
+function walks(pieces: readonly Piece[], gap: number): Walk[] {
+  const mates = findMates(
+    pieces.map((p) => p.segment),
+    pieces.map((p) => p.strand),
+    gap,
+  );
+  const used = new Uint8Array(pieces.length);
+  const found: Walk[] = [];
+  for (let i = 0; i < pieces.length; i++) {
+    if (used[i]) continue;
+    // Ends are numbered 2i (start) and 2i + 1 (end) of piece i; e ^ 1 is the other end of the same piece.
+    let begin = 2 * i;
+    let closed = false;
+    for (
+      let mate = mates[begin] as number;
+      mate !== NO_MATE;
+      mate = mates[begin] as number
+    ) {
+      begin = mate ^ 1;
+      if (begin === 2 * i) {
+        closed = true;
+        break;
+      }
+    }
+    const segments: Segment[] = [];
+    let first = i;
+    for (let end = begin; ; ) {
+      const k = end >> 1;
+      const { segment } = pieces[k] as Piece;
+      used[k] = 1;
+      first = Math.min(first, k);
+      segments.push(end % 2 === 0 ? segment : reverseSegment(segment));
+      const next = mates[end ^ 1] as number;
+      if (next === NO_MATE || next === begin) break;
+      end = next;
+    }
+    found.push({ segments, closed, first: (pieces[first] as Piece).strand });
+  }
+  return found;
+}
+
+/** Makes the ends meet, and tells of every gap worth telling. */
+function joined({ segments, closed }: Walk, mends: Mend[]): Contour {
+  const n = segments.length;
+  const starts = segments.map((s) => s.start);
+  const ends = segments.map((s) => s.end);
+  for (let i = closed ? 0 : 1; i < n; i++) {
+    const before = (i + n - 1) % n;
+    const a = segments[before] as Segment;
+    const b = segments[i] as Segment;
+    const at = meetingPoint(a, b);
+    starts[i] = at;
+    ends[before] = at;
+    const size = distance(a.end, b.start);
+    if (size > SAME_DRAWN)
+      mends.push({ kind: "gap-closed", at: lerp(a.end, b.start, 0.5), size });
+  }
+  const met = segments.map((s, i) =>
+    betweenEnds(s, starts[i] as Vec, ends[i] as Vec),
+  );
+  const { segments: kept, dropped } = dropSlivers(met, closed);
+  for (const d of dropped) mends.push({ kind: "zero-length-dropped", ...d });
+  if (!closed || enclosesSomething(kept)) return { closed, segments: kept };
+  // Two lines between the same two places, a hair apart where they were drawn.
+  const double = kept[1];
+  if (double)
+    mends.push({
+      kind: "double-dropped",
+      at: pointAt(double, 0.5),
+      size: segmentLength(double),
+    });
+  return { closed: false, segments: kept.slice(0, 1) };
+}

@@ -1,0 +1,100 @@
+/** Which closed contours lie in which. Contours that cross have no answer; those that only touch have. */
+import Flatbush from "flatbush";
+import {
+  type Contour,
+  contourArea,
+  contourBox,
+  windingNumber,
+} from "./contour.js";
+import { pointAt, type Segment, segmentBox } from "./segment.js";
+import type { Vec } from "./vec.js";
+
+export interface Nesting {
+  /** Index of the contour right around it. */
+  readonly parent: number | null;
+  /** How many contours lie around it. */
+  readonly depth: number;
+}
+
+export function nestContours(contours: readonly Contour[]): Nesting[] {
+  if (contours.length === 0) return [];
+  const boxes = contours.map(contourBox);
+  const areas = contours.map((c) => Math.abs(contourArea(c)));
+  const index = new Flatbush(contours.length);
+  for (const b of boxes) index.add(b.minX, b.minY, b.maxX, b.maxY);
+  index.finish();
+
+  const insides = new Map<number, (p: Vec) => boolean>();
+  const insideOf = (i: number): ((p: Vec) => boolean) => {
+    const known = insides.get(i) ?? insideTest(contours[i] as Contour);
+    insides.set(i, known);
+    return known;
+  };
+
+  const nestings: Nesting[] = new Array(contours.length);
+  // From the largest down, so that a parent's depth is known before its children's.
+  const order = contours
+    .map((_, i) => i)
+    .sort((a, b) => (areas[b] as number) - (areas[a] as number) || a - b);
+  const rank = new Int32Array(contours.length);
+  order.forEach((i, r) => {
+    rank[i] = r;
+  });
+  for (const i of order) {
+    const box = boxes[i] as (typeof boxes)[number];
+    const around = index
+      .search(
+        box.minX,
+        box.minY,
+        box.maxX,
+        box.maxY,
+        (j, minX, minY, maxX, maxY) =>
+          (rank[j] as number) < (rank[i] as number) &&
+          minX <= box.minX &&
+          minY <= box.minY &&
+          maxX >= box.maxX &&
+          maxY >= box.maxY,
+      )
+      .sort((a, b) => (rank[b] as number) - (rank[a] as number));
+    const witnesses = witnessPoints(contours[i] as Contour);
+    const parent = around.find((j) => mostly(witnesses, insideOf(j))) ?? null;
+    const depth = parent === null ? 0 : (nestings[parent] as Nesting).depth + 1;
+    nestings[i] = { parent, depth };
+  }
+  return nestings;
+}
+
+/** Points of a contour, off its vertices: where it touches another it usually does so at one of them. */
+function witnessPoints(c: Contour): Vec[] {
+  const n = c.segments.length;
+  const chosen = [0, Math.floor(n / 3), Math.floor((2 * n) / 3)];
+  return chosen.map((k, i) =>
+    pointAt(c.segments[k] as Segment, 0.37 + 0.13 * i),
+  );
+}
+
+/** One witness may lie on the other contour, where inside has no meaning. */
+function mostly(
+  witnesses: readonly Vec[],
+  inside: (p: Vec) => boolean,
+): boolean {
+  return witnesses.filter(inside).length * 2 > witnesses.length;
+}
+
+/** Below this a plain walk round the contour is faster than an index. */
+const FEW_SEGMENTS = 64;
+
+/** Inside by winding number; of a long contour only the segments that a ray to +x can meet are asked. */
+function insideTest(c: Contour): (p: Vec) => boolean {
+  if (c.segments.length <= FEW_SEGMENTS)
+    return (p) => windingNumber(c, p) !== 0;
+  const boxes = c.segments.map(segmentBox);
+  const index = new Flatbush(boxes.length);
+  for (const b of boxes) index.add(b.minX, b.minY, b.maxX, b.maxY);
+  index.finish();
+  return (p) => {
+    const met = index.search(p.x, p.y, Number.POSITIVE_INFINITY, p.y);
+    const segments = met.map((k) => c.segments[k] as Segment);
+    return windingNumber({ closed: true, segments }, p) !== 0;
+  };
+}

@@ -1,0 +1,179 @@
+/** Segments drawn twice, or over each other along a stretch, become one: lines on one line, arcs on one circle. */
+import Flatbush from "flatbush";
+import { SAME_DRAWN } from "../base/tolerance.js";
+import {
+  type Arc,
+  arcFraction,
+  type Line,
+  pointAt,
+  type Segment,
+  segmentBox,
+  segmentLength,
+  subSegment,
+} from "./segment.js";
+import { cross, distance, dot, sub, unit, type Vec } from "./vec.js";
+
+export interface Overlap {
+  readonly kind: "double-dropped" | "overlap-merged";
+  readonly at: Vec;
+  /** Length of the stretch that was drawn twice. */
+  readonly size: number;
+}
+
+/**
+ * For each segment what remains of it: itself, the longer one that it and others merged into (at the first of their
+ * places), or `null` when another stands for it.
+ */
+export function mergeOverlaps(segments: readonly Segment[]): {
+  merged: (Segment | null)[];
+  overlaps: Overlap[];
+} {
+  const merged: (Segment | null)[] = [...segments];
+  const overlaps: Overlap[] = [];
+  if (segments.length === 0) return { merged, overlaps };
+  const index = boxIndex(segments);
+  for (let i = 0; i < segments.length; i++) {
+    // A merged segment reaches further than it did: look again until it meets nothing new.
+    for (let grown = true; grown; ) {
+      grown = false;
+      const a = merged[i];
+      if (!a) break;
+      for (const j of near(index, a, i)) {
+        const b = merged[j];
+        const union = b ? unionOf(merged[i] as Segment, b) : null;
+        if (union === null) continue;
+        overlaps.push(union.overlap);
+        grown ||= union.stays !== merged[i];
+        merged[i] = union.stays;
+        merged[j] = union.rest;
+      }
+    }
+  }
+  return { merged, overlaps };
+}
+
+/** Later segments whose box meets that of `s`, ascending, so that the answer does not hang on the order of the index. */
+function near(index: Flatbush, s: Segment, after: number): number[] {
+  const { minX, minY, maxX, maxY } = segmentBox(s);
+  const r = SAME_DRAWN;
+  return index
+    .search(minX - r, minY - r, maxX + r, maxY + r, (j) => j > after)
+    .sort((a, b) => a - b);
+}
+
+function boxIndex(segments: readonly Segment[]): Flatbush {
+  const index = new Flatbush(segments.length);
+  for (const s of segments) {
+    const { minX, minY, maxX, maxY } = segmentBox(s);
+    index.add(minX, minY, maxX, maxY);
+  }
+  index.finish();
+  return index;
+}
+
+/** `stays` is the whole of both, but for a full circle, whose `rest` is an arc of its own. */
+interface Union {
+  readonly stays: Segment;
+  readonly rest: Segment | null;
+  readonly overlap: Overlap;
+}
+
+function unionOf(a: Segment, b: Segment): Union | null {
+  if (a.kind === "line" && b.kind === "line") return unionOfLines(a, b);
+  if (a.kind === "arc" && b.kind === "arc") return unionOfArcs(a, b);
+  return null;
+}
+
+function unionOfLines(a: Line, b: Line): Union | null {
+  const aLonger = segmentLength(a) >= segmentLength(b);
+  const [long, short] = aLonger ? [a, b] : [b, a];
+  const direction = unit(sub(long.end, long.start));
+  const off = (p: Vec): number =>
+    Math.abs(cross(direction, sub(p, long.start)));
+  if (off(short.start) > SAME_DRAWN || off(short.end) > SAME_DRAWN) return null;
+  const at = (p: Vec): number => dot(direction, sub(p, long.start));
+  const length = distance(long.start, long.end);
+  const s = at(short.start);
+  const e = at(short.end);
+  const low = Math.max(0, Math.min(s, e));
+  const high = Math.min(length, Math.max(s, e));
+  if (high - low <= SAME_DRAWN) return null;
+  const before = Math.min(s, e) < -SAME_DRAWN;
+  const after = Math.max(s, e) > length + SAME_DRAWN;
+  const lowest = s < e ? short.start : short.end;
+  const highest = s < e ? short.end : short.start;
+  const segment: Line = {
+    kind: "line",
+    start: before ? lowest : long.start,
+    end: after ? highest : long.end,
+  };
+  const overlap = told(a, b, long, low / length, high / length);
+  if (before || after) return { stays: segment, rest: null, overlap };
+  return { stays: whole(a, long, overlap), rest: null, overlap };
+}
+
+function unionOfArcs(a: Arc, b: Arc): Union | null {
+  const [long, short] = segmentLength(a) >= segmentLength(b) ? [a, b] : [b, a];
+  const onCircle = (p: Vec): boolean =>
+    Math.abs(distance(p, long.center) - long.radius) <= SAME_DRAWN;
+  if (
+    !onCircle(short.start) ||
+    !onCircle(short.end) ||
+    !onCircle(pointAt(short, 0.5))
+  )
+    return null;
+  const slack = SAME_DRAWN / segmentLength(long);
+  const start = arcFraction(long, short.start);
+  const end = arcFraction(long, short.end);
+  const middle = arcFraction(long, pointAt(short, 0.5));
+  // In fractions of the long arc, with 0 to `turn` the whole circle.
+  const turn = (2 * Math.PI) / Math.abs(long.sweep);
+  const span = Math.abs(short.sweep) / Math.abs(long.sweep);
+  const first = sameWay(long, short) ? start : end;
+  // Where the short one begins, on the turn that puts its middle after it.
+  const from = first > middle + slack ? first - turn : first;
+  const low = Math.max(0, from);
+  const high = Math.min(1, from + span);
+  if (high - low <= slack) return null;
+  const before = from < -slack;
+  const after = from + span > 1 + slack;
+  const overlap = told(a, b, long, low, high);
+  if (!before && !after)
+    return { stays: whole(a, long, overlap), rest: null, overlap };
+  const lowest = Math.min(0, from);
+  const highest = Math.max(1, from + span);
+  // Together once round: no arc makes a full turn.
+  if (highest - lowest >= turn - slack) {
+    const rest = { ...subSegment(long, 1, turn), end: long.start };
+    return { stays: long, rest, overlap };
+  }
+  return { stays: subSegment(long, lowest, highest), rest: null, overlap };
+}
+
+function sameWay(a: Arc, b: Arc): boolean {
+  return a.sweep > 0 === b.sweep > 0;
+}
+
+/** Of a double the first drawn stays as it was drawn. */
+function whole(a: Segment, long: Segment, { kind }: Overlap): Segment {
+  return kind === "double-dropped" ? a : long;
+}
+
+/** What was drawn twice; `low` and `high` are fractions along the longer one. */
+function told(
+  a: Segment,
+  b: Segment,
+  long: Segment,
+  low: number,
+  high: number,
+): Overlap {
+  const size = (high - low) * segmentLength(long);
+  const shortest = Math.min(segmentLength(a), segmentLength(b));
+  const longest = segmentLength(long);
+  const double = Math.min(size, shortest) >= longest - 2 * SAME_DRAWN;
+  return {
+    kind: double ? "double-dropped" : "overlap-merged",
+    at: pointAt(long, (low + high) / 2),
+    size,
+  };
+}
