@@ -26,7 +26,7 @@ export interface Order {
   /** Text of a job file; absent: defaults. */
   readonly job?: string | undefined;
   readonly overrides?: JobOverrides | undefined;
-  /** Unit of a drawing that names none. */
+  /** The drawing's unit, whatever it says itself. A drawing that says none is taken to be in the job's `units`. */
   readonly drawingUnit?: "mm" | "in" | undefined;
   readonly words?: WordTable | undefined;
   /** Told which stage begins, e.g. to show progress. */
@@ -58,8 +58,10 @@ function open(order: Order): Opened {
   const file = order.job === undefined ? {} : readJobFile(order.job);
   const job = settleJob(file, order.overrides);
   order.onStage?.("reading the drawing");
-  const unit = order.drawingUnit ?? file.units;
-  const drawing = readDxf(order.drawing, unit === undefined ? {} : { unit });
+  const drawing = readDxf(order.drawing, {
+    ...(order.drawingUnit && { unit: order.drawingUnit }),
+    ...(file.units && { fallbackUnit: file.units }),
+  });
   return { drawing, job, laidOut: layOut(drawing, job) };
 }
 

@@ -32,7 +32,7 @@ const OVERRIDES_HELP = `  --wire D             wire diameter (in the job's unit)
   --material NAME      work material, e.g. tool-steel
   --passes N           number of passes, from the process table
   --outer ROLE         what the outermost outline is: part, stock or opening
-  --units mm|in        unit of a drawing that does not name one
+  --units mm|in        the drawing's unit, where it names none or a wrong one
 `;
 
 export const COMMAND_HELP = {
