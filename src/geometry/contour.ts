@@ -10,7 +10,7 @@ import {
   turnAlong,
   unionBox,
 } from "./segment.js";
-import { angleBetween, cross, type Vec } from "./vec.js";
+import { angleBetween, type Vec } from "./vec.js";
 
 /** Closed: the last segment ends where the first begins. Interior on the left when counter-clockwise. */
 export interface Contour {
@@ -138,31 +138,29 @@ export function polygonContour(points: readonly Vec[]): Contour {
 
 /**
  * Winding number of a closed contour about `p` (0 outside). On the contour itself the answer is either side's.
- * A ray to +x: chords by the crossing rule, arcs corrected by whether `p` lies between chord and arc.
+ * A ray to +x counts the chords; an arc differs from its chord by one wherever p lies between the two, which is in
+ * the arc's circle and on the arc's side of the chord (for arcs over π that side holds the centre).
  */
 export function windingNumber(c: Contour, p: Vec): number {
   let winding = 0;
   for (const s of c.segments) {
-    const a = { x: s.start.x - p.x, y: s.start.y - p.y };
-    const b = { x: s.end.x - p.x, y: s.end.y - p.y };
-    if (a.y <= 0 !== b.y <= 0) {
-      const side = cross(a, b);
-      if (a.y <= 0 && side > 0) winding++;
-      else if (b.y <= 0 && side < 0) winding--;
+    const ax = s.start.x - p.x;
+    const ay = s.start.y - p.y;
+    const bx = s.end.x - p.x;
+    const by = s.end.y - p.y;
+    const side = ax * by - ay * bx;
+    if (ay <= 0 !== by <= 0) {
+      if (ay <= 0 && side > 0) winding++;
+      else if (by <= 0 && side < 0) winding--;
     }
     if (s.kind === "arc") {
-      // Between chord and arc: inside the circle and on the arc's side of the chord (for arcs over π, all
-      // of the circle except the small cap).
       const dx = p.x - s.center.x;
       const dy = p.y - s.center.y;
-      if (dx * dx + dy * dy < s.radius * s.radius) {
-        const side = cross(
-          { x: b.x - a.x, y: b.y - a.y },
-          { x: -a.x, y: -a.y },
-        );
-        if (s.sweep > 0 && side < 0) winding++;
-        else if (s.sweep < 0 && side >= 0) winding--;
-      }
+      if (dx * dx + dy * dy >= s.radius * s.radius) continue;
+      // On the chord's line the crossing rule takes p for a hair to its right and, less so, above: so here.
+      const chordSide = side || (by !== ay ? ay - by : bx - ax);
+      if (s.sweep > 0 && chordSide < 0) winding++;
+      else if (s.sweep < 0 && chordSide > 0) winding--;
     }
   }
   return winding;

@@ -76,6 +76,22 @@ describe("a closed contour", () => {
     }
   });
 
+  it("knows a point on the line between the ends of its two half circles for inside", () => {
+    const c = circleContour({ x: 0, y: 0 }, 28);
+    for (const x of [-6, 0, 6]) {
+      expect(windingNumber(c, { x, y: 0 })).toBe(1);
+      expect(windingNumber(reverseContour(c), { x, y: 0 })).toBe(-1);
+    }
+    const upright = bulged([
+      [0, -5, 1],
+      [0, 5, 1],
+    ]);
+    for (const y of [-3, 0, 3])
+      expect(windingNumber(upright, { x: 0, y })).toBe(1);
+    for (const y of [-6, 6])
+      expect(windingNumber(upright, { x: 0, y })).toBe(0);
+  });
+
   it("keeps its area when moved far off, within the digits that are left", () => {
     fc.assert(
       fc.property(fc.integer({ min: -6, max: 6 }), (k) => {
