@@ -139,18 +139,22 @@ export function travel(
   return lines.length ? `<path class="kw-travel" d="${lines.join("")}"/>` : "";
 }
 
-/** The metal left standing: the stretch of outline that the first tab stroke of each feature follows. */
-export function tabs(plan: Plan, frame: Frame): string {
+/** The metal left standing: the stretch of kerf that the first tab stroke of each feature will open. */
+export function tabs(plan: Plan, frame: Frame, weight: number): string {
+  const rough = plan.job.passes[0];
   const seen = new Set<string>();
   const stretches = cutsOf(plan).flatMap((cut) => {
     const stroke = cut.strokes.find((s) => s.stretch === "tab");
-    if (!stroke || seen.has(cut.feature)) return [];
+    if (!rough || !stroke || seen.has(cut.feature)) return [];
     seen.add(cut.feature);
-    return [pathData(frame, stroke.outline)];
+    return [pathData(frame, stroke.path)];
   });
-  return stretches.length
-    ? `<path class="kw-tab" d="${stretches.join("")}"/>`
-    : "";
+  if (!rough || stretches.length === 0) return "";
+  const width = Math.max(
+    plan.job.wire.diameter + 2 * rough.gap,
+    frame.paper(1.1 * weight),
+  );
+  return `<path class="kw-tab" stroke-width="${figure(width)}" d="${stretches.join("")}"/>`;
 }
 
 export function holes(plan: Plan, frame: Frame): string {

@@ -1,14 +1,14 @@
-/** Where the preview writes in and beside the features, and how large, so that both one window and 400 stay readable. */
-import { trimmed } from "../base/numbers.js";
-import { mmPer } from "../base/units.js";
 import { contourBox, windingNumber } from "../geometry/contour.js";
-import { indexSegments, nearestOnSegment } from "../geometry/distance.js";
-import { type Box, line, tangentAt } from "../geometry/segment.js";
-import { along, distance, left, negate, type Vec } from "../geometry/vec.js";
+import { indexSegments, type SegmentIndex } from "../geometry/distance.js";
+import { type Box, line } from "../geometry/segment.js";
+import { distance, type Vec } from "../geometry/vec.js";
 import type { Plan, PlannedFeature, Stroke } from "../plan/plan.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
 import { TEXT } from "./preview-style.js";
 import { massText, rangesText, stepNumbers } from "./text.js";
+
+/** Length of the arrows at X0 Y0, mm on paper. */
+export const ORIGIN_ARM = 5;
 
 /** Width of a letter against the text size: the middle of a sans serif. */
 const LETTER = 0.56;
@@ -16,15 +16,52 @@ const LETTER = 0.56;
 /** Places tried for a label along each side of a feature's box: fewer where there are many features. */
 const triesFor = (features: number): number => (features > 100 ? 8 : 14);
 
+/** Axis-parallel room that a label takes, on the sheet (drawing mm, y down). */
+export interface LabelBox {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface Labels {
+  readonly markup: string;
+  readonly boxes: readonly LabelBox[];
+}
+
 /** Order number, name and mass of every feature, at the roomiest place inside it. */
-export function featureLabels(plan: Plan, frame: Frame): string {
-  const places = labelPlaces(plan);
-  return plan.features
-    .map((f, i) => {
-      const place = places[i];
-      return place ? featureLabel(plan, f, frame, place) : "";
-    })
-    .join("\n");
+export function featureLabels(
+  plan: Plan,
+  frame: Frame,
+  lines: SegmentIndex,
+): Labels {
+  const made = labelPlaces(plan, lines).flatMap((place, i) => {
+    const feature = plan.features[i];
+    return place && feature ? [featureLabel(plan, feature, frame, place)] : [];
+  });
+  return {
+    markup: made.map((l) => l.markup).join("\n"),
+    boxes: made.map((l) => l.box),
+  };
+}
+
+/** All drawn lines that a label should keep clear of. */
+export function drawnLines(plan: Plan, frame: Frame): SegmentIndex {
+  const leads = plan.steps.flatMap((s) =>
+    s.kind === "cut" && s.strokes[0]
+      ? [s.thread, ...s.lead].map((p, i, way) =>
+          line(p, way[i + 1] ?? (s.strokes[0] as Stroke).from),
+        )
+      : [],
+  );
+  const arm = frame.paper(ORIGIN_ARM);
+  return indexSegments([
+    ...(plan.stock?.segments ?? []),
+    ...plan.features.flatMap((f) => f.contour.segments),
+    ...leads,
+    line({ x: 0, y: 0 }, { x: arm, y: 0 }),
+    line({ x: 0, y: 0 }, { x: 0, y: arm }),
+  ]);
 }
 
 interface Place {
@@ -33,18 +70,10 @@ interface Place {
   readonly room: number;
 }
 
-function labelPlaces(plan: Plan): readonly (Place | null)[] {
-  const leads = plan.steps.flatMap((s) =>
-    s.kind === "cut" && s.strokes[0]
-      ? [s.thread, ...s.lead].map((p, i, way) =>
-          line(p, way[i + 1] ?? (s.strokes[0] as Stroke).from),
-        )
-      : [],
-  );
-  const index = indexSegments([
-    ...plan.features.flatMap((f) => f.contour.segments),
-    ...leads,
-  ]);
+function labelPlaces(
+  plan: Plan,
+  lines: SegmentIndex,
+): readonly (Place | null)[] {
   const tries = triesFor(plan.features.length);
   const boxes = plan.features.map((f) => contourBox(f.contour));
   return plan.features.map((f, own) => {
@@ -64,7 +93,7 @@ function labelPlaces(plan: Plan): readonly (Place | null)[] {
     for (const at of gridIn(box, tries)) {
       if (windingNumber(f.contour, at) === 0) continue;
       if (inner.some((g) => windingNumber(g.contour, at) !== 0)) continue;
-      const toEdge = index.nearest(at)?.distance ?? 0;
+      const toEdge = lines.nearest(at)?.distance ?? 0;
       const toHole = distance(at, f.startHole.at) - f.startHole.diameter / 2;
       const room = Math.min(toEdge, toHole);
       if (!best || room > best.room * 1.0001) best = { at, room };
@@ -89,7 +118,7 @@ function featureLabel(
   f: PlannedFeature,
   frame: Frame,
   place: Place,
-): string {
+): { readonly markup: string; readonly box: LabelBox } {
   const order = rangesText(
     stepNumbers(plan, f.id, (s) => s.kind === "cut" && !s.attended),
   );
@@ -100,9 +129,8 @@ function featureLabel(
     [order],
   ];
   const sizeOf = (lines: readonly string[]): number => {
-    const longest = Math.max(...lines.map((l) => l.length));
     const fit = Math.min(
-      (1.7 * place.room) / (longest * LETTER),
+      (1.7 * place.room) / textWidth(lines),
       (1.6 * place.room) / (lines.length * 1.25),
     );
     return Math.min(TEXT.body, fit * frame.scale);
@@ -113,16 +141,30 @@ function featureLabel(
   const step = frame.paper(size * 1.25);
   const x = frame.x(place.at.x);
   const top = frame.y(place.at.y) - (step * (lines.length - 1)) / 2;
-  return lines
-    .map((text, i) =>
-      i === 0
-        ? badge(frame, x, top, text, size)
-        : textAt(frame, x, top + i * step + frame.paper(size) * 0.35, text, {
-            size,
-            anchor: "middle",
-          }),
-    )
-    .join("");
+  const width = frame.paper(size * textWidth(lines));
+  return {
+    markup: lines
+      .map((text, i) =>
+        i === 0
+          ? badge(frame, x, top, text, size)
+          : textAt(frame, x, top + i * step + frame.paper(size) * 0.35, text, {
+              size,
+              anchor: "middle",
+            }),
+      )
+      .join(""),
+    box: {
+      x: x - width / 2,
+      y: top - step / 2,
+      width,
+      height: step * lines.length,
+    },
+  };
+}
+
+/** Width of the longest line against the text size. */
+export function textWidth(lines: readonly string[]): number {
+  return Math.max(...lines.map((l) => l.length)) * LETTER;
 }
 
 /** White figures on a dark plate: a step of the setup sheet. */
@@ -149,72 +191,4 @@ export function badge(
       kind: "kw-badge-text",
     })
   );
-}
-
-/** Length of each tab and the steps at it, outside the outline. */
-export function tabLabels(plan: Plan, frame: Frame): string {
-  const unit = plan.job.units;
-  // Paper that one feature has to itself, on average: decides how much is said.
-  const share = spread(plan) * frame.scale;
-  return plan.features
-    .map((f) => {
-      const length = trimmed(f.tab.length / mmPer(unit), unit === "in" ? 3 : 2);
-      const steps = rangesText(
-        stepNumbers(plan, f.id, (s) => s.kind === "stop" || s.attended),
-      );
-      const text =
-        share > 30
-          ? `tab ${length} ${unit}${steps ? `, steps ${steps}` : ""}`
-          : share > 14
-            ? `tab ${length}`
-            : length;
-      const size = Math.min(TEXT.small, Math.max(TEXT.least, share * 0.1));
-      const out = outwardAt(f, f.tab.at);
-      const clear =
-        (plan.job.passes[0]?.offset ?? 0) +
-        plan.job.wire.diameter / 2 +
-        frame.paper(size * 0.9);
-      const at = along(f.tab.at, out, clear);
-      const sideways = Math.abs(out.x) > Math.abs(out.y);
-      const drop = sideways ? 0.35 : out.y > 0 ? 0 : 0.7;
-      return textAt(
-        frame,
-        frame.x(at.x),
-        frame.y(at.y) + frame.paper(size) * drop,
-        text,
-        {
-          size,
-          anchor: sideways ? (out.x > 0 ? "start" : "end") : "middle",
-          kind: "kw-tab-text",
-        },
-      );
-    })
-    .join("\n");
-}
-
-/** Unit vector square to the outline at a point of it, away from the inside. */
-function outwardAt(f: PlannedFeature, p: Vec): Vec {
-  let best = Number.POSITIVE_INFINITY;
-  let out: Vec = { x: 0, y: -1 };
-  for (const s of f.contour.segments) {
-    const near = nearestOnSegment(s, p);
-    if (near.distance < best) {
-      best = near.distance;
-      // Counter-clockwise: the inside lies left of travel.
-      out = negate(left(tangentAt(s, s.kind === "line" ? 0 : 0.5)));
-    }
-  }
-  return out;
-}
-
-/** Side of the square that each feature would have if they shared their box evenly, mm. */
-function spread(plan: Plan): number {
-  const boxes = plan.features.map((f) => contourBox(f.contour));
-  const w =
-    Math.max(...boxes.map((b) => b.maxX)) -
-    Math.min(...boxes.map((b) => b.minX));
-  const h =
-    Math.max(...boxes.map((b) => b.maxY)) -
-    Math.min(...boxes.map((b) => b.minY));
-  return Math.sqrt((w * h) / Math.max(1, plan.features.length));
 }

@@ -69,7 +69,11 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
       ),
     [(r) => line("kw-lead", r), "lead-in from the start hole"],
     [(r) => line("kw-travel", r), "travel with the wire out"],
-    [(r) => line("kw-tab", r), "tab: left standing until somebody is there"],
+    [
+      (r) =>
+        `<path class="kw-tab" stroke-width="${figure(paper(1.1))}" d="M${figure(left)} ${figure(r)}H${figure(right)}"/>`,
+      "tab: left standing until somebody is there",
+    ],
     [
       (r) => badge(frame, mid, r, "1", TEXT.small),
       "step of the setup sheet, in cutting order",
@@ -240,7 +244,7 @@ function edgeTable(
 
 /** More would push the drawing off the page; the sheet lists them all. */
 const MAX_LISTED = 10;
-const LINE_LETTERS = 118;
+const LINE_LETTERS = 140;
 
 /** The findings in words, numbered like their marks. */
 export function findingList(plan: Plan, frame: Frame, y: number): Block {

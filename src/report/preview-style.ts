@@ -80,7 +80,7 @@ export function styleSheet(
     `.kw-drawn-hole{fill:#fff;stroke:${COLOR.ink};stroke-width:${w(0.6)}}`,
     `.kw-cross{fill:none;stroke:${COLOR.ink};stroke-width:${w(0.15)}}`,
     `.kw-origin{fill:none;stroke:${COLOR.ink};stroke-width:${w(0.5)}}`,
-    `.kw-tab{fill:none;stroke:${COLOR.tab};stroke-width:${w(1.1)}}`,
+    `.kw-tab{fill:none;stroke:${COLOR.tab}}`,
     `.kw-preview .kw-tab-text{fill:${COLOR.tab}}`,
     `.kw-badge{fill:${COLOR.ink}}`,
     `.kw-finding{fill:${COLOR.finding}}`,

@@ -30,9 +30,10 @@ import {
   SHEET,
   textAt,
 } from "./preview-frame.js";
-import { featureLabels, tabLabels } from "./preview-labels.js";
+import { drawnLines, featureLabels, ORIGIN_ARM } from "./preview-labels.js";
 import { edgeDetail, findingList, legend } from "./preview-legend.js";
 import { styleSheet, TEXT } from "./preview-style.js";
+import { tabLabels } from "./preview-tab-labels.js";
 import { countText, escapeMarkup, lengthText } from "./text.js";
 
 /** Room for the title above the drawing, mm on paper. */
@@ -47,6 +48,8 @@ export function drawPreview(plan: Plan, program?: ProgramText): string {
   const frame = frameFor(drawnBox(plan), HEAD);
   const { paper } = frame;
   const weight = lineWeight(plan, frame);
+  const lines = drawnLines(plan, frame);
+  const labels = featureLabels(plan, frame, lines);
   const below = frame.bottom + paper(4);
   const bar = scaleBar(plan, frame, below);
   const legendTop = below + paper(13);
@@ -75,13 +78,13 @@ export function drawPreview(plan: Plan, program?: ProgramText): string {
     paths(plan, frame, weight),
     leads(plan, frame),
     travel(plan, frame, program),
-    tabs(plan, frame),
+    tabs(plan, frame, weight),
     holes(plan, frame),
-    featureLabels(plan, frame),
-    tabLabels(plan, frame),
+    originMark(plan, frame, below),
+    labels.markup,
+    tabLabels(plan, frame, lines, labels.boxes),
     marks(plan, frame),
     bar,
-    originMark(plan, frame, below),
     left.markup,
     right.markup,
     list.markup,
@@ -191,7 +194,7 @@ function originMark(plan: Plan, frame: Frame, y: number): string {
     x0 <= frame.right &&
     y0 >= frame.top &&
     y0 <= frame.bottom;
-  const arm = paper(5);
+  const arm = paper(ORIGIN_ARM);
   const { units } = plan.job;
   const corner = `lower left corner: X ${lengthText(box.minX, units)}, Y ${lengthText(box.minY, units)}`;
   return (

@@ -173,7 +173,7 @@ function pieceTable(plan: Plan): string {
     ],
     rows,
     "figures",
-  )}<p>Masses are of the drawn outline, the kerf not taken off: a piece is never heavier.</p>`;
+  )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it.</p>`;
 }
 
 function findingTable(plan: Plan, proof: Proof | null): string {
