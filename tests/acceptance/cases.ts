@@ -56,7 +56,8 @@ function roomIn(truth: Truth, index: number): number {
   const o = truth.outlines[index] as Truth["outlines"][number];
   const b = o.bounds;
   let best = 0;
-  const n = 48;
+  // A coarse look is enough where one opening in hundreds decides.
+  const n = truth.outlines.length > 50 ? 11 : 24;
   for (let i = 1; i < n; i++)
     for (let j = 1; j < n; j++) {
       const p = pt(
@@ -64,9 +65,9 @@ function roomIn(truth: Truth, index: number): number {
         b.y0 + ((b.y1 - b.y0) * j) / n,
       );
       if (!insideRing(o.ring, p)) continue;
-      const d = truth.edges.nearest(p, 6).d;
-      if (Number.isFinite(d)) best = Math.max(best, d);
-      else best = Math.max(best, 6);
+      // No more than 6 mm are asked for; what lies near decides quickly in most places.
+      if (truth.edges.nearest(p, best).d <= best) continue;
+      best = Math.max(best, Math.min(6, truth.edges.nearest(p, 6).d));
     }
   return best;
 }

@@ -11,6 +11,8 @@ import { type Asked, judge, names, type Verdict } from "./judge.js";
 import { loosened } from "./material.js";
 import { type Piece, pt, straight } from "./plane.js";
 import { burntLength, replay } from "./replay.js";
+import { MAKERS, type Maker, randomFrom } from "./shapes.js";
+import { programTraced } from "./traced.js";
 import { knowTruth } from "./truth.js";
 
 /** Judges the program after `spoil` has had its way with the lines. */
@@ -94,6 +96,27 @@ describe("the judge finds nothing wrong with programs worked out by hand", () =>
     expect(v.complaints).toEqual([]);
     expect(v.pieces).toBe(2);
   });
+});
+
+describe("the judge finds nothing wrong with chords through the true offset curve", () => {
+  for (const [name, role] of [
+    ["star", "opening"],
+    ["keyhole", "part"],
+    ["ellipse", "part"],
+    ["arc-polygon", "opening"],
+  ] as const)
+    it(`${name} as ${role}`, () => {
+      const d = (MAKERS[name] as Maker)(randomFrom(393));
+      const b = programTraced(
+        { kind: d.kind, spans: d.spans, role, layer: "0" },
+        RECIPE,
+      );
+      expect(b).not.toBeNull();
+      const v = verdictOn(b as ByHand);
+      // The chords say nothing of the corners they leave uncut: that is the planner's to find.
+      expect(v.complaints.filter((c) => c.check !== "n")).toEqual([]);
+      expect(v.pieces).toBe(1);
+    });
 });
 
 describe("the judge finds what was spoiled", () => {

@@ -386,7 +386,7 @@ function checkTraced(
       if (samples.length === 0)
         complain("b", `${f.id} pass ${k + 1}: the wire can go nowhere`);
       const missed: Sample[] = [];
-      let open: Sample[] = [];
+      const reached: { q: Sample; early: boolean }[] = [];
       const early: { s: number; n: number }[] = [];
       let twice = 0;
       const order: string[] = [];
@@ -416,7 +416,7 @@ function checkTraced(
         }
         if (first < 0) missed.push(q);
         else miss = Math.max(miss, best);
-        if (!unattended) open = [...open, q];
+        reached.push({ q, early: unattended });
         if (threads.size > 1) twice += q.weight;
         if (first >= 0 && q.weight > 0) {
           const before = firstSeen.get(q.place);
@@ -445,7 +445,7 @@ function checkTraced(
           k + 1,
         ),
       );
-      if (k === 0) checkTab(o, f, open, asked, printed, complain);
+      if (k === 0) checkTab(o, f, reached, asked, printed, complain);
       directions.push(
         directionOf(
           early,
@@ -454,10 +454,11 @@ function checkTraced(
         ),
       );
       if (
+        // Places in inside corners do not count, so not all of the overlap can be asked for.
         finalPass &&
         k > 0 &&
         o.role === "opening" &&
-        twice < 2 * asked.overlap * 0.8
+        twice < asked.overlap
       )
         complain(
           "o",
@@ -543,21 +544,32 @@ function explainMissed(
 function checkTab(
   o: Known,
   f: PrintedFeature,
-  open: readonly Sample[],
+  /** Places of the rough's offset curve and whether the unattended rough reached them. */
+  samples: readonly { readonly q: Sample; readonly early: boolean }[],
   asked: Asked,
   printed: Printed,
   complain: Complain,
 ): void {
   const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
-  const onOutline = open.reduce((sum, q) => sum + q.weight, 0);
-  let onCurve = 0;
-  for (let i = 1; i < open.length; i++) {
-    const d = gap((open[i] as Sample).at, (open[i - 1] as Sample).at);
-    if (d < 0.5) onCurve += d;
-  }
+  const tab = arcPosition(o, pointFrom(f.tab.at) as Pt);
+  // Arc length from the tab's middle, in (-half the perimeter, half the perimeter].
+  const from = (q: Sample): number =>
+    ((q.s - tab + 1.5 * o.perimeter) % o.perimeter) - o.perimeter / 2;
+  const round = [...samples].sort((a, b) => from(a.q) - from(b.q));
+  const middle = round.findIndex((x) => from(x.q) >= 0);
+  let lo = middle - 1;
+  let hi = middle;
+  while (lo > 0 && !round[lo]?.early) lo--;
+  while (hi < round.length - 1 && !round[hi]?.early) hi++;
+  const run = round.slice(Math.max(0, lo), hi + 1).map((x) => x.q);
+  const onOutline =
+    from(run[run.length - 1] as Sample) - from(run[0] as Sample);
+  let onPath = 0;
+  for (let i = 1; i < run.length; i++)
+    onPath += gap((run[i] as Sample).at, (run[i - 1] as Sample).at);
   const want = f.tab.length;
   const slack = 0.15 * want + 0.1;
-  const metal = [onOutline, onCurve].map((l) => l - 2 * kerf);
+  const metal = [onOutline, onPath].map((l) => l - 2 * kerf);
   if (metal.every((l) => Math.abs(l - want) > slack))
     complain(
       "d",

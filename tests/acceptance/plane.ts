@@ -297,32 +297,44 @@ export interface Field {
 }
 
 /** Pieces sorted into square cells, to be found by place. */
-export function fieldOf(pieces: readonly Piece[], cell: number): Field {
-  const cells = new Map<number, number[]>();
-  const key = (i: number, j: number): number => i * 67108864 + j;
-  const low = (v: number): number => Math.floor(v / cell);
+export function fieldOf(pieces: readonly Piece[], size: number): Field {
   const boxes = pieces.map(boundsOf);
+  const all = boundsOfAll(boxes);
+  const wide = Math.max(all.x1 - all.x0, all.y1 - all.y0, size);
+  // No more than a thousand cells a side, however far the pieces are spread.
+  const cell = Math.max(size, wide / 1000);
+  const column = (x: number): number => Math.floor((x - all.x0) / cell);
+  const row = (y: number): number => Math.floor((y - all.y0) / cell);
+  const nx = pieces.length > 0 ? column(all.x1) + 1 : 0;
+  const ny = pieces.length > 0 ? row(all.y1) + 1 : 0;
+  const cells: (number[] | undefined)[] = new Array(nx * ny);
+  const over = (b: Bounds, visit: (k: number) => void): void => {
+    const i1 = Math.min(nx - 1, column(b.x1));
+    const j1 = Math.min(ny - 1, row(b.y1));
+    for (let j = Math.max(0, row(b.y0)); j <= j1; j++)
+      for (let i = Math.max(0, column(b.x0)); i <= i1; i++) visit(j * nx + i);
+  };
   boxes.forEach((b, n) => {
-    for (let i = low(b.x0); i <= low(b.x1); i++)
-      for (let j = low(b.y0); j <= low(b.y1); j++) {
-        const k = key(i, j);
-        const list = cells.get(k);
-        if (list) list.push(n);
-        else cells.set(k, [n]);
-      }
+    over(b, (k) => {
+      const list = cells[k];
+      if (list) list.push(n);
+      else cells[k] = [n];
+    });
   });
   const seen = new Uint32Array(pieces.length);
-  let round = 0;
+  let asked = 0;
   const within = (b: Bounds): number[] => {
-    round++;
+    asked++;
     const found: number[] = [];
-    for (let i = low(b.x0); i <= low(b.x1); i++)
-      for (let j = low(b.y0); j <= low(b.y1); j++)
-        for (const n of cells.get(key(i, j)) ?? [])
-          if (seen[n] !== round) {
-            seen[n] = round;
-            if (meets(boxes[n] as Bounds, b)) found.push(n);
-          }
+    over(b, (k) => {
+      const list = cells[k];
+      if (!list) return;
+      for (const n of list)
+        if (seen[n] !== asked) {
+          seen[n] = asked;
+          if (meets(boxes[n] as Bounds, b)) found.push(n);
+        }
+    });
     return found;
   };
   const nearest = (p: Pt, reach: number): Near & { index: number } => {

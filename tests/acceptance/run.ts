@@ -9,7 +9,7 @@ import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { caseOf, FAMILIES } from "./cases.js";
 import { FAULTS, judgeFault } from "./faults.js";
-import { planAndJudge } from "./tool.js";
+import { ensureBuilt, planAndJudge } from "./tool.js";
 
 const { values } = parseArgs({
   options: {
@@ -21,6 +21,7 @@ const { values } = parseArgs({
   },
 });
 
+ensureBuilt();
 const root = values.dir;
 const seed = Number(values.seed);
 const count = Number(values.count);

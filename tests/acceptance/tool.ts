@@ -15,6 +15,28 @@ import { type Complaint, judge, type Printed, type Verdict } from "./judge.js";
 
 export const MAIN = resolve(import.meta.dirname, "../../dist/cli/main.js");
 
+const ROOT = resolve(import.meta.dirname, "../..");
+
+export const hasCommandLine = (): boolean =>
+  existsSync(join(ROOT, "src/cli/main.ts"));
+
+const newest = (dir: string): number =>
+  Math.max(
+    0,
+    ...readdirSync(dir, { recursive: true, withFileTypes: true })
+      .filter((e) => e.isFile())
+      .map((e) => statSync(join(e.parentPath, e.name)).mtimeMs),
+  );
+
+/** Builds the command line when it is missing or older than its source. */
+export function ensureBuilt(): void {
+  if (existsSync(MAIN) && statSync(MAIN).mtimeMs >= newest(join(ROOT, "src")))
+    return;
+  const r = spawnSync("npm", ["run", "build"], { cwd: ROOT, encoding: "utf8" });
+  if (r.status !== 0 || !existsSync(MAIN))
+    throw new Error(`the build failed:\n${r.stdout}${r.stderr}`);
+}
+
 export interface Ran {
   readonly code: number | null;
   readonly out: string;
