@@ -45,6 +45,9 @@ export const OUT_OF_PLANE = 0.01;
 /** Facing walls that close by less than this (radians, about 1°) make a slot or a web even if they never run parallel. */
 export const NEARLY_PARALLEL = 0.02;
 
+/** Slack of the second-order test for a narrowest place, relative: parallel walls stand exactly on its edge. */
+export const PARALLEL_SLACK = 1e-6;
+
 /** An inside corner that turns by less (radians) is not sharp: a wire of 0.36 mm leaves under 0.06 µm in it. */
 export const SHARP_TURN = 0.05;
 
