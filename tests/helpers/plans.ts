@@ -185,12 +185,15 @@ function openSteps(s: Shape, job: Job, thread: Vec): Step[] {
 
 function tabSteps(s: Shape, job: Job, thread: Vec): Step[] {
   const over = job.lead.overlap;
+  const sign = s.role === "opening" ? -1 : 1;
+  const standOff = sign * ((job.passes[0]?.offset as number) + 0.1);
   const cut = (strokes: readonly Stroke[]): Step => ({
     kind: "cut",
     feature: s.id,
     attended: true,
     thread,
-    lead: [],
+    // Back along the first lead: another way through the slug would cut a chip out of it.
+    lead: [pointOn(s, s.tab / 2, standOff)],
     strokes,
   });
   const stop = (action: "secure" | "remove", what: string): Step => ({

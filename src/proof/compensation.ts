@@ -1,0 +1,255 @@
+/**
+ * What a control makes of G41 and G42: the proof's own model. The first block with it is a straight ramp: at its end
+ * the wire's centre stands square to the start of the next segment, D off it. Outside corners are rolled about the
+ * corner, at inside corners the centre turns where the two neighbouring offsets meet. The G40 block leads straight from
+ * the point square to the end of the last segment. D register k holds the offset of pass k.
+ */
+import type { Finding } from "../base/finding.js";
+import { fixed, placeText } from "../base/numbers.js";
+import { SAME_DIRECTION, SAME_POINT } from "../base/tolerance.js";
+import {
+  arcFromTo,
+  type Segment,
+  segmentLength,
+  line as straight,
+  tangentAt,
+} from "../geometry/segment.js";
+import {
+  along,
+  angleBetween,
+  distance,
+  left,
+  pair,
+  type Vec,
+} from "../geometry/vec.js";
+import type { Job } from "../plan/job.js";
+import type { Compensation } from "../program/moves.js";
+import { crossings, pointTo } from "./measure.js";
+import type { WireMove } from "./wire.js";
+
+export interface Feed {
+  readonly segment: Segment;
+  readonly line: number;
+  readonly action: number;
+  readonly compensation: Compensation | null;
+}
+
+type Tell = (feed: Feed, message: string) => void;
+
+/** The wire centre's moves for the feeds of one thread; what a control would refuse becomes `proof/compensation`. */
+export function compensate(
+  feeds: readonly Feed[],
+  start: Vec,
+  job: Job,
+  findings: Finding[],
+): WireMove[] {
+  const moves: WireMove[] = [];
+  const tell: Tell = (feed, message) => {
+    findings.push({
+      code: "proof/compensation",
+      severity: "error",
+      message: `program line ${feed.line}: ${message}`,
+      where: pair(feed.segment.start),
+    });
+  };
+  let at = start;
+  let k = 0;
+  while (k < feeds.length) {
+    const feed = feeds[k] as Feed;
+    if (feed.compensation === null) {
+      // After a compensated run the centre may stand elsewhere than the program's point.
+      const s = feed.segment;
+      const whole =
+        distance(at, s.start) <= SAME_POINT || s.kind === "arc"
+          ? s
+          : straight(at, s.end);
+      if (segmentLength(whole) > SAME_POINT) moves.push(moveOf(feed, whole));
+      at = s.end;
+      k++;
+      continue;
+    }
+    const from = k;
+    while (
+      k < feeds.length &&
+      sameCompensation((feeds[k] as Feed).compensation, feed.compensation)
+    )
+      k++;
+    at = compensatedRun(feeds.slice(from, k), at, job, moves, tell);
+    const next = feeds[k];
+    if (!next)
+      tell(
+        feeds[k - 1] as Feed,
+        "the wire is cut with G41 or G42 still in force; lead out with G40 first",
+      );
+    else if (next.compensation !== null)
+      tell(
+        next,
+        "G41 or G42 changes while it is in force; switch it off with G40 in between",
+      );
+    else if (next.segment.kind === "arc")
+      tell(next, "G40 stands with an arc; the ramp must be straight");
+  }
+  return moves;
+}
+
+const sameCompensation = (
+  a: Compensation | null,
+  b: Compensation | null,
+): boolean => a?.side === b?.side && a?.register === b?.register;
+
+function moveOf(feed: Feed, segment: Segment): WireMove {
+  return {
+    segment,
+    line: feed.line,
+    action: feed.action,
+    slack:
+      segment.kind === "line"
+        ? 0
+        : Math.abs(
+            distance(segment.start, segment.center) -
+              distance(segment.end, segment.center),
+          ) / 2,
+  };
+}
+
+/** Ramp on and the segments after it; returns where the centre stands at the end. */
+function compensatedRun(
+  run: readonly Feed[],
+  at: Vec,
+  job: Job,
+  moves: WireMove[],
+  tell: Tell,
+): Vec {
+  const ramp = run[0] as Feed;
+  const { side, register } = ramp.compensation as Compensation;
+  const pass = job.passes.find((p) => p.number === register);
+  if (!pass) {
+    tell(
+      ramp,
+      `register D${register} is of no pass: the job has ${job.passes.length}`,
+    );
+    for (const f of run) moves.push(moveOf(f, f.segment));
+    return (run.at(-1) as Feed).segment.end;
+  }
+  const d = pass.offset;
+  if (ramp.segment.kind === "arc")
+    tell(ramp, "G41 or G42 stands with an arc; the ramp must be straight");
+  else if (segmentLength(ramp.segment) < d)
+    tell(
+      ramp,
+      `the ramp is ${fixed(segmentLength(ramp.segment), 4)} mm long, shorter than the offset ${fixed(d, 4)} mm it has to swing in`,
+    );
+  const body = run.slice(1);
+  const first = body[0];
+  if (!first) {
+    tell(ramp, "G41 or G42 has no segment to follow before it is switched off");
+    moves.push(moveOf(ramp, ramp.segment));
+    return ramp.segment.end;
+  }
+  const sign = side === "left" ? 1 : -1;
+  const paths = body.map((f) => shifted(f, sign * d, tell));
+  const joined = joinAll(body, paths, sign * d, tell);
+  const begin = (joined[0] as WireMove).segment.start;
+  if (distance(at, begin) > SAME_POINT)
+    moves.push(moveOf(ramp, straight(at, begin)));
+  moves.push(...joined);
+  return (joined.at(-1) as WireMove).segment.end;
+}
+
+/** Point `d` left of a segment's end of the given fraction. */
+function beside(s: Segment, t: 0 | 1, d: number): Vec {
+  return along(t === 0 ? s.start : s.end, left(tangentAt(s, t)), d);
+}
+
+/** A segment's parallel, `d` to the left (negative: right). */
+function shifted(feed: Feed, d: number, tell: Tell): Segment {
+  const s = feed.segment;
+  const a = beside(s, 0, d);
+  const b = beside(s, 1, d);
+  if (s.kind === "line") return straight(a, b);
+  const radius = s.radius - Math.sign(s.sweep) * d;
+  if (radius > SAME_POINT) return { ...s, start: a, end: b, radius };
+  tell(
+    feed,
+    `the arc of radius ${fixed(s.radius, 4)} mm is tighter than the offset ${fixed(Math.abs(d), 4)} mm: no control can follow it`,
+  );
+  return straight(a, b);
+}
+
+function joinAll(
+  body: readonly Feed[],
+  paths: readonly Segment[],
+  d: number,
+  tell: Tell,
+): WireMove[] {
+  const moves: WireMove[] = [];
+  let current = paths[0] as Segment;
+  for (let k = 0; k < body.length; k++) {
+    const feed = body[k] as Feed;
+    const next = body[k + 1];
+    const after = paths[k + 1];
+    if (!next || !after) {
+      push(moves, feed, current);
+      break;
+    }
+    const corner = feed.segment.end;
+    const turn = angleBetween(
+      tangentAt(feed.segment, 1),
+      tangentAt(next.segment, 0),
+    );
+    if (Math.abs(turn) * Math.abs(d) <= SAME_POINT) {
+      push(moves, feed, current);
+      current = after;
+    } else if (turn * d < 0) {
+      push(moves, feed, current);
+      if (Math.abs(turn) > SAME_DIRECTION)
+        push(moves, next, {
+          ...arcFromTo(corner, current.end, after.start, turn > 0),
+          radius: Math.abs(d),
+        });
+      current = after;
+    } else {
+      const meeting = insideCorner(current, after, corner);
+      if (!meeting) {
+        tell(
+          next,
+          `at the inside corner ${placeText(pair(corner))} the two offsets do not meet: the segments are too short for the wire`,
+        );
+        push(moves, feed, current);
+        push(moves, next, straight(current.end, after.start));
+        current = after;
+        continue;
+      }
+      push(moves, feed, trimmedTo(current, current.start, meeting));
+      current = trimmedTo(after, meeting, after.end);
+    }
+  }
+  return moves;
+}
+
+function push(moves: WireMove[], feed: Feed, segment: Segment): void {
+  if (segmentLength(segment) > SAME_POINT || moves.length === 0)
+    moves.push(moveOf(feed, segment));
+}
+
+/** Where the parallels of two segments that meet in `corner` cross, on both of them and nearest to the corner. */
+function insideCorner(a: Segment, b: Segment, corner: Vec): Vec | null {
+  const found = crossings(a, b)
+    .filter(
+      (p) =>
+        pointTo(a, p.x, p.y) <= SAME_POINT &&
+        pointTo(b, p.x, p.y) <= SAME_POINT,
+    )
+    .sort((p, q) => distance(p, corner) - distance(q, corner));
+  return found[0] ?? null;
+}
+
+/** The piece of a parallel between two of its points. */
+function trimmedTo(s: Segment, start: Vec, end: Vec): Segment {
+  if (s.kind === "line") return straight(start, end);
+  const arc = arcFromTo(s.center, start, end, s.sweep > 0);
+  // A hair the wrong way round is no turn at all, not a full one.
+  return Math.abs(arc.sweep) > Math.abs(s.sweep) + SAME_DIRECTION
+    ? straight(start, end)
+    : { ...arc, radius: s.radius };
+}

@@ -1,0 +1,173 @@
+/**
+ * Did each pass run where it should? For every pass the stretches of its ideal path that a wire can reach are compared
+ * with the path in the program; what the final pass left standing is measured.
+ */
+import { SAME_POINT, SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
+import { segmentBox, segmentLength } from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+import type { Job } from "../plan/job.js";
+import type { Move } from "./follow.js";
+import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
+import { type Ideal, idealPath } from "./ideal.js";
+import { pointTo } from "./measure.js";
+import {
+  atLeast,
+  type Stretch,
+  stretchesWithin,
+  stretchLength,
+  without,
+  xAt,
+  yAt,
+} from "./stretches.js";
+
+/** A stretch of one ideal piece and the moves that run along it. */
+export interface Run extends Stretch {
+  /** Index into the program's moves. */
+  readonly move: number;
+}
+
+export interface PieceCoverage {
+  readonly ideal: Ideal;
+  readonly runs: readonly Run[];
+  /** What a wire could reach and this pass did not. */
+  readonly missed: readonly Stretch[];
+}
+
+export interface FeaturePass {
+  readonly feature: number;
+  /** Index of the pass. */
+  readonly pass: number;
+  readonly pieces: readonly PieceCoverage[];
+  /** mm of ideal path that a wire can reach, and that this one did. */
+  readonly reachable: number;
+  readonly reached: number;
+}
+
+export interface Path {
+  readonly moves: readonly Move[];
+  readonly index: SegmentIndex;
+}
+
+export function pathOf(moves: readonly Move[]): Path {
+  return { moves, index: indexOf(moves.map((m) => m.segment)) };
+}
+
+/** How far off its ideal path (mm) a pass may run and still count as there. */
+export function traceTolerance(job: Job): number {
+  return Math.max(TRACED, TRACED_STEPS * job.program.resolution);
+}
+
+/** Every pass of every feature, in that order. */
+export function coverFeatures(
+  ground: Ground,
+  path: Path,
+  job: Job,
+): FeaturePass[] {
+  const tolerance = traceTolerance(job);
+  return ground.layout.features.flatMap((_, feature) =>
+    job.passes.map((pass, k) => {
+      // Of several passes at one offset the second has run where the path runs twice, and so on.
+      const times = job.passes.filter(
+        (p, i) => i <= k && Math.abs(p.offset - pass.offset) <= SAME_POINT,
+      ).length;
+      const covered = idealPath(ground, feature, pass.offset).map((ideal) =>
+        coverPiece(ideal, path, tolerance, times),
+      );
+      let reachable = 0;
+      let missed = 0;
+      for (const c of covered) {
+        reachable += stretchLength(c.ideal.path, c.ideal.reachable);
+        missed += stretchLength(c.ideal.path, c.missed);
+      }
+      return {
+        feature,
+        pass: k,
+        pieces: covered,
+        reachable,
+        reached: reachable - missed,
+      };
+    }),
+  );
+}
+
+function coverPiece(
+  ideal: Ideal,
+  path: Path,
+  tolerance: number,
+  times: number,
+): PieceCoverage {
+  if (ideal.reachable.length === 0) return { ideal, runs: [], missed: [] };
+  const q = ideal.path;
+  const runs: Run[] = [];
+  for (const move of path.index.near(segmentBox(q), tolerance))
+    for (const s of stretchesWithin(
+      q,
+      (path.moves[move] as Move).segment,
+      tolerance,
+    ))
+      runs.push({ ...s, move });
+  const long = segmentLength(q);
+  const missed = without(ideal.reachable, atLeast(runs, times)).filter(
+    (s) => (s.to - s.from) * long > SLIVER,
+  );
+  return { ideal, runs, missed };
+}
+
+/** The place on the finished outline that a piece's fraction stands for. */
+export function outlineAt(ideal: Ideal, t: number): Vec {
+  const { edge } = ideal;
+  return "kind" in edge ? { x: xAt(edge, t), y: yAt(edge, t) } : edge;
+}
+
+export interface Standing {
+  /** mm of stock left. */
+  readonly excess: number;
+  readonly at: Vec;
+}
+
+/** Looks along a stretch that was missed. */
+const LOOKS = 16;
+
+/** The most stock that the final pass left where a wire could have taken it; over missed and reached stretches. */
+export function worstExcess(
+  final: FeaturePass,
+  path: Path,
+  offset: number,
+): Standing | null {
+  let worst: Standing | null = null;
+  const take = (excess: number, at: Vec): void => {
+    if (!worst || excess > worst.excess) worst = { excess, at };
+  };
+  for (const { ideal, runs, missed } of final.pieces) {
+    for (const run of runs) {
+      const at = outlineAt(ideal, (run.from + run.to) / 2);
+      const s = (path.moves[run.move] as Move).segment;
+      take(pointTo(s, at.x, at.y) - offset, at);
+    }
+    for (const s of missed)
+      for (let k = 0; k <= LOOKS; k++) {
+        const at = outlineAt(ideal, s.from + ((s.to - s.from) * k) / LOOKS);
+        take(nearestMove(path, at) - offset, at);
+      }
+  }
+  return worst;
+}
+
+/** mm from a place to the nearest move, looking farther and farther; Infinity when the program moves nowhere. */
+export function nearestMove(path: Path, at: Vec): number {
+  for (let reach = 0.25; reach < 1e4; reach *= 8) {
+    let best = Number.POSITIVE_INFINITY;
+    for (const k of path.index.near(pointBox(at), reach))
+      best = Math.min(
+        best,
+        pointTo((path.moves[k] as Move).segment, at.x, at.y),
+      );
+    if (best <= reach) return best;
+  }
+  return Number.POSITIVE_INFINITY;
+}
+
+/** The middle of a stretch, on the outline. */
+export function middleOf(ideal: Ideal, s: Stretch): Vec {
+  return outlineAt(ideal, (s.from + s.to) / 2);
+}

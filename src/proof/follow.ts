@@ -1,0 +1,143 @@
+/**
+ * Which pass each move of the wire belongs to, measured: a move that keeps one pass's offset to a finished outline all
+ * along follows it on that pass. Leads burn with the gap of the pass they join. Comments are not asked.
+ */
+import { FOLLOWING, SAME_POINT } from "../base/tolerance.js";
+import { segmentBox } from "../geometry/segment.js";
+import type { Job } from "../plan/job.js";
+import type { Edge, Ground } from "./ground.js";
+import { between, pointTo } from "./measure.js";
+import { xAt, yAt } from "./stretches.js";
+import type { Thread, WireMove } from "./wire.js";
+
+export interface Move extends WireMove {
+  /** Index of the thread, counted through the program. */
+  readonly thread: number;
+  /** Index of the feature it follows and of the pass, or null for a lead. */
+  readonly follows: { readonly feature: number; readonly pass: number } | null;
+  /** Spark gap it burns with. */
+  readonly gap: number;
+  /** mm to the nearest finished outline; Infinity when none is near. */
+  readonly clearance: number;
+  /** The edges that come near. */
+  readonly edges: readonly number[];
+}
+
+type Measured = Omit<Move, "gap">;
+
+/** Moves of every thread in program order. */
+export function followOutlines(
+  threads: readonly Thread[],
+  ground: Ground,
+  job: Job,
+): Move[] {
+  const reach = Math.max(...job.passes.map((p) => p.offset)) + 2 * FOLLOWING;
+  return threads.flatMap((thread, t) =>
+    withGaps(
+      thread.moves.map((m) => measured(m, t, ground, job, reach)),
+      job,
+    ),
+  );
+}
+
+/** Fractions along a move at which its distance is looked at. */
+const LOOKS = [0.5, 0, 0.25, 0.75, 1];
+
+function measured(
+  move: WireMove,
+  thread: number,
+  ground: Ground,
+  job: Job,
+  reach: number,
+): Measured {
+  const { segment } = move;
+  const edges = ground.index.near(segmentBox(segment), reach);
+  let clearance = Number.POSITIVE_INFINITY;
+  for (const k of edges)
+    clearance = Math.min(
+      clearance,
+      between(segment, (ground.edges[k] as Edge).segment).distance,
+    );
+  let follows: Move["follows"] = null;
+  for (const t of LOOKS) {
+    const x = xAt(segment, t);
+    const y = yAt(segment, t);
+    let distance = Number.POSITIVE_INFINITY;
+    let feature = -1;
+    for (const k of edges) {
+      const edge = ground.edges[k] as Edge;
+      const d = pointTo(edge.segment, x, y);
+      if (d < distance) {
+        distance = d;
+        feature = edge.feature;
+      }
+    }
+    if (follows === null) {
+      const pass = nearestPass(job, distance);
+      if (pass < 0) break;
+      follows = { feature, pass };
+    } else if (
+      Math.abs(distance - (job.passes[follows.pass]?.offset as number)) >
+      FOLLOWING
+    ) {
+      follows = null;
+      break;
+    }
+  }
+  return { ...move, thread, follows, clearance, edges };
+}
+
+/** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
+function nearestPass(job: Job, distance: number): number {
+  let best = -1;
+  let least = FOLLOWING;
+  job.passes.forEach((p, k) => {
+    const off = Math.abs(p.offset - distance);
+    if (off < least) {
+      least = off;
+      best = k;
+    }
+  });
+  return best;
+}
+
+/**
+ * A lead that touches followed moves takes the largest gap of those; one in between other leads that of the nearest
+ * followed moves before and after it; one in a thread that follows nothing, the largest there is.
+ */
+function withGaps(moves: readonly Measured[], job: Job): Move[] {
+  const own = moves.map((m) => (m.follows ? gapOf(job, m.follows.pass) : null));
+  const before = carried(own);
+  const after = carried([...own].reverse()).reverse();
+  const largest = Math.max(...job.passes.map((p) => p.gap));
+  return moves.map((m, k) => {
+    const gaps = [
+      [own[k]],
+      [own[k - 1], own[k + 1]],
+      [before[k], after[k]],
+      [largest],
+    ]
+      .map((list) => list.filter((g) => typeof g === "number"))
+      .find((list) => list.length > 0) as number[];
+    return { ...m, gap: Math.max(...gaps) };
+  });
+}
+
+/** Each place takes the last value that stood before it. */
+function carried(values: readonly (number | null)[]): (number | null)[] {
+  let last: number | null = null;
+  return values.map((v) => {
+    last = v ?? last;
+    return last;
+  });
+}
+
+/** The pass's gap; of several passes at one offset, the largest. */
+function gapOf(job: Job, pass: number): number {
+  const offset = job.passes[pass]?.offset as number;
+  return Math.max(
+    ...job.passes
+      .filter((p) => Math.abs(p.offset - offset) <= SAME_POINT)
+      .map((p) => p.gap),
+  );
+}

@@ -1,0 +1,82 @@
+/**
+ * The kerf that decides what comes loose: the program's moves without those that only widen a kerf that is there
+ * already. A skim takes a thin layer off the finished edge; what holds a piece is what the first cut along a stretch
+ * left standing.
+ */
+import { FOLLOWING, SAME_POINT } from "../base/tolerance.js";
+import { type Segment, segmentBox, subSegment } from "../geometry/segment.js";
+import type { Job } from "../plan/job.js";
+import type { Path } from "./coverage.js";
+import type { Move } from "./follow.js";
+import {
+  type Stretch,
+  stretchesWithin,
+  union,
+  WHOLE,
+  without,
+} from "./stretches.js";
+
+/** A piece of a move that cuts metal which nothing before it had cut. */
+export interface KerfMove {
+  readonly segment: Segment;
+  /** Wire radius and gap. */
+  readonly radius: number;
+  /** Index into the program's moves. */
+  readonly move: number;
+}
+
+/** The kerf's moves in program order. */
+export function freshKerf(path: Path, job: Job): KerfMove[] {
+  const wire = job.wire.diameter / 2;
+  const { moves } = path;
+  const owner = moves.map((m, k) => ownerOf(moves, k) ?? m.follows);
+  const radius = moves.map((m) => wire + m.gap);
+  const widest = Math.max(0, ...radius);
+  // Only what is kept can swallow later moves: no chain of part-cuts may hide a cut.
+  const kept: Segment[][] = [];
+  const kerf: KerfMove[] = [];
+  moves.forEach((m, k) => {
+    const cut: Stretch[] = [];
+    for (const j of path.index.near(segmentBox(m.segment), widest)) {
+      if (j >= k) break;
+      const earlier = kept[j] as Segment[];
+      if (earlier.length === 0) continue;
+      const reach = swallowed(
+        radius[k] as number,
+        owner[k] ?? null,
+        radius[j] as number,
+        owner[j] ?? null,
+      );
+      if (reach > 0)
+        for (const s of earlier)
+          cut.push(...stretchesWithin(m.segment, s, reach));
+    }
+    const left = cut.length === 0 ? [WHOLE] : without([WHOLE], union(cut));
+    kept[k] = left.map((s) => subSegment(m.segment, s.from, s.to));
+    for (const segment of kept[k] as Segment[])
+      kerf.push({ segment, radius: radius[k] as number, move: k });
+  });
+  return kerf;
+}
+
+type Owner = Move["follows"];
+
+/** The followed outline a move belongs to: its own, or for a lead that of the move it touches. */
+function ownerOf(moves: readonly Move[], k: number): Owner {
+  const m = moves[k] as Move;
+  if (m.follows) return m.follows;
+  for (const n of [moves[k + 1], moves[k - 1]])
+    if (n && n.thread === m.thread && n.follows) return n.follows;
+  return null;
+}
+
+/**
+ * How near (mm) to an earlier move the wire's centre must run for its kerf to be nothing new. On a later pass of the
+ * same outline, anywhere in the earlier kerf: the wire then only widens it towards the finished edge. Else on the same
+ * line, with a kerf no wider.
+ */
+function swallowed(r: number, own: Owner, before: number, of: Owner): number {
+  if (own && of && own.feature === of.feature && own.pass > of.pass)
+    return before;
+  return r <= before + SAME_POINT ? FOLLOWING : 0;
+}

@@ -1,0 +1,209 @@
+/** Who is there when a piece comes loose, and is it out of the way before the wire comes back? */
+import type { Finding } from "../base/finding.js";
+import { fixed, placeText } from "../base/numbers.js";
+import { contourArea } from "../geometry/contour.js";
+import { pair, type Vec } from "../geometry/vec.js";
+import type { Feature } from "../plan/feature.js";
+import type { Job } from "../plan/job.js";
+import { pieceMass } from "../process/materials.js";
+import type { Action } from "../program/moves.js";
+import type { Move } from "./follow.js";
+import { type Ground, innermostAt } from "./ground.js";
+import { inPolygon } from "./material.js";
+import type { Cluster, Piece } from "./pieces.js";
+import type { LoosePiece } from "./proof.js";
+
+export interface Loosening extends LoosePiece {
+  /** Index of the feature whose cut freed it. */
+  readonly featureIndex: number;
+  readonly thread: number;
+  readonly action: number;
+  readonly at: Vec;
+  /** mm² */
+  readonly size: number;
+  /** Smaller than the job asks a tab for: may come loose by itself. */
+  readonly small: boolean;
+}
+
+export interface PeopleCheck {
+  readonly pieces: readonly Loosening[];
+  readonly findings: readonly Finding[];
+}
+
+type Stop = Extract<Action, { kind: "stop" }> & { readonly action: number };
+
+export function checkPeople(
+  clusters: readonly Cluster[],
+  moves: readonly Move[],
+  actions: readonly Action[],
+  ground: Ground,
+  job: Job,
+): PeopleCheck {
+  const stops: Stop[] = actions.flatMap((a, action) =>
+    a.kind === "stop" ? [{ ...a, action }] : [],
+  );
+  const loose = clusters
+    .flatMap((cluster) => cluster.pieces.map((piece) => ({ cluster, piece })))
+    .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
+  const features = mainFeatures(moves);
+  const pieces: Loosening[] = [];
+  for (const { cluster, piece } of loose) {
+    const move = moves[piece.freedBy] as Move;
+    const featureIndex =
+      move.follows?.feature ?? features.get(move.thread) ?? 0;
+    const feature = ground.layout.features[featureIndex] as Feature;
+    const small = piece.size < job.tabs.minSlugArea;
+    // A stop serves one loosening: the one that follows it. Several pieces of one thread are one loosening.
+    const before = pieces.findLast((p) => !p.small && p.thread !== move.thread);
+    const attended = stops.some(
+      (s) =>
+        !s.optional &&
+        s.action > (before?.action ?? -1) &&
+        s.action < move.action &&
+        names(s.comment, feature.id),
+    );
+    const size = sizeWithout(
+      piece,
+      cluster,
+      clusters,
+      ground,
+      move.action,
+      moves,
+    );
+    pieces.push({
+      feature: feature.id,
+      attended,
+      line: move.line,
+      mass: pieceMass(size, job.stock.thickness, job.stock.material),
+      featureIndex,
+      thread: move.thread,
+      action: move.action,
+      at: piece.at,
+      size,
+      small,
+    });
+  }
+  return {
+    pieces,
+    findings: [
+      ...pieces.flatMap((p) => unattendedFinding(p, stops)),
+      ...inTheWay(pieces, moves, stops, features),
+    ],
+  };
+}
+
+/** Does a comment hold the id as a word of its own? "opening-1" is not in "opening-12". */
+export function names(comment: string, id: string): boolean {
+  const plain = id.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+  return new RegExp(`(?<![\\w-])${plain}(?![\\w-])`).test(comment);
+}
+
+/** Of each thread the feature that most of its moves follow. */
+function mainFeatures(moves: readonly Move[]): Map<number, number> {
+  const counts = new Map<number, Map<number, number>>();
+  for (const m of moves) {
+    if (!m.follows) continue;
+    const of = counts.get(m.thread) ?? new Map<number, number>();
+    of.set(m.follows.feature, (of.get(m.follows.feature) ?? 0) + 1);
+    counts.set(m.thread, of);
+  }
+  return new Map(
+    [...counts].map(([thread, of]) => [
+      thread,
+      ([...of].sort((a, b) => b[1] - a[1])[0] as [number, number])[0],
+    ]),
+  );
+}
+
+/**
+ * mm² of metal in a piece: a part weighs what its outline encloses, a slug what the kerf left of it; less what was cut
+ * out of it before.
+ */
+function sizeWithout(
+  piece: Piece,
+  own: Cluster,
+  clusters: readonly Cluster[],
+  ground: Ground,
+  action: number,
+  moves: readonly Move[],
+): number {
+  const inner = innermostAt(ground, piece.at);
+  let size =
+    inner?.role === "part" && own.pieces.length > 0
+      ? Math.min(piece.size, contourArea(inner.contour))
+      : piece.size;
+  for (const other of clusters) {
+    const first = other.kerf[0];
+    if (other === own || !first) continue;
+    if (!inPolygon(piece.area.rim, first.segment.start)) continue;
+    const at = (move: number): number => (moves[move] as Move).action;
+    if (at(first.move) > action) continue;
+    const gone = other.pieces
+      .filter((p) => at(p.freedBy) < action)
+      .reduce((sum, p) => sum + p.size, 0);
+    size -= other.swept + gone;
+  }
+  return Math.max(0, size);
+}
+
+function unattendedFinding(p: Loosening, stops: readonly Stop[]): Finding[] {
+  const weight = `${fixed(p.mass * 1000, 1)} g, ${fixed(p.size, 2)} mm²`;
+  if (p.attended) return [];
+  if (p.small)
+    return [
+      {
+        code: "proof/loose-small",
+        severity: "note",
+        message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; it is smaller than tabs.minSlugArea`,
+        where: pair(p.at),
+        feature: p.feature,
+      },
+    ];
+  const optional = stops.some(
+    (s) => s.optional && s.action < p.action && names(s.comment, p.feature),
+  );
+  return [
+    {
+      code: "proof/loose-unattended",
+      severity: "error",
+      message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; put an M00 that names ${p.feature} before it, after the loosening before${optional ? " (an optional stop, M01 or /, does not count)" : ""}`,
+      where: pair(p.at),
+      feature: p.feature,
+    },
+  ];
+}
+
+/** After a piece is free the wire comes back to its feature only after another stop, at which it is taken out. */
+function inTheWay(
+  pieces: readonly Loosening[],
+  moves: readonly Move[],
+  stops: readonly Stop[],
+  features: ReadonlyMap<number, number>,
+): Finding[] {
+  const told = new Set<number>();
+  return pieces.flatMap((p) => {
+    if (p.small || told.has(p.featureIndex)) return [];
+    const back = moves.find(
+      (m) => m.thread > p.thread && features.get(m.thread) === p.featureIndex,
+    );
+    if (!back) return [];
+    const out = stops.some(
+      (s) =>
+        !s.optional &&
+        s.action > p.action &&
+        s.action < back.action &&
+        names(s.comment, p.feature),
+    );
+    if (out) return [];
+    told.add(p.featureIndex);
+    return [
+      {
+        code: "proof/piece-in-the-way",
+        severity: "error" as const,
+        message: `program line ${back.line}: the wire comes back to ${p.feature} while the piece freed at line ${p.line} still lies there; put an M00 that names ${p.feature} in between, to take it out`,
+        where: pair(back.segment.start),
+        feature: p.feature,
+      },
+    ];
+  });
+}

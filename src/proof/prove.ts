@@ -1,0 +1,136 @@
+/**
+ * The proof: a program's text, read back, replayed and measured against the drawing. It knows the outlines, the block
+ * and the job; it has never seen the plan, and it trusts no comment but the feature's name in a stop.
+ */
+import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
+import { fixed, placeText } from "../base/numbers.js";
+import { MAX_GOUGE } from "../base/tolerance.js";
+import { pair } from "../geometry/vec.js";
+import type { Feature, Layout } from "../plan/feature.js";
+import type { Job } from "../plan/job.js";
+import type { ProgramText } from "../program/moves.js";
+import {
+  coverFeatures,
+  type FeaturePass,
+  pathOf,
+  traceTolerance,
+} from "./coverage.js";
+import { followOutlines } from "./follow.js";
+import { checkGouge } from "./gouge.js";
+import { clearanceAt, type Ground, groundOf, regionAt } from "./ground.js";
+import { freshKerf } from "./kerf.js";
+import { checkOverlap } from "./overlap.js";
+import { checkPasses } from "./passes.js";
+import { checkPeople } from "./people.js";
+import { findPieces } from "./pieces.js";
+import type { Proof } from "./proof.js";
+import { replayWire, type Thread } from "./wire.js";
+
+/** Findings of one code beyond this are counted, not listed. */
+const MOST_OF_A_CODE = 50;
+
+/**
+ * Proves a program against the drawing's layout under a job. Lengths mm, masses kg. Every reason to doubt is a finding;
+ * `ok` only without an error among them, and with gouge and excess within their tolerances.
+ */
+export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
+  const ground = groundOf(layout);
+  const { threads, findings: wire } = replayWire(program, job);
+  const path = pathOf(followOutlines(threads, ground, job));
+  const gouge = checkGouge(path.moves, threads, ground, job);
+  const clusters = findPieces(freshKerf(path, job), layout.stock, layout.holes);
+  const people = checkPeople(
+    clusters,
+    path.moves,
+    program.actions,
+    ground,
+    job,
+  );
+  const covered = coverFeatures(ground, path, job);
+  const passes = layout.features.map((feature, i) => {
+    const own = covered.filter((c) => c.feature === i);
+    const check = checkPasses(feature, own, path, job, people.pieces);
+    return {
+      ...check,
+      overlap: checkOverlap(feature, own.at(-1) as FeaturePass, path, job),
+    };
+  });
+  const findings = cappedFindings(
+    [
+      ...program.findings,
+      ...(layout.features.length === 0 ? [nothingToProve()] : []),
+      ...wire,
+      ...threadPlaces(threads, ground, job),
+      ...gouge.findings,
+      ...people.findings,
+      ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
+    ],
+    MOST_OF_A_CODE,
+  );
+  const maxExcess = passes.reduce(
+    (worst, p) => Math.max(worst, p.maxExcess),
+    0,
+  );
+  const reached = covered.map((c) => ({
+    feature: (layout.features[c.feature] as Feature).id,
+    pass: c.pass + 1,
+    reached: c.reachable === 0 ? 1 : c.reached / c.reachable,
+  }));
+  return {
+    ok:
+      !hasErrors(findings) &&
+      gouge.maxGouge <= MAX_GOUGE &&
+      maxExcess <= traceTolerance(job) &&
+      people.pieces.every((p) => p.attended || p.small),
+    maxGouge: gouge.maxGouge,
+    maxExcess,
+    coverage: Math.min(
+      1,
+      ...reached
+        .filter((r) => r.pass === job.passes.length)
+        .map((r) => r.reached),
+    ),
+    passes: reached,
+    loosePieces: people.pieces.map(({ feature, attended, line, mass }) => ({
+      feature,
+      attended,
+      line,
+      mass,
+    })),
+    words: program.words,
+    blocks: program.blocks,
+    findings,
+  };
+}
+
+function nothingToProve(): Finding {
+  return {
+    code: "proof/no-outline",
+    severity: "error",
+    message:
+      "the drawing has no outline to be cut: there is nothing to prove the program against",
+  };
+}
+
+/** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap. */
+function threadPlaces(
+  threads: readonly Thread[],
+  ground: Ground,
+  job: Job,
+): Finding[] {
+  const sweep =
+    job.wire.diameter / 2 + Math.max(...job.passes.map((p) => p.gap));
+  return threads.flatMap(({ at, line }) => {
+    const kept = regionAt(ground, at) === "kept";
+    const clearance = clearanceAt(ground, at, sweep);
+    if (!kept && clearance >= sweep - MAX_GOUGE) return [];
+    return [
+      {
+        code: "proof/thread-in-kept-metal",
+        severity: "error" as const,
+        message: `program line ${line}: the wire is threaded at ${placeText(pair(at))}, ${kept ? "in metal that is kept" : `${fixed(clearance, 4)} mm from a finished edge, where it touches it`}; thread it in the waste`,
+        where: pair(at),
+      },
+    ];
+  });
+}

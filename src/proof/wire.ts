@@ -1,0 +1,173 @@
+/**
+ * The program run through: which stretches the wire's centre travels while it is threaded, and every rule of handling
+ * the wire that is broken on the way.
+ */
+import type { Finding } from "../base/finding.js";
+import { placeText } from "../base/numbers.js";
+import { SAME_POINT } from "../base/tolerance.js";
+import { type Segment, line as straight } from "../geometry/segment.js";
+import { pair, type Vec } from "../geometry/vec.js";
+import type { Job } from "../plan/job.js";
+import type { Action, ProgramText } from "../program/moves.js";
+import { compensate, type Feed } from "./compensation.js";
+
+/** One piece of the wire centre's way, burning. */
+export interface WireMove {
+  readonly segment: Segment;
+  readonly line: number;
+  /** Index of the action it comes from: what came before what. */
+  readonly action: number;
+  /** mm by which the arc's radius is uncertain: half of what its two radii differ. */
+  readonly slack: number;
+}
+
+/** From threading the wire to cutting it. */
+export interface Thread {
+  readonly at: Vec;
+  readonly line: number;
+  readonly action: number;
+  readonly moves: readonly WireMove[];
+}
+
+export interface Replay {
+  readonly threads: readonly Thread[];
+  readonly findings: readonly Finding[];
+}
+
+export function replayWire(program: ProgramText, job: Job): Replay {
+  const findings: Finding[] = [];
+  const threads: Thread[] = [];
+  const { actions } = program;
+  let open: { at: Vec; line: number; action: number; feeds: Feed[] } | null =
+    null;
+  let flushing = false;
+  let dry: Feed | null = null;
+
+  const tell = (
+    code: string,
+    severity: Finding["severity"],
+    line: number,
+    message: string,
+    where?: Vec,
+  ): void => {
+    findings.push({
+      code,
+      severity,
+      message: `program line ${line}: ${message}`,
+      ...(where ? { where: pair(where) } : {}),
+    });
+  };
+  const close = (): void => {
+    if (!open) return;
+    const { at, line, action, feeds } = open;
+    threads.push({
+      at,
+      line,
+      action,
+      moves: compensate(feeds, at, job, findings),
+    });
+    open = null;
+  };
+
+  actions.forEach((a: Action, action) => {
+    switch (a.kind) {
+      case "rapid":
+        if (!open) break;
+        tell(
+          "proof/rapid-threaded",
+          "error",
+          a.line,
+          `G00 to ${placeText(pair(a.to))} with the wire in: it tears the wire or the work; cut the wire first, or move by G01`,
+          a.to,
+        );
+        // The wire goes there all the same: what it meets on the way is judged like any cut.
+        if (
+          Math.abs(a.from.x - a.to.x) + Math.abs(a.from.y - a.to.y) >
+          SAME_POINT
+        )
+          open.feeds.push({
+            segment: straight(a.from, a.to),
+            line: a.line,
+            action,
+            compensation: null,
+          });
+        break;
+      case "feed": {
+        if (!open) {
+          tell(
+            "proof/feed-unthreaded",
+            "error",
+            a.line,
+            `a feed to ${placeText(pair(a.segment.end))} with no wire in: nothing is cut; thread the wire first`,
+            a.segment.end,
+          );
+          break;
+        }
+        const feed = {
+          segment: a.segment,
+          line: a.line,
+          action,
+          compensation: a.compensation,
+        };
+        open.feeds.push(feed);
+        if (!flushing && !dry) dry = feed;
+        break;
+      }
+      case "thread":
+        if (open) {
+          tell(
+            "proof/thread-twice",
+            "error",
+            a.line,
+            `the wire is threaded at ${placeText(pair(a.at))} while it is in since line ${open.line}; cut it first`,
+            a.at,
+          );
+          close();
+        }
+        open = { at: a.at, line: a.line, action, feeds: [] };
+        break;
+      case "cut-wire":
+        if (!open)
+          tell(
+            "proof/cut-unthreaded",
+            "error",
+            a.line,
+            `the wire is cut at ${placeText(pair(a.at))} but none is in`,
+            a.at,
+          );
+        close();
+        break;
+      case "flushing":
+        flushing = a.on;
+        break;
+      case "end":
+        if (open)
+          tell(
+            "proof/end-threaded",
+            "error",
+            a.line,
+            "the program ends with the wire in; cut it first",
+            lastPlace(open.feeds) ?? open.at,
+          );
+        close();
+        break;
+      case "stop":
+        break;
+    }
+  });
+  close();
+  if (dry !== null) {
+    const { line, segment } = dry as Feed;
+    tell(
+      "proof/flushing-off",
+      "warning",
+      line,
+      "the wire cuts here with the flushing off (no M08 since the last M09): it may break",
+      segment.start,
+    );
+  }
+  return { threads, findings };
+}
+
+const lastPlace = (feeds: readonly Feed[]): Vec | undefined =>
+  feeds.at(-1)?.segment.end;
