@@ -1,0 +1,25 @@
+/** Every sample by the name of its folder. */
+import * as diePlate from "./die-plate/draw.js";
+import * as faulty from "./faulty/draw.js";
+import * as gearGauge from "./gear-gauge/draw.js";
+import * as hubKeyway from "./hub-keyway/draw.js";
+import * as inchPlate from "./inch-plate/draw.js";
+import * as punch from "./punch/draw.js";
+import type { Sample } from "./sheet.js";
+
+export const SAMPLES: Readonly<Record<string, () => Sample>> = {
+  "hub-keyway": () => hubKeyway.draw(),
+  "die-plate": () => diePlate.draw(),
+  "gear-gauge": () => gearGauge.draw(),
+  punch: () => punch.draw(),
+  "inch-plate": () => inchPlate.draw(),
+  faulty: () => faulty.draw(),
+};
+
+/** The two files of a sample, as text. */
+export function sampleFiles(sample: Sample): Readonly<Record<string, string>> {
+  return {
+    "drawing.dxf": sample.dxf,
+    "job.json": `${JSON.stringify(sample.job, null, 2)}\n`,
+  };
+}

@@ -1,0 +1,89 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { planSummary } from "../../src/report/summary.js";
+import { type Outcome, outputFiles, planDrawing } from "../../src/run.js";
+
+function plan(name: string): Outcome {
+  const file = (f: string) =>
+    readFileSync(new URL(`../../samples/${name}/${f}`, import.meta.url));
+  return planDrawing({
+    name,
+    drawing: new Uint8Array(file("drawing.dxf")),
+    job: file("job.json").toString("utf8"),
+  });
+}
+
+const codes = (o: Outcome, severity: string): string[] =>
+  o.findings.filter((f) => f.severity === severity).map((f) => f.code);
+
+describe("the samples", () => {
+  it.each([
+    ["hub-keyway", ["opening-1"]],
+    [
+      "die-plate",
+      ["opening-1", "opening-2", "opening-3", "opening-4", "opening-5"],
+    ],
+    ["gear-gauge", ["opening-1", "part-1"]],
+    ["punch", ["part-1"]],
+    ["inch-plate", ["opening-1", "opening-2", "opening-3"]],
+  ])("%s ends in a program whose proof holds", (name, features) => {
+    const outcome = plan(name);
+    expect(outcome.ok).toBe(true);
+    expect(outcome.plan.features.map((f) => f.id).toSorted()).toEqual(features);
+    expect(outputFiles(outcome).map((f) => f.name.slice(name.length))).toEqual([
+      ".iso",
+      ".svg",
+      ".setup.html",
+      ".plan.json",
+    ]);
+    const summary = planSummary(outcome.plan, outcome.proof, []);
+    expect(summary.proof?.loosePieces.map((p) => p.feature).toSorted()).toEqual(
+      features,
+    );
+    expect(summary.proof?.loosePieces.every((p) => p.attended)).toBe(true);
+  });
+
+  it("die-plate has one corner that the wire cannot fill, and says how much stays", () => {
+    const tight = plan("die-plate").findings.filter(
+      (f) => f.code === "corner/tighter-than-wire",
+    );
+    expect(tight).toHaveLength(1);
+    // A 16 mm circle cut by a chord 4 mm off its centre, the wire 0.135 mm inside both: it stands at
+    // x = √(7.865² - 3.865²) = 6.84987, the corner at √48 = 6.92820; hypot(0.07833, 0.135) - 0.135 = 0.0211.
+    expect(tight[0]?.message).toContain("0.0211 mm");
+    expect(tight[0]?.where?.[0]).toBeCloseTo(26 + Math.sqrt(48), 6);
+    expect(tight[0]?.where?.[1]).toBeCloseTo(24 - 4, 6);
+  });
+
+  it("gear-gauge is a part that comes loose, and says what mark its tab leaves", () => {
+    expect(codes(plan("gear-gauge"), "note")).toContain("part/tab-mark");
+  });
+
+  it("inch-plate is planned in inches and measured in mm", () => {
+    const { plan: made } = plan("inch-plate");
+    expect(made.job.units).toBe("in");
+    // Slot 1.25 × 0.25 with round ends: 0.25 + π/64 in².
+    expect(made.features[0]?.area).toBeCloseTo(
+      (0.25 + Math.PI / 64) * 25.4 ** 2,
+      6,
+    );
+  });
+
+  it("faulty ends with clear findings and no program", () => {
+    const outcome = plan("faulty");
+    expect(outcome.ok).toBe(false);
+    expect(outcome.program).toBeNull();
+    expect(outputFiles(outcome).map((f) => f.name)).not.toContain("faulty.iso");
+    const errors = codes(outcome, "error");
+    expect(errors).toContain("outline/open");
+    expect(errors).toContain("wire/no-room");
+    const message = (code: string) =>
+      outcome.findings
+        .filter((f) => f.code === code)
+        .map((f) => f.message)
+        .join("\n");
+    expect(message("outline/open")).toMatch(/\(40, 28\).*0\.5 mm/);
+    expect(message("outline/open")).toContain("(64, 30)");
+    expect(message("wire/no-room")).toContain("0.22 mm");
+  });
+});
