@@ -1,6 +1,7 @@
 /** Layout and job → plan. */
 import type { Finding } from "../base/finding.js";
 import { contourArea, contourLength } from "../geometry/contour.js";
+import { smallestInsideRadius } from "../geometry/narrowest.js";
 import { collisions } from "./collisions.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { entryFromDrawnHole, findEntry } from "./entry.js";
@@ -119,7 +120,10 @@ function planFeature(
         ...feature,
         area: contourArea(feature.contour),
         perimeter: contourLength(feature.contour),
-        minInsideRadius: null,
+        minInsideRadius: smallestInsideRadius(
+          feature.contour,
+          feature.role === "opening" ? "inside" : "outside",
+        ),
         startHole: entry.hole,
         leadPoint: spotPoint(track, entry.lead),
         tab: { length: tab.length, at: tabAt },

@@ -35,7 +35,7 @@ export function clipperOffsetAreas(
       ClipperLib.EndType.etClosedPolygon,
     );
   }
-  const out = new ClipperLib.Paths();
+  const out: { X: number; Y: number }[][] = [];
   engine.Execute(out, delta * GRID);
   return out.map((path) => ClipperLib.Clipper.Area(path) / (GRID * GRID));
 }
