@@ -203,6 +203,8 @@ export function offsetSamples(
   o: Known,
   d: number,
   step: number,
+  /** Only where this holds of the arc length. */
+  wanted: (s: number) => boolean = () => true,
 ): Sample[] {
   const toWaste = o.role === "opening" ? Math.PI / 2 : -Math.PI / 2;
   const out: Sample[] = [];
@@ -212,7 +214,7 @@ export function offsetSamples(
   let count = 0;
   const keep = (q: Pt, at: number, weight: number): void => {
     const place = weight > 0 ? count++ : -1;
-    if (t.edges.nearest(q, d).d >= d - slack)
+    if (wanted(at) && t.edges.nearest(q, d).d >= d - slack)
       out.push({ at: q, s: at, weight, place });
   };
   o.spans.forEach((span, i) => {
