@@ -143,7 +143,7 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
       outer: assume(
         said.roles?.outer,
         "part",
-        "the outermost outline is a part to cut free (default)",
+        "outermost outlines on layers without a role are parts to cut free (default)",
       ),
       // Without a prototype, so that a layer may be called "constructor".
       layers: Object.assign(Object.create(null), said.roles?.layers),

@@ -12,6 +12,7 @@ h2 { font-size: 12pt; margin: 7mm 0 2mm; border-bottom: 0.4mm solid #111; break-
 table { border-collapse: collapse; width: 100% }
 th, td { border-bottom: 0.2mm solid #888; padding: 0.8mm 2mm 0.8mm 0; text-align: left; vertical-align: top }
 .free { overflow-wrap: anywhere }
+.firm { white-space: nowrap }
 thead th { border-bottom: 0.4mm solid #111; vertical-align: bottom }
 tbody th { font-weight: normal; white-space: nowrap; padding-right: 5mm }
 tr { break-inside: avoid }

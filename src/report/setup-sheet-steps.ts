@@ -21,7 +21,7 @@ export function stepTable(plan: Plan): string {
       step.kind === "stop"
         ? stopCells(plan, step)
         : cutCells(plan, step, travels.get(step) ?? []);
-    return `<tr${person ? ' class="person"' : ""}><td>${i + 1}</td><td>${person ? "YOU" : "machine"}</td><td>${what}<br><span class="detail">${detail}</span></td><td>${time}</td></tr>`;
+    return `<tr${person ? ' class="person"' : ""}><td>${i + 1}</td><td>${person ? "YOU" : "machine"}</td><td>${what}<br><span class="detail">${detail}</span></td><td class="firm">${time}</td></tr>`;
   });
   const alone = plan.steps.findIndex((s) => s.kind === "stop");
   const first =

@@ -184,9 +184,9 @@ function findingTable(plan: Plan, proof: Proof | null): string {
     String(i + 1),
     `<strong>${f.severity}</strong>`,
     f.where
-      ? `${fixed(f.where[0] / mmPer(units), 3)}, ${fixed(f.where[1] / mmPer(units), 3)}`
+      ? `<span class="firm">${fixed(f.where[0] / mmPer(units), 3)}, ${fixed(f.where[1] / mmPer(units), 3)}</span>`
       : "",
-    escapeMarkup(f.feature ?? ""),
+    `<span class="firm">${escapeMarkup(f.feature ?? "")}</span>`,
     `<span class="free">${escapeMarkup(f.message)}</span> <small>${escapeMarkup(f.code)}</small>`,
   ]);
   return table(["No.", "", `X, Y (${units})`, "Feature", "What"], rows);

@@ -52,7 +52,7 @@ describe("a job with nothing said", () => {
       "brass",
       "3 passes (default)",
       "common practice",
-      "part",
+      "parts to cut free",
       "start holes",
       "overlap",
       "nobody",
