@@ -150,7 +150,7 @@ export function readJobFile(text: string): JobFile {
 export function checkJobFile(value: unknown): JobFile {
   const result = v.safeParse(JobFileSchema, value);
   const faults = result.success
-    ? strayLists(value, [])
+    ? [...strayLists(value, []), ...lostLayers(value, result.output)]
     : result.issues.flatMap((issue) => faultsOf(issue, []));
   if (result.success && faults.length === 0) return result.output;
   // A misspelt key explains more than the values around it, so its code wins.
@@ -203,6 +203,18 @@ function strayLists(value: unknown, path: Path): JobFault[] {
   return Object.entries(value).flatMap(([key, inner]) =>
     strayLists(inner, [...path, Array.isArray(value) ? Number(key) : key]),
   );
+}
+
+/** The schema library leaves out keys that every object has, such as "constructor"; a role may not get lost unsaid. */
+function lostLayers(value: unknown, read: JobFile): JobFault[] {
+  const said = (value as JobFile).roles?.layers ?? {};
+  const kept = new Set(Object.keys(read.roles?.layers ?? {}));
+  return Object.keys(said)
+    .filter((layer) => !kept.has(layer))
+    .map((layer) => ({
+      code: "job/bad-value",
+      message: `roles.layers cannot name a layer "${layer}"; give the layer another name in the drawing`,
+    }));
 }
 
 function badValueAt(path: Path, allowed: string, value: unknown): JobFault {

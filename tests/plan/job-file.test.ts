@@ -114,6 +114,12 @@ describe("a job file", () => {
     expect(e.message).toContain(message);
   });
 
+  it("says so when a layer's name cannot be kept, rather than lose its role", () => {
+    const e = fault('{ "roles": { "layers": { "constructor": "ignore" } } }');
+    expect(e.code).toBe("job/bad-value");
+    expect(e.message).toContain('cannot name a layer "constructor"');
+  });
+
   it("names every fault, the misspelt key first", () => {
     const e = fault({ units: "cm", stok: {} });
     expect(e.code).toBe("job/unknown-key");
