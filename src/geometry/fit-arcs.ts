@@ -3,6 +3,8 @@
  * joints lie on the curve with its tangents there, so the chain is tangent-continuous wherever the curve is.
  */
 import { SAME_DIRECTION, SAME_POINT } from "../base/tolerance.js";
+import { distanceToSegment } from "./distance.js";
+import { betweenEnds } from "./joint.js";
 import { type Segment, segmentFromBulge, tangentAt } from "./segment.js";
 import {
   along,
@@ -108,17 +110,31 @@ function longestPiece(
       );
     } else {
       if (best && trial > 6) break;
+      if (!best && staysNear(curve, from, to, tolerance / 2)) break;
       tooLong = to - from;
       const shrunk = tooLong * Math.max(0.2, Math.min(growth * 0.95, 0.85));
       step = best ? Math.max(shrunk, (best.to - from + tooLong) / 2) : shrunk;
     }
   }
-  if (best) return best;
-  // A cusp inside a span has no tangent to keep: a straight line no longer than the last trial steps over it.
-  const to = Math.min(end, from + step);
-  const safe = to > from ? to : end;
-  const chord = segmentFromBulge(curve.at(from), curve.at(safe), 0);
-  return { from, to: safe, segments: chord ? [chord] : [] };
+  return best ?? overCusp(curve, from, Math.min(end, from + step));
+}
+
+/** At a cusp inside a span there is no tangent to keep, and the little way past it is straight within the tolerance. */
+function overCusp(curve: Curve, from: number, to: number): Piece {
+  const chord = segmentFromBulge(curve.at(from), curve.at(to), 0);
+  return { from, to, segments: chord ? [chord] : [] };
+}
+
+function staysNear(
+  curve: Curve,
+  from: number,
+  to: number,
+  reach: number,
+): boolean {
+  const start = curve.at(from);
+  return [0.25, 0.5, 0.75, 1].every(
+    (k) => distance(curve.at(from + (to - from) * k), start) <= reach,
+  );
 }
 
 /** Greedy leaves a remainder at the end: share the last two pieces evenly when that fits too. */
@@ -175,12 +191,10 @@ export function biarc(
     joint,
   );
   if (first === null || second === null) return null;
-  const segments: Segment[] = [];
   const one = segmentFromBulge(start, joint, first);
   const two = segmentFromBulge(joint, end, -second);
-  if (one) segments.push(one);
-  if (two) segments.push(two);
-  return segments;
+  // Met right at an end, one of the tangents would be lost.
+  return one && two ? [one, two] : null;
 }
 
 function biarcJoint(
@@ -221,7 +235,10 @@ const SAMPLES_PER_PIECE = 12;
 const SAMPLED_SHARE = 0.95;
 const SAMPLES_PER_SPAN = 4;
 
-/** Greatest distance of the curve between `from` and `to` from the one or two segments of a piece. */
+/**
+ * Greatest distance of the curve between `from` and `to` from the one or two segments of a piece; infinite when the
+ * curve turns back on its way, as it does at a cusp, where samples tell too little.
+ */
 function worstDistance(
   curve: Curve,
   from: number,
@@ -233,30 +250,42 @@ function worstDistance(
   const joint = first.end;
   const onward = tangentAt(first, 1);
   let worst = 0;
-  const measure = (t: number): void => {
+  let last = first.start;
+  let way = tangentAt(first, 0);
+  for (const t of sampleParameters(curve.knots, from, to)) {
     const p = curve.at(t);
-    const beyond = dot(sub(p, joint), onward) > 0;
-    worst = Math.max(worst, offCourse(beyond ? second : first, p));
-  };
-  const spans = spansBetween(curve.knots, from, to);
+    const step = sub(p, last);
+    if (dot(step, way) < 0) return Number.POSITIVE_INFINITY;
+    last = p;
+    way = step;
+    const side = dot(sub(p, joint), onward) > 0 ? second : first;
+    worst = Math.max(worst, distanceToSegment(side, p.x, p.y));
+  }
+  const home = sub(second.end, last);
+  const turnsBack = dot(home, way) < 0 || dot(home, tangentAt(second, 1)) < 0;
+  return turnsBack ? Number.POSITIVE_INFINITY : worst;
+}
+
+/** Spread over the spans between, ends left out: the piece passes them by construction. */
+function sampleParameters(
+  knots: readonly number[],
+  from: number,
+  to: number,
+): number[] {
+  const spans = spansBetween(knots, from, to);
   const perSpan = Math.max(
     SAMPLES_PER_SPAN,
     Math.ceil(SAMPLES_PER_PIECE / (spans.length - 1)),
   );
+  const samples: number[] = [];
   for (let k = 1; k < spans.length; k++) {
     const a = spans[k - 1] as number;
     const b = spans[k] as number;
     for (let i = 1; i <= perSpan; i++)
-      measure(a + ((b - a) * i) / (perSpan + 1));
-    if (k + 1 < spans.length) measure(b);
+      samples.push(a + ((b - a) * i) / (perSpan + 1));
+    if (k + 1 < spans.length) samples.push(b);
   }
-  return worst;
-}
-
-/** Distance from the full circle or line of a segment: the sample is known to lie beside the segment. */
-function offCourse(s: Segment, p: Vec): number {
-  if (s.kind === "arc") return Math.abs(distance(p, s.center) - s.radius);
-  return Math.abs(cross(unit(sub(s.end, s.start)), sub(p, s.start)));
+  return samples;
 }
 
 /** `from`, the knots between, `to`. */
@@ -283,6 +312,6 @@ function spansBetween(
 function shareEnds(segments: readonly Segment[]): Segment[] {
   return segments.map((s, i) => {
     const next = segments[i + 1];
-    return next ? { ...s, end: next.start } : s;
+    return next ? betweenEnds(s, s.start, next.start) : s;
   });
 }

@@ -1,0 +1,181 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { biarc, type Curve, fitArcs } from "../../src/geometry/fit-arcs.js";
+import { chainFaults, sharpestJoint, worstOff } from "../helpers/nearness.js";
+
+/** Full ellipse about the origin, knots at its vertices. */
+function ellipse(a: number, b: number): Curve {
+  return {
+    knots: [0, 1, 2, 3, 4].map((k) => (k * Math.PI) / 2),
+    at: (t) => ({ x: a * Math.cos(t), y: b * Math.sin(t) }),
+    tangent: (t) => {
+      const l = Math.hypot(a * Math.sin(t), b * Math.cos(t));
+      return { x: (-a * Math.sin(t)) / l, y: (b * Math.cos(t)) / l };
+    },
+  };
+}
+
+function samples(curve: Curve, n: number) {
+  const from = curve.knots[0] as number;
+  const to = curve.knots.at(-1) as number;
+  return Array.from({ length: n + 1 }, (_, i) =>
+    curve.at(from + ((to - from) * i) / n),
+  );
+}
+
+describe("curves fitted with arcs", () => {
+  it.each([
+    [20, 10],
+    [20, 19],
+    [50, 1],
+    [5, 2],
+  ])(
+    "stays within 0.5 µm of an ellipse with half axes %d and %d mm, in tens of arcs",
+    (a, b) => {
+      const segments = fitArcs(ellipse(a, b), 0.0005);
+      expect(worstOff(segments, samples(ellipse(a, b), 3000))).toBeLessThan(
+        0.0005,
+      );
+      expect(segments.length).toBeLessThan(90);
+      expect(segments.every((s) => s.kind === "arc")).toBe(true);
+    },
+  );
+
+  it("needs 8 times the arcs for a 512th of the error: the error goes with the cube of the length", () => {
+    const coarse = fitArcs(ellipse(20, 10), 0.00512).length;
+    const fine = fitArcs(ellipse(20, 10), 0.00001).length;
+    expect(fine / coarse).toBeGreaterThan(6.5);
+    expect(fine / coarse).toBeLessThan(9.5);
+  });
+
+  it("keeps the tangent from arc to arc, and every arc agrees with its ends", () => {
+    const contour = {
+      closed: false,
+      segments: fitArcs(ellipse(20, 10), 0.0005),
+    };
+    expect(chainFaults(contour)).toEqual([]);
+    expect(sharpestJoint(contour)).toBeLessThan(1e-7);
+  });
+
+  it("keeps a corner at a knot", () => {
+    // Two parabolas y = x² and y = (2 − x)², which meet at (1, 1) with slopes 2 and −2.
+    const slope = (t: number, side: number) =>
+      t < 1 || (t === 1 && side < 0) ? 2 * t : 2 * t - 4;
+    const curve: Curve = {
+      knots: [0, 1, 2],
+      at: (t) => ({ x: t, y: t < 1 ? t * t : (2 - t) ** 2 }),
+      tangent: (t, side) => {
+        const m = slope(t, side);
+        const l = Math.hypot(1, m);
+        return { x: 1 / l, y: m / l };
+      },
+    };
+    const segments = fitArcs(curve, 0.0005);
+    const corner = segments.findIndex((s) => s.end.x === 1 && s.end.y === 1);
+    expect(corner).toBeGreaterThan(0);
+    // Between the slopes 2 and −2 lies a turn of 2·atan 2.
+    expect(sharpestJoint({ closed: false, segments })).toBeCloseTo(
+      2 * Math.atan(2),
+      9,
+    );
+  });
+
+  it("gives a circle's own arcs back as arcs of that circle", () => {
+    for (const s of fitArcs(ellipse(7, 7), 0.0005)) {
+      expect(s.kind === "arc" && s.radius).toBeCloseTo(7, 9);
+    }
+    expect(fitArcs(ellipse(7, 7), 0.0005).length).toBeLessThanOrEqual(16);
+  });
+
+  it("goes over a cusp without hanging", () => {
+    // Semicubical parabola (t², t³): the tangent turns round at t = 0, which is no knot.
+    const curve: Curve = {
+      knots: [-1, 1.3],
+      at: (t) => ({ x: t * t, y: t * t * t }),
+      tangent: (t) => {
+        const l = Math.hypot(2 * t, 3 * t * t) || 1;
+        return { x: (2 * t) / l, y: (3 * t * t) / l };
+      },
+    };
+    const segments = fitArcs(curve, 0.0005);
+    expect(worstOff(segments, samples(curve, 2000))).toBeLessThan(0.0006);
+    expect(segments.length).toBeLessThan(200);
+  });
+
+  it("follows any cubic polynomial curve within the tolerance", () => {
+    const coordinate = fc.double({ min: -20, max: 20, noNaN: true });
+    const point = fc.record({ x: coordinate, y: coordinate });
+    fc.assert(
+      fc.property(point, point, point, point, (p0, p1, p2, p3) => {
+        const away = Math.hypot(p1.x - p0.x, p1.y - p0.y);
+        const home = Math.hypot(p3.x - p2.x, p3.y - p2.y);
+        fc.pre(away > 1 && home > 1);
+        const curve = bezier(p0, p1, p2, p3);
+        const segments = fitArcs(curve, 0.0005);
+        expect(chainFaults({ closed: false, segments })).toEqual([]);
+        expect(worstOff(segments, samples(curve, 400))).toBeLessThan(0.0005);
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+function bezier(...p: readonly { x: number; y: number }[]): Curve {
+  const [a, b, c, d] = p as [
+    { x: number; y: number },
+    { x: number; y: number },
+    { x: number; y: number },
+    { x: number; y: number },
+  ];
+  const value = (k: "x" | "y", t: number) =>
+    a[k] * (1 - t) ** 3 +
+    3 * b[k] * t * (1 - t) ** 2 +
+    3 * c[k] * t * t * (1 - t) +
+    d[k] * t ** 3;
+  const rate = (k: "x" | "y", t: number) =>
+    (b[k] - a[k]) * (1 - t) ** 2 +
+    2 * (c[k] - b[k]) * t * (1 - t) +
+    (d[k] - c[k]) * t * t;
+  return {
+    knots: [0, 1],
+    at: (t) => ({ x: value("x", t), y: value("y", t) }),
+    tangent: (t) => {
+      const l = Math.hypot(rate("x", t), rate("y", t)) || 1;
+      return { x: rate("x", t) / l, y: rate("y", t) / l };
+    },
+  };
+}
+
+describe("a pair of arcs between two tangents", () => {
+  it("is one circle when both tangents are of one circle", () => {
+    const pair = biarc(
+      { x: 1, y: 0 },
+      { x: 0, y: 1 },
+      { x: 0, y: 1 },
+      { x: -1, y: 0 },
+      { x: Math.SQRT1_2, y: Math.SQRT1_2 },
+    );
+    expect(pair?.map((s) => s.kind === "arc" && s.radius)).toEqual([
+      expect.closeTo(1, 12),
+      expect.closeTo(1, 12),
+    ]);
+  });
+
+  it("bends one way and then the other between parallel tangents", () => {
+    // From (0, 0) to (2, 1), both along +x. Met half way: quarter-symmetric arcs of radius (1² + 0.5²) / (2·0.5) = 1.25.
+    const pair = biarc(
+      { x: 0, y: 0 },
+      { x: 1, y: 0 },
+      { x: 2, y: 1 },
+      { x: 1, y: 0 },
+      { x: 1, y: 0.5 },
+    );
+    expect(pair?.map((s) => s.kind === "arc" && s.radius)).toEqual([
+      expect.closeTo(1.25, 12),
+      expect.closeTo(1.25, 12),
+    ]);
+    expect(pair?.map((s) => s.kind === "arc" && Math.sign(s.sweep))).toEqual([
+      1, -1,
+    ]);
+  });
+});
