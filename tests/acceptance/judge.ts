@@ -402,6 +402,7 @@ function checkTraced(
     const firstSeen = new Map<number, number>();
     const directions: number[] = [];
     const tab = arcPosition(o, pointFrom(f.tab.at) as Pt);
+    const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
     const early = new Set<number>();
     r.threadings.forEach((t, i) => {
       if (feature[i] === f.id && !attendedFor(r, t, f.id)) early.add(i);
@@ -437,34 +438,24 @@ function checkTraced(
           "b",
           `${f.id}: pass ${k + 1} comes before pass ${k} at ${order.length} places, first ${order[0]}`,
         );
+      let left = missed;
+      if (k === 0 || (o.role === "part" && !finalPass)) {
+        const reach = 2 * f.tab.length + 2 * kerf + 2;
+        const out = gapAt(truth, o, pass.offset, tab, reach, (p) =>
+          hitsAt(track, p, tol).some((h) => early.has(h.threading)),
+        );
+        if (k === 0) checkTab(o, f, out, kerf, asked, complain);
+        // The tab of a part is cut at the finish offset only.
+        if (out && o.role === "part" && !finalPass)
+          left = missed.filter((q) => {
+            const s = fromTab(o, tab, q.s);
+            return s < out.lo || s > out.hi;
+          });
+      }
       miss = Math.max(
         miss,
-        explainMissed(
-          truth,
-          o,
-          f,
-          pass,
-          finalPass,
-          missed,
-          tab,
-          track,
-          asked,
-          printed,
-          complain,
-          k + 1,
-        ),
+        explainMissed(truth, o, f, pass.offset, left, track, complain, k + 1),
       );
-      if (k === 0)
-        checkTab(
-          truth,
-          o,
-          f,
-          tab,
-          (p) => hitsAt(track, p, tol).some((h) => early.has(h.threading)),
-          asked,
-          printed,
-          complain,
-        );
       directions.push(directionOf(seen, tab, o.perimeter));
       if (
         // Places in inside corners do not count, so not all of the overlap can be asked for.
@@ -502,39 +493,25 @@ function directionOf(
   return Math.sign(mean((q) => (q.s - ms) * (q.n - mn)));
 }
 
+/** Says what was not traced though the wire can get there from the start hole; how far off at the worst, mm. */
 function explainMissed(
   truth: Truth,
   o: Known,
   f: PrintedFeature,
-  pass: { readonly offset: number },
-  finalPass: boolean,
+  offset: number,
   missed: readonly Sample[],
-  tab: number,
   track: Track,
-  asked: Asked,
-  printed: Printed,
   complain: Complain,
   k: number,
 ): number {
   if (missed.length === 0) return 0;
-  let left = [...missed];
-  if (o.role === "part" && !finalPass) {
-    const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
-    const half = f.tab.length / 2 + kerf + 0.15 * f.tab.length + 0.1;
-    left = left.filter((q) => {
-      const away = Math.abs(q.s - tab);
-      return Math.min(away, o.perimeter - away) > half;
-    });
-  }
-  if (left.length === 0) return 0;
-  const window = grown(o.bounds, 2 * pass.offset + 1.5);
   const can = reachable(
-    window,
-    (p) => truth.edges.nearest(p, pass.offset).d >= pass.offset - 1e-6,
+    grown(o.bounds, 2 * offset + 1.5),
+    (p) => truth.edges.nearest(p, offset).d >= offset - 1e-6,
     pt(...f.startHole),
-    left.map((q) => q.at),
+    missed.map((q) => q.at),
   );
-  left = left.filter((_, i) => can[i]);
+  const left = missed.filter((_, i) => can[i]);
   if (left.length === 0) return 0;
   let worst = 0;
   let at = left[0] as Sample;
@@ -553,50 +530,67 @@ function explainMissed(
   return worst;
 }
 
-/** The metal bridge left by the unattended rough against the printed tab length. */
-function checkTab(
+interface Gap {
+  /** Ends of the stretch left out, arc length from the tab's middle. */
+  readonly lo: number;
+  readonly hi: number;
+  readonly onPath: number;
+}
+
+/** Arc length from `tab` to `s` the short way round. */
+const fromTab = (o: Known, tab: number, s: number): number =>
+  ((s - tab + 1.5 * o.perimeter) % o.perimeter) - o.perimeter / 2;
+
+/** The stretch about the tab that the unattended strokes at offset `d` left out; null when there is none to be seen. */
+function gapAt(
   truth: Truth,
   o: Known,
-  f: PrintedFeature,
+  d: number,
   tab: number,
-  /** Did the unattended rough come through this place of its offset curve? */
+  reach: number,
   early: (p: Pt) => boolean,
-  asked: Asked,
-  printed: Printed,
-  complain: Complain,
-): void {
-  const rough = printed.passes[0];
-  if (!rough) return;
-  const kerf = asked.wire / 2 + rough.gap;
-  // Arc length from the tab's middle, in (-half the perimeter, half the perimeter].
-  const from = (s: number): number =>
-    ((s - tab + 1.5 * o.perimeter) % o.perimeter) - o.perimeter / 2;
-  const reach = f.tab.length + 2 * kerf + 1;
+): Gap | null {
+  const from = (q: Sample): number => fromTab(o, tab, q.s);
   const round = offsetSamples(
     truth,
     o,
-    rough.offset,
+    d,
     0.01,
-    (s) => Math.abs(from(s)) < reach,
-  ).sort((a, b) => from(a.s) - from(b.s));
-  const middle = round.findIndex((q) => from(q.s) >= 0);
+    (s) => Math.abs(fromTab(o, tab, s)) < reach,
+  ).sort((a, b) => from(a) - from(b));
+  const middle = round.findIndex((q) => from(q) >= 0);
+  if (middle < 1) return null;
   let lo = middle - 1;
   let hi = middle;
   while (lo > 0 && !early((round[lo] as Sample).at)) lo--;
   while (hi < round.length - 1 && !early((round[hi] as Sample).at)) hi++;
-  const run = round.slice(Math.max(0, lo), hi + 1);
-  if (run.length === 0) {
-    complain("d", `${f.id}: nothing of the rough's way near its tab`);
-    return;
-  }
-  const onOutline =
-    from((run[run.length - 1] as Sample).s) - from((run[0] as Sample).s);
+  const run = round.slice(lo, hi + 1);
   let onPath = 0;
   for (let i = 1; i < run.length; i++)
     onPath += gap((run[i] as Sample).at, (run[i - 1] as Sample).at);
+  return {
+    lo: from(run[0] as Sample),
+    hi: from(run[run.length - 1] as Sample),
+    onPath,
+  };
+}
+
+/** The metal bridge left by the unattended rough against the printed tab length. */
+function checkTab(
+  o: Known,
+  f: PrintedFeature,
+  left: Gap | null,
+  kerf: number,
+  asked: Asked,
+  complain: Complain,
+): void {
+  if (!left) {
+    complain("d", `${f.id}: nothing of the rough's way near its tab`);
+    return;
+  }
   const want = f.tab.length;
   const slack = 0.1 * want + 0.05;
-  const metal = [onOutline, onPath].map((l) => l - 2 * kerf);
+  const metal = [left.hi - left.lo, left.onPath].map((l) => l - 2 * kerf);
   if (metal.every((l) => Math.abs(l - want) > slack))
     complain(
       "d",
