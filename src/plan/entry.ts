@@ -6,14 +6,14 @@
 import { SAME_POINT } from "../base/tolerance.js";
 import type { OffsetSegment } from "../geometry/offset.js";
 import { type Segment, segmentLength } from "../geometry/segment.js";
-import { distance, dot, sub, type Vec } from "../geometry/vec.js";
+import { distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import {
   smallestStartHole,
   USUAL_START_HOLES,
 } from "../process/start-holes.js";
 import type { DrawnHole } from "./feature.js";
 import type { Job, Pass } from "./job.js";
-import { edgesNearer, inWasteOf, type Surroundings } from "./surroundings.js";
+import { inWasteOf, type Surroundings } from "./surroundings.js";
 import {
   offSpot,
   type PassLoop,
@@ -38,6 +38,12 @@ export interface Entry {
 
 /** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
 export const STAND_OFF = 0.1;
+
+/** How far the rough's kerf reaches into the waste, from the outline. */
+function kerfDepth({ passes, wire }: Job): number {
+  const rough = passes[0] as Pass;
+  return rough.offset + wire.diameter / 2 + rough.gap;
+}
 
 /** How many of the best stretches are tried. */
 const STRETCHES = 40;
@@ -72,7 +78,9 @@ export function findEntry(
     job.startHoles.grid / 50,
   ]) {
     for (const diameter of sizes) {
-      const room = diameter / 2 + job.startHoles.clearance;
+      const room =
+        diameter / 2 +
+        Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB);
       const off = Math.max(room, standOff);
       const roomy = (piece: OffsetSegment): boolean => {
         const p = offSpot(track, idealLead(piece, span), off);
@@ -234,18 +242,46 @@ function isClear(
   if (distance(hole, edge) < standOff) return false;
   if (room > 0 && around.edges.anyNearer(hole.x, hole.y, room - SAME_POINT))
     return false;
-  if (!inWasteOf(around, self, hole) || !reachedByAll(track, lead))
-    return false;
-  const rough = (job.passes[0] as Pass).offset;
-  const way: Segment = {
-    kind: "line",
-    start: hole,
-    end: offSpot(track, lead, standOff),
-  };
-  const clear =
-    distance(way.start, way.end) <= SAME_POINT ||
-    edgesNearer(around, way, rough).length === 0;
-  return clear && standsClear(track, around, lead, job);
+  return (
+    inWasteOf(around, self, hole) &&
+    reachedByAll(track, lead) &&
+    leadsClear(around, job, hole, edge) &&
+    standsClear(track, around, lead, job)
+  );
+}
+
+/** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
+const LEAST_WEB = 0.1;
+
+/** Points along the lead that are asked for their nearest edge. */
+const LEAD_SAMPLES = 12;
+
+/**
+ * Along the lead nothing but the lead point itself may be near: an edge within a kerf, and what the rough's kerf
+ * takes off it, would part the waste between the two, and the piece would fall with nobody there.
+ */
+function leadsClear(
+  around: Surroundings,
+  job: Job,
+  hole: Vec,
+  edge: Vec,
+): boolean {
+  const rough = job.passes[0] as Pass;
+  const sweep = job.wire.diameter / 2 + rough.gap;
+  const apart = rough.offset + 2 * sweep + LEAST_WEB;
+  for (let k = 0; k <= LEAD_SAMPLES; k++) {
+    const p = lerp(edge, hole, k / LEAD_SAMPLES);
+    const own = distance(p, edge);
+    if (
+      around.edges.anyNearer(
+        p.x,
+        p.y,
+        Math.min(apart, own * 0.999 - SAME_POINT),
+      )
+    )
+      return false;
+  }
+  return true;
 }
 
 /** Can the wire stand off this spot without nearing any other wall? */

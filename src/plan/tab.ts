@@ -3,14 +3,21 @@ import type { Finding } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { contourLength } from "../geometry/contour.js";
 import { loopContour } from "../geometry/offset.js";
+import { line } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import { usualTabLength } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
-import { type Entry, spotAlong } from "./entry.js";
+import { type Entry, spotAlong, standOffDistance } from "./entry.js";
 import type { Job, Pass } from "./job.js";
 import type { Slug } from "./slug.js";
-import type { Surroundings } from "./surroundings.js";
-import { type PassLoop, spotPoint, type Track } from "./track.js";
+import { edgesNearer, type Surroundings } from "./surroundings.js";
+import {
+  offSpot,
+  type PassLoop,
+  type Spot,
+  spotPoint,
+  type Track,
+} from "./track.js";
 
 export interface TabSpan {
   /** Metal left standing, mm. */
@@ -45,9 +52,13 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   return { length, span: length + kerf, round, findings: [finding] };
 }
 
+/** Shares of the overlap that are tried ahead of the lead point, until the wire has a straight way there. */
+const LAP_SHARES = [1, 0.75, 0.5, 0.35, 0.25, 0.15];
+
 /**
  * Tab end and overlaps. A mark that would fall on a corner, or where the wire cannot stand off, moves on a
- * little; `null` when the outline has no room for it.
+ * little; the overlap ahead is shortened until the threaded wire can go to it straight from the lead. `null` when
+ * the outline has no room for a tab.
  */
 export function placeMarks(
   track: Track,
@@ -57,22 +68,29 @@ export function placeMarks(
   tab: TabSpan,
 ): Marks | null {
   const { lead } = entry;
-  const place = (from: Marks["lead"], far: number): Marks["lead"] | null =>
+  const place = (from: Spot, far: number): Spot | null =>
     spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
   const tabEnd = place(lead, -tab.span);
   if (!tabEnd) return null;
   const lap = Math.min(job.lead.overlap, tab.round / 8);
-  if (lap === 0)
-    return {
-      hole: entry.hole.at,
-      lead,
-      tabEnd,
-      lapAhead: lead,
-      lapBehind: tabEnd,
-    };
-  const lapAhead = place(lead, lap);
-  const lapBehind = place(tabEnd, -lap);
-  return lapAhead && lapBehind
-    ? { hole: entry.hole.at, lead, tabEnd, lapAhead, lapBehind }
-    : null;
+  const standOff = standOffDistance(job);
+  const rough = job.passes[0] as Pass;
+  const seen = (spot: Spot | null): spot is Spot =>
+    spot !== null &&
+    edgesNearer(
+      around,
+      line(offSpot(track, lead, standOff), offSpot(track, spot, standOff)),
+      rough.offset,
+    ).length === 0;
+  const ahead = LAP_SHARES.map((share) => share * lap)
+    .filter((far) => far > 0)
+    .map((far) => place(lead, far))
+    .find(seen);
+  return {
+    hole: entry.hole.at,
+    lead,
+    tabEnd,
+    lapAhead: ahead ?? lead,
+    lapBehind: (lap > 0 ? place(tabEnd, -lap) : null) ?? tabEnd,
+  };
 }
