@@ -49,7 +49,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     });
   }
   const features = featuresOf(drawing.outlines, roles);
-  if (features.length === 0 && drawing.open.length === 0) {
+  if (features.length === 0 && drawing.outlines.length > 0) {
     findings.push({
       code: "role/nothing-to-cut",
       severity: "error",

@@ -30,7 +30,8 @@ interface Planned {
 
 /**
  * Plans every feature of the layout. Findings of earlier stages are carried along as `before`. With an `error`
- * among the findings the plan shows what could be planned, but no program may be written from it.
+ * among the findings the plan shows what could be planned, but no program may be written from it. Where outlines
+ * cross, inside and outside mean nothing, and nothing is planned at all.
  */
 export function makePlan(
   layout: Layout,
@@ -41,7 +42,9 @@ export function makePlan(
   const around = surroundingsOf(layout);
   const findings: Finding[] = [...before, ...outsideBlock(layout)];
   const planned: Planned[] = [];
-  layout.features.forEach((feature, i) => {
+  const crossing = before.some((f) => f.code.startsWith("outline/crosses"));
+  const features = crossing ? [] : layout.features;
+  features.forEach((feature, i) => {
     const one = planFeature(feature, i, around, job);
     findings.push(...one.findings);
     if (one.planned) planned.push(one.planned);

@@ -1,0 +1,78 @@
+import { describe, expect, it } from "vitest";
+import {
+  circleContour,
+  contourArea,
+  contourLength,
+} from "../../src/geometry/contour.js";
+import { offsetLeft } from "../../src/geometry/offset.js";
+import { type Segment, segmentLength } from "../../src/geometry/segment.js";
+import { settleJob } from "../../src/plan/job.js";
+import { makePlan } from "../../src/plan/make-plan.js";
+import type { Cut } from "../../src/plan/plan.js";
+import { programmedOutline } from "../../src/plan/programmed-outline.js";
+import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { rounded } from "../helpers/shapes.js";
+
+const corners = [
+  { x: 0, y: 0 },
+  { x: 20, y: 0 },
+  { x: 20, y: 10 },
+  { x: 0, y: 10 },
+];
+const job = settleJob({ passes: 3, program: { compensation: "control" } });
+const strokes = (contour: ReturnType<typeof rectangle>) =>
+  makePlan(
+    layoutOf(feature("opening-1", "opening", contour)),
+    job,
+    "x",
+  ).steps.flatMap((s) => (s.kind === "cut" ? (s as Cut).strokes : []));
+const long = (segments: readonly Segment[]): number =>
+  segments.reduce((sum, s) => sum + segmentLength(s), 0);
+
+describe("the outline programmed for G41/G42", () => {
+  it("is the drawn rectangle with its sharp corners, the same on every pass", () => {
+    for (const stroke of strokes(rectangle(0, 0, 20, 10)).filter(
+      (s) => s.stretch === "open",
+    )) {
+      const ends = stroke.outline.map((s) => s.end);
+      for (const c of corners) {
+        const near = Math.min(
+          ...ends.map((e) => Math.hypot(e.x - c.x, e.y - c.y)),
+        );
+        expect(near).toBeLessThan(1e-9);
+      }
+      // Once round but for the tab and a kerf: 60 − 1 − 0.31
+      expect(long(stroke.outline)).toBeCloseTo(60 - 1.31, 9);
+    }
+  });
+
+  it("runs through a fillet that is tighter than the wire to the corner it rounds", () => {
+    for (const stroke of strokes(rounded(corners, 0.1)).filter(
+      (s) => s.stretch === "open",
+    )) {
+      expect(stroke.outline.every((s) => s.kind === "line")).toBe(true);
+      expect(long(stroke.outline)).toBeCloseTo(60 - 1.31, 9);
+    }
+  });
+
+  it("hangs together end to end", () => {
+    for (const stroke of strokes(rounded(corners, 0.18))) {
+      stroke.outline.slice(1).forEach((s, i) => {
+        const before = (stroke.outline[i] as Segment).end;
+        expect(
+          Math.hypot(s.start.x - before.x, s.start.y - before.y),
+        ).toBeLessThan(1e-9);
+      });
+    }
+  });
+
+  it("of a whole loop has the outline's own area where nothing is trimmed", () => {
+    const c = circleContour({ x: 1, y: 2 }, 5);
+    const [loop] = offsetLeft([c], 0.2);
+    const made = programmedOutline(c, loop?.segments ?? []);
+    if (!made.ok) throw new Error("no outline");
+    const whole = { closed: true, segments: made.outline };
+    expect(contourArea(whole)).toBeCloseTo(25 * Math.PI, 9);
+    expect(contourLength(whole)).toBeCloseTo(10 * Math.PI, 9);
+  });
+});
