@@ -88,7 +88,9 @@ function withoutOverlaps(loose: readonly Piece[]): {
   const { merged, overlaps } = mergeOverlaps(loose.map((p) => p.segment));
   const pieces: Piece[] = [];
   merged.forEach((segment, i) => {
-    if (segment) pieces.push({ segment, strand: (loose[i] as Piece).strand });
+    if (!segment) return;
+    const { strand } = loose[i] as Piece;
+    for (const half of halved(segment)) pieces.push({ segment: half, strand });
   });
   return { pieces, overlaps };
 }

@@ -204,6 +204,7 @@ function joinAcrossGaps(
     const onPurpose = ends.every(
       (e) => stretches.lengthFrom(e) > LONG_FOR_GAP * gap,
     );
+    if (onPurpose && ends.length > LARGEST_CROWD) continue;
     joinCheapest(stretches, pairs, (e, f) => {
       if (onPurpose && ends.length > 2)
         return turnCost(segments, stretches, e, f);

@@ -123,31 +123,29 @@ function unionOfArcs(a: Arc, b: Arc): Union | null {
   )
     return null;
   const slack = SAME_DRAWN / segmentLength(long);
-  const start = arcFraction(long, short.start);
-  const end = arcFraction(long, short.end);
-  const middle = arcFraction(long, pointAt(short, 0.5));
-  // In fractions of the long arc, with 0 to `turn` the whole circle.
+  // In fractions of the long arc, with `turn` the whole circle: the short one begins at `first`, or a turn before.
   const turn = (2 * Math.PI) / Math.abs(long.sweep);
   const span = Math.abs(short.sweep) / Math.abs(long.sweep);
-  const first = sameWay(long, short) ? start : end;
-  // Where the short one begins, on the turn that puts its middle after it.
-  const from = first > middle + slack ? first - turn : first;
+  const first = arcFraction(
+    long,
+    sameWay(long, short) ? short.start : short.end,
+  );
+  const shares = (from: number): number =>
+    Math.min(1, from + span) - Math.max(0, from);
+  const from = shares(first) > shares(first - turn) ? first : first - turn;
+  if (shares(from) <= slack) return null;
   const low = Math.max(0, from);
   const high = Math.min(1, from + span);
-  if (high - low <= slack) return null;
-  const before = from < -slack;
-  const after = from + span > 1 + slack;
   const overlap = told(a, b, long, low, high);
-  if (!before && !after)
-    return { stays: whole(a, long, overlap), rest: null, overlap };
-  const lowest = Math.min(0, from);
-  const highest = Math.max(1, from + span);
   // Together once round: no arc makes a full turn.
-  if (highest - lowest >= turn - slack) {
+  if (Math.max(1, from + span) - Math.min(0, from) >= turn - slack) {
     const rest = { ...subSegment(long, 1, turn), end: long.start };
     return { stays: long, rest, overlap };
   }
-  return { stays: subSegment(long, lowest, highest), rest: null, overlap };
+  if (from >= -slack && from + span <= 1 + slack)
+    return { stays: whole(a, long, overlap), rest: null, overlap };
+  const stays = subSegment(long, Math.min(0, from), Math.max(1, from + span));
+  return { stays, rest: null, overlap };
 }
 
 function sameWay(a: Arc, b: Arc): boolean {
