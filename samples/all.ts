@@ -16,10 +16,13 @@ export const SAMPLES: Readonly<Record<string, () => Sample>> = {
   faulty: () => faulty.draw(),
 };
 
-/** The two files of a sample, as text. */
-export function sampleFiles(sample: Sample): Readonly<Record<string, string>> {
+/** The two files of a sample, as text, by their names. */
+export function sampleFiles(
+  name: string,
+  sample: Sample,
+): Readonly<Record<string, string>> {
   return {
-    "drawing.dxf": sample.dxf,
+    [`${name}.dxf`]: sample.dxf,
     "job.json": `${JSON.stringify(sample.job, null, 2)}\n`,
   };
 }

@@ -8,6 +8,7 @@ import { readJobFile } from "./plan/job-file.js";
 import { type LaidOut, layOut } from "./plan/layout.js";
 import { makePlan } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
+import type { ProgramText } from "./program/moves.js";
 import { readProgram } from "./program/trace.js";
 import { NEUTRAL, type WordTable } from "./program/words.js";
 import { writeProgram } from "./program/write.js";
@@ -44,6 +45,8 @@ export interface Outcome {
   readonly plan: Plan;
   /** The program's text, also when it may not be used; `null` when there was an error before it. */
   readonly program: string | null;
+  /** The program's text read back. */
+  readonly read: ProgramText | null;
   readonly proof: Proof | null;
   readonly findings: readonly Finding[];
 }
@@ -82,6 +85,7 @@ export function planDrawing(order: Order): Outcome {
       ok: false,
       plan,
       program: null,
+      read: null,
       proof: null,
       findings: plan.findings,
     };
@@ -90,12 +94,14 @@ export function planDrawing(order: Order): Outcome {
   order.onStage?.("writing the program");
   const program = writeProgram(plan, words);
   order.onStage?.("proving the program");
-  const proof = prove(readProgram(program, words), laidOut, job);
+  const read = readProgram(program, words);
+  const proof = prove(read, laidOut, job);
   const findings = [...plan.findings, ...proof.findings];
   return {
     ok: proof.ok && !hasErrors(findings),
     plan,
     program,
+    read,
     proof,
     findings,
   };
@@ -103,9 +109,9 @@ export function planDrawing(order: Order): Outcome {
 
 /** The files of an outcome. The program is among them only when it is proved. */
 export function outputFiles(outcome: Outcome): OutputFile[] {
-  const { plan, program, proof, ok } = outcome;
+  const { plan, program, proof, ok, read } = outcome;
   const files = [
-    { name: `${plan.name}.svg`, text: drawPreview(plan) },
+    { name: `${plan.name}.svg`, text: drawPreview(plan, read ?? undefined) },
     { name: `${plan.name}.setup.html`, text: setupSheet(plan, proof) },
     {
       name: `${plan.name}.plan.json`,

@@ -38,7 +38,7 @@ describe("the public API in a browser", () => {
   it("makes the same bytes as in Node, from drawing to proven program", async () => {
     const order = {
       name: "hub",
-      drawing: sample("drawing.dxf"),
+      drawing: sample("hub-keyway.dxf"),
       job: sample("job.json"),
     };
     const page = await browser.newPage();

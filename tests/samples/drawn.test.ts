@@ -29,7 +29,7 @@ const fileOf = (name: string, file: string): string =>
 /** Read by a general DXF reader: what stands in the file, not what was meant. */
 function read(name: string) {
   const Parser = dxf.default as unknown as typeof dxf.DxfParser;
-  const drawing = new Parser().parseSync(fileOf(name, "drawing.dxf"));
+  const drawing = new Parser().parseSync(fileOf(name, `${name}.dxf`));
   if (!drawing) throw new Error("not a DXF");
   const entities = drawing.entities as unknown as readonly Entity[];
   return {
@@ -54,7 +54,7 @@ describe("every sample", () => {
     (name) => {
       const sample = SAMPLES[name]?.();
       if (!sample) throw new Error(name);
-      for (const [file, text] of Object.entries(sampleFiles(sample)))
+      for (const [file, text] of Object.entries(sampleFiles(name, sample)))
         expect(fileOf(name, file), file).toBe(text);
     },
   );

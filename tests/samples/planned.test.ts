@@ -1,4 +1,4 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { planSummary } from "../../src/report/summary.js";
 import { type Outcome, outputFiles, planDrawing } from "../../src/run.js";
@@ -8,7 +8,7 @@ function plan(name: string): Outcome {
     readFileSync(new URL(`../../samples/${name}/${f}`, import.meta.url));
   return planDrawing({
     name,
-    drawing: new Uint8Array(file("drawing.dxf")),
+    drawing: new Uint8Array(file(`${name}.dxf`)),
     job: file("job.json").toString("utf8"),
   });
 }
@@ -41,6 +41,24 @@ describe("the samples", () => {
       features,
     );
     expect(summary.proof?.loosePieces.every((p) => p.attended)).toBe(true);
+  });
+
+  it("come out the same twice, byte for byte", () => {
+    expect(outputFiles(plan("inch-plate"))).toEqual(
+      outputFiles(plan("inch-plate")),
+    );
+  });
+
+  it("the README's picture is what die-plate's preview looks like today", () => {
+    const picture = new URL(
+      "../../samples/die-plate/preview.svg",
+      import.meta.url,
+    );
+    const svg = outputFiles(plan("die-plate")).find((f) =>
+      f.name.endsWith(".svg"),
+    );
+    if (process.env.REWRITE_PICTURE) writeFileSync(picture, svg?.text ?? "");
+    expect(readFileSync(picture, "utf8")).toBe(svg?.text);
   });
 
   it("die-plate has one corner that the wire cannot fill, and says how much stays", () => {
