@@ -10,6 +10,7 @@ import type { Job } from "./job.js";
 import { cuttingOrder } from "./order.js";
 import type { Plan, PlannedFeature, Step } from "./plan.js";
 import {
+  compromises,
   entryFindings,
   noEntry,
   noTab,
@@ -117,24 +118,19 @@ function planFeature(
   );
   if (feature.role === "part")
     findings.push(partMark(feature, tabAt, tab.length, job));
-  return {
-    planned: {
-      feature: {
-        ...feature,
-        area: contourArea(feature.contour),
-        perimeter: contourLength(feature.contour),
-        minInsideRadius: smallestInsideRadius(
-          feature.contour,
-          feature.role === "opening" ? "inside" : "outside",
-        ),
-        startHole: entry.hole,
-        leadPoint: spotPoint(track, entry.lead),
-        tab: { length: tab.length, at: tabAt },
-        slug,
-      },
-      cuts,
-      track,
-    },
-    findings,
+  const whole: PlannedFeature = {
+    ...feature,
+    area: contourArea(feature.contour),
+    perimeter: contourLength(feature.contour),
+    minInsideRadius: smallestInsideRadius(
+      feature.contour,
+      feature.role === "opening" ? "inside" : "outside",
+    ),
+    startHole: entry.hole,
+    leadPoint: spotPoint(track, entry.lead),
+    tab: { length: tab.length, at: tabAt },
+    slug,
   };
+  findings.push(...compromises(whole, marks, job));
+  return { planned: { feature: whole, cuts, track }, findings };
 }

@@ -6,9 +6,11 @@ import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { smallestStartHole } from "../process/start-holes.js";
+import type { Marks } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job, Pass } from "./job.js";
+import type { PlannedFeature } from "./plan.js";
 import type { Surroundings } from "./surroundings.js";
 import { spotPoint, type Track } from "./track.js";
 
@@ -124,6 +126,35 @@ export function entryFindings(
         `${feature.id} has no room for a start hole on the ${trimmed(job.startHoles.grid, 4)} mm grid; it stands on a grid of ${trimmed(entry.grid, 4)} mm, at ${placeText(where)}`,
       ),
     );
+  }
+  return findings;
+}
+
+/** Things that come out other than the job asks. */
+export function compromises(
+  feature: PlannedFeature,
+  marks: Marks,
+  job: Job,
+): Finding[] {
+  const { minSlugArea } = job.tabs;
+  const findings: Finding[] = [];
+  if (feature.role === "opening" && feature.slug.area < minSlugArea) {
+    findings.push({
+      code: "slug/small",
+      severity: "warning",
+      message: `the slug of ${feature.id}, ${trimmed(feature.slug.area, 3)} mm², is smaller than tabs.minSlugArea (${trimmed(minSlugArea, 3)} mm²); cutting it away whole is not planned, so it keeps its tab and its stops`,
+      where: pair(feature.slug.cg),
+      feature: feature.id,
+    });
+  }
+  if (job.lead.overlap > 0 && marks.lapAhead === marks.lead) {
+    findings.push({
+      code: "lead/no-overlap",
+      severity: "note",
+      message: `${feature.id}: beside the lead-in at ${placeText(pair(feature.leadPoint))} there is no straight way for an overlap; the passes meet end to end there`,
+      where: pair(feature.leadPoint),
+      feature: feature.id,
+    });
   }
   return findings;
 }
