@@ -50,7 +50,7 @@ function touchesOf(links: readonly Link[], web: number): Touch[] {
     if (b.joined) touches.push({ a: j - 1, b: j, onA: b.start, onB: b.start });
     const reach = b.radius + widest + web;
     for (const i of index.near(segmentBox(straight(b.start, b.end)), reach)) {
-      if (i >= j) break;
+      if (i >= j) continue;
       if (i === j - 1 && b.joined) continue;
       const a = links[i] as Link;
       // A path cannot get round a point outside its kerf in less than half a circle of the kerf's radius.

@@ -15,6 +15,8 @@ export interface Move extends WireMove {
   readonly thread: number;
   /** Index of the feature it follows and of the pass, or null for a lead. */
   readonly follows: { readonly feature: number; readonly pass: number } | null;
+  /** Of a lead, the passes at whose offsets its ends lie. */
+  readonly joins: readonly number[];
   /** Spark gap it burns with. */
   readonly gap: number;
   /** mm to the nearest finished outline; Infinity when none is near. */
@@ -41,7 +43,7 @@ export function followOutlines(
 }
 
 /** Fractions along a move at which its distance is looked at. */
-const LOOKS = [0.5, 0, 0.25, 0.75, 1];
+const LOOKS = [0, 0.25, 0.75, 1];
 
 function measured(
   move: WireMove,
@@ -58,8 +60,7 @@ function measured(
       clearance,
       between(segment, (ground.edges[k] as Edge).segment).distance,
     );
-  let follows: Move["follows"] = null;
-  for (const t of LOOKS) {
+  const nearest = (t: number): { distance: number; feature: number } => {
     const x = xAt(segment, t);
     const y = yAt(segment, t);
     let distance = Number.POSITIVE_INFINITY;
@@ -72,19 +73,22 @@ function measured(
         feature = edge.feature;
       }
     }
-    if (follows === null) {
-      const pass = nearestPass(job, distance);
-      if (pass < 0) break;
-      follows = { feature, pass };
-    } else if (
-      Math.abs(distance - (job.passes[follows.pass]?.offset as number)) >
-      FOLLOWING
-    ) {
-      follows = null;
-      break;
-    }
+    return { distance, feature };
+  };
+  const middle = nearest(0.5);
+  const pass = nearestPass(job, middle.distance);
+  const offset = job.passes[pass]?.offset;
+  if (
+    offset !== undefined &&
+    LOOKS.every((t) => Math.abs(nearest(t).distance - offset) <= FOLLOWING)
+  ) {
+    const follows = { feature: middle.feature, pass };
+    return { ...move, thread, follows, joins: [], clearance, edges };
   }
-  return { ...move, thread, follows, clearance, edges };
+  const joins = [0, 1]
+    .map((t) => nearestPass(job, nearest(t).distance))
+    .filter((k) => k >= 0);
+  return { ...move, thread, follows: null, joins, clearance, edges };
 }
 
 /** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
@@ -102,8 +106,8 @@ function nearestPass(job: Job, distance: number): number {
 }
 
 /**
- * A lead that touches followed moves takes the largest gap of those; one in between other leads that of the nearest
- * followed moves before and after it; one in a thread that follows nothing, the largest there is.
+ * A lead whose ends lie at passes' offsets takes the largest gap of those; another that of the nearest followed moves
+ * before and after it in its thread; one in a thread that follows nothing, the largest there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const own = moves.map((m) => (m.follows ? gapOf(job, m.follows.pass) : null));
@@ -113,7 +117,7 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
   return moves.map((m, k) => {
     const gaps = [
       [own[k]],
-      [own[k - 1], own[k + 1]],
+      m.joins.map((pass) => gapOf(job, pass)),
       [before[k], after[k]],
       [largest],
     ]

@@ -29,7 +29,7 @@ export interface Ground {
 
 /** Boxes of segments, found by place. */
 export interface SegmentIndex {
-  /** Indices, in order, of the segments whose boxes come within `margin` of the box. */
+  /** Indices, in no order but always the same, of the segments whose boxes come within `margin` of the box. */
   near(box: Box, margin: number): number[];
 }
 
@@ -43,14 +43,12 @@ export function indexOf(segments: readonly Segment[]): SegmentIndex {
   tree.finish();
   return {
     near: (b, margin) =>
-      tree
-        .search(
-          b.minX - margin,
-          b.minY - margin,
-          b.maxX + margin,
-          b.maxY + margin,
-        )
-        .sort((p, q) => p - q),
+      tree.search(
+        b.minX - margin,
+        b.minY - margin,
+        b.maxX + margin,
+        b.maxY + margin,
+      ),
   };
 }
 

@@ -51,7 +51,7 @@ export function idealPath(
       path: path ?? edge,
       edge,
       key: 2 * i,
-      reachable: path ? reachable(ground, path, offset) : [],
+      reachable: path ? reachable(ground, path, offset, edge) : [],
     });
     const next = outline[(i + 1) % outline.length] as Segment;
     const turn = turnBetween(edge, next);
@@ -64,7 +64,7 @@ export function idealPath(
       path: rolled,
       edge: corner,
       key: 2 * i + 1,
-      reachable: reachable(ground, rolled, offset),
+      reachable: reachable(ground, rolled, offset, null),
     });
   });
   return pieces;
@@ -87,15 +87,29 @@ function parallel(s: Segment, d: number): Segment | null {
     : { ...s, start: shift(0), end: shift(1), radius };
 }
 
-function reachable(ground: Ground, path: Segment, offset: number): Stretch[] {
+/** `own` is the edge the path runs along: at its offset from that by making. */
+function reachable(
+  ground: Ground,
+  path: Segment,
+  offset: number,
+  own: Segment | null,
+): Stretch[] {
   const blocked: Stretch[] = [];
-  for (const k of ground.index.near(segmentBox(path), offset))
-    blocked.push(
-      ...stretchesWithin(
-        path,
-        (ground.edges[k] as Edge).segment,
-        offset - REACHABLE,
-      ),
-    );
+  for (const k of ground.index.near(segmentBox(path), offset)) {
+    const { segment } = ground.edges[k] as Edge;
+    if (own && sameEdge(segment, own)) continue;
+    for (const s of stretchesWithin(path, segment, offset - REACHABLE))
+      blocked.push(s);
+  }
   return blocked.length === 0 ? [WHOLE] : without([WHOLE], union(blocked));
+}
+
+/** The same edge, whichever way it is run; or the rest of its circle, from which the path is as far. */
+function sameEdge(a: Segment, b: Segment): boolean {
+  const ends =
+    (a.start === b.start && a.end === b.end) ||
+    (a.start === b.end && a.end === b.start);
+  if (!ends || a.kind === "line" || b.kind === "line")
+    return ends && a.kind === b.kind;
+  return a.center === b.center && a.radius === b.radius;
 }

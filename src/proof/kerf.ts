@@ -38,7 +38,7 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   moves.forEach((m, k) => {
     const cut: Stretch[] = [];
     for (const j of path.index.near(segmentBox(m.segment), widest)) {
-      if (j >= k) break;
+      if (j >= k) continue;
       const earlier = kept[j] as Segment[];
       if (earlier.length === 0) continue;
       const reach = swallowed(

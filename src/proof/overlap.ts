@@ -18,10 +18,14 @@ const ENOUGH = 0.5;
 /** No more of a small outline than this share is asked to be run twice. */
 const LARGEST_SHARE = 1 / 8;
 
-/** One warning for each joint of the final pass of an opening with less overlap than the job asks for. */
+/**
+ * A warning for each joint of the final pass of an opening with less overlap than the job asks for. `strokes` are those
+ * of this feature on this pass.
+ */
 export function checkOverlap(
   feature: Feature,
   final: FeaturePass,
+  strokes: readonly (readonly number[])[],
   path: Path,
   job: Job,
 ): Finding[] {
@@ -30,7 +34,6 @@ export function checkOverlap(
   const wanted =
     ENOUGH * Math.min(job.lead.overlap, LARGEST_SHARE * final.reachable);
   if (wanted <= 0) return [];
-  const strokes = strokesOf(final, path);
   const findings: Finding[] = [];
   for (const stroke of strokes)
     for (const end of ["start", "end"] as const) {
@@ -47,21 +50,23 @@ export function checkOverlap(
   return findings.slice(0, 2);
 }
 
-/** Runs of moves that follow the feature on its final pass without a break, as indices. */
-function strokesOf(final: FeaturePass, path: Path): number[][] {
-  const strokes: number[][] = [];
+/** Of each feature, the runs of moves that follow it on one pass without a break, as indices. */
+export function strokesByFeature(
+  path: Path,
+  pass: number,
+): ReadonlyMap<number, readonly (readonly number[])[]> {
+  const strokes = new Map<number, number[][]>();
   path.moves.forEach((m, k) => {
-    if (m.follows?.feature !== final.feature || m.follows.pass !== final.pass)
-      return;
-    const last = strokes.at(-1);
-    const before = last?.at(-1);
+    if (m.follows?.pass !== pass) return;
+    const of = strokes.get(m.follows.feature) ?? [];
+    const last = of.at(-1);
     if (
-      last &&
-      before === k - 1 &&
+      last?.at(-1) === k - 1 &&
       (path.moves[k - 1] as Move).thread === m.thread
     )
       last.push(k);
-    else strokes.push([k]);
+    else of.push([k]);
+    strokes.set(m.follows.feature, of);
   });
   return strokes;
 }

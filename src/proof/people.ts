@@ -9,8 +9,8 @@ import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
 import { type Ground, innermostAt } from "./ground.js";
-import { inPolygon } from "./material.js";
 import type { Cluster, Piece } from "./pieces.js";
+import { enclosedBy } from "./polygons.js";
 import type { LoosePiece } from "./proof.js";
 
 export interface Loosening extends LoosePiece {
@@ -30,7 +30,39 @@ export interface PeopleCheck {
   readonly findings: readonly Finding[];
 }
 
-type Stop = Extract<Action, { kind: "stop" }> & { readonly action: number };
+interface Stop {
+  readonly action: number;
+  readonly optional: boolean;
+}
+
+/** Under each word of a stop's comment the stops that say it. */
+type Stops = ReadonlyMap<string, readonly Stop[]>;
+
+/** A feature's id must stand as a word of its own: "opening-1" is not in "opening-12". */
+function stopsByWord(actions: readonly Action[]): Stops {
+  const stops = new Map<string, Stop[]>();
+  actions.forEach((a, action) => {
+    if (a.kind !== "stop") return;
+    for (const word of new Set(a.comment.match(/[\w-]+/g))) {
+      const list = stops.get(word) ?? [];
+      list.push({ action, optional: a.optional });
+      stops.set(word, list);
+    }
+  });
+  return stops;
+}
+
+/** Is there a stop for a feature, that nobody may leave out, after one action and before another? */
+function stopBetween(
+  stops: Stops,
+  feature: string,
+  after: number,
+  before: number,
+): boolean {
+  return (stops.get(feature) ?? []).some(
+    (s) => !s.optional && s.action > after && s.action < before,
+  );
+}
 
 export function checkPeople(
   clusters: readonly Cluster[],
@@ -39,9 +71,7 @@ export function checkPeople(
   ground: Ground,
   job: Job,
 ): PeopleCheck {
-  const stops: Stop[] = actions.flatMap((a, action) =>
-    a.kind === "stop" ? [{ ...a, action }] : [],
-  );
+  const stops = stopsByWord(actions);
   const loose = clusters
     .flatMap((cluster) => cluster.pieces.map((piece) => ({ cluster, piece })))
     .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
@@ -55,12 +85,11 @@ export function checkPeople(
     const small = piece.size < job.tabs.minSlugArea;
     // A stop serves one loosening: the one that follows it. Several pieces of one thread are one loosening.
     const before = pieces.findLast((p) => !p.small && p.thread !== move.thread);
-    const attended = stops.some(
-      (s) =>
-        !s.optional &&
-        s.action > (before?.action ?? -1) &&
-        s.action < move.action &&
-        names(s.comment, feature.id),
+    const attended = stopBetween(
+      stops,
+      feature.id,
+      before?.action ?? -1,
+      move.action,
     );
     const size = sizeWithout(
       piece,
@@ -90,12 +119,6 @@ export function checkPeople(
       ...inTheWay(pieces, moves, stops, features),
     ],
   };
-}
-
-/** Does a comment hold the id as a word of its own? "opening-1" is not in "opening-12". */
-export function names(comment: string, id: string): boolean {
-  const plain = id.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-  return new RegExp(`(?<![\\w-])${plain}(?![\\w-])`).test(comment);
 }
 
 /** Of each thread the feature that most of its moves follow. */
@@ -128,6 +151,7 @@ function sizeWithout(
   moves: readonly Move[],
 ): number {
   const inner = innermostAt(ground, piece.at);
+  const { box } = piece;
   let size =
     inner?.role === "part" && own.pieces.length > 0
       ? Math.min(piece.size, contourArea(inner.contour))
@@ -135,7 +159,9 @@ function sizeWithout(
   for (const other of clusters) {
     const first = other.kerf[0];
     if (other === own || !first) continue;
-    if (!inPolygon(piece.area.rim, first.segment.start)) continue;
+    const { x, y } = first.segment.start;
+    if (x < box.minX || x > box.maxX || y < box.minY || y > box.maxY) continue;
+    if (!enclosedBy(piece.area, first.segment.start)) continue;
     const at = (move: number): number => (moves[move] as Move).action;
     if (at(first.move) > action) continue;
     const gone = other.pieces
@@ -146,7 +172,7 @@ function sizeWithout(
   return Math.max(0, size);
 }
 
-function unattendedFinding(p: Loosening, stops: readonly Stop[]): Finding[] {
+function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
   const weight = `${fixed(p.mass * 1000, 1)} g, ${fixed(p.size, 2)} mm²`;
   if (p.attended) return [];
   if (p.small)
@@ -159,8 +185,8 @@ function unattendedFinding(p: Loosening, stops: readonly Stop[]): Finding[] {
         feature: p.feature,
       },
     ];
-  const optional = stops.some(
-    (s) => s.optional && s.action < p.action && names(s.comment, p.feature),
+  const optional = (stops.get(p.feature) ?? []).some(
+    (s) => s.optional && s.action < p.action,
   );
   return [
     {
@@ -177,24 +203,23 @@ function unattendedFinding(p: Loosening, stops: readonly Stop[]): Finding[] {
 function inTheWay(
   pieces: readonly Loosening[],
   moves: readonly Move[],
-  stops: readonly Stop[],
+  stops: Stops,
   features: ReadonlyMap<number, number>,
 ): Finding[] {
+  const starts = new Map<number, Move[]>();
+  moves.forEach((m, k) => {
+    const of = features.get(m.thread);
+    if (of === undefined || moves[k - 1]?.thread === m.thread) return;
+    const list = starts.get(of);
+    if (list) list.push(m);
+    else starts.set(of, [m]);
+  });
   const told = new Set<number>();
   return pieces.flatMap((p) => {
     if (p.small || told.has(p.featureIndex)) return [];
-    const back = moves.find(
-      (m) => m.thread > p.thread && features.get(m.thread) === p.featureIndex,
-    );
-    if (!back) return [];
-    const out = stops.some(
-      (s) =>
-        !s.optional &&
-        s.action > p.action &&
-        s.action < back.action &&
-        names(s.comment, p.feature),
-    );
-    if (out) return [];
+    const back = starts.get(p.featureIndex)?.find((m) => m.thread > p.thread);
+    if (!back || stopBetween(stops, p.feature, p.action, back.action))
+      return [];
     told.add(p.featureIndex);
     return [
       {

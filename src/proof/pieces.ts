@@ -6,30 +6,24 @@
 import { HOLDING_WEB } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import {
+  type Box,
   type Segment,
   segmentBox,
-  line as straight,
+  segmentLength,
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { DrawnHole } from "../plan/feature.js";
 import { closings, type Link } from "./closing.js";
 import { indexOf, type SegmentIndex } from "./ground.js";
 import type { KerfMove } from "./kerf.js";
-import {
-  type Area,
-  type Band,
-  chordPoints,
-  insidePoint,
-  polygonArea,
-  polygonLength,
-  remainingAreas,
-  sweptAreas,
-} from "./material.js";
+import { type Area, metalAreas } from "./material.js";
 import { between, pointTo } from "./measure.js";
+import { areaBox, chordPoints, insidePoint } from "./polygons.js";
 
 /** Something that was part of the block and is not any more. */
 export interface Piece {
   readonly area: Area;
+  readonly box: Box;
   /** mm² of metal, without the holes in it. */
   readonly size: number;
   /** A point inside. */
@@ -41,14 +35,8 @@ export interface Piece {
 export interface Cluster {
   readonly kerf: readonly KerfMove[];
   readonly pieces: readonly Piece[];
-  /** mm² within the kerf's outer rim, and of the kerf itself. */
-  readonly enclosed: number;
+  /** mm² of metal that the kerf has turned to dust. */
   readonly swept: number;
-}
-
-/** A chord of the kerf, of one of the holes that are in the block, or of the block's edge. */
-interface Chord extends Link {
-  readonly segment: Segment;
 }
 
 export function findPieces(
@@ -95,7 +83,7 @@ function clustersOf(kerf: readonly KerfMove[]): number[][] {
       segmentBox(a.segment),
       a.radius + widest + HOLDING_WEB,
     )) {
-      if (j >= i) break;
+      if (j >= i) continue;
       if (root(i) === root(j)) continue;
       const b = kerf[j] as KerfMove;
       if (
@@ -137,63 +125,45 @@ function piecesOf(
   stock: Contour | null,
   holes: readonly DrawnHole[],
 ): Cluster {
-  const drilled = touchedHoles(kerf, holes);
+  const chords = chordsOf(kerf, touchedHoles(kerf, holes));
   // Half the web on either side: two kerfs with less between them are one.
-  const bands: Band[] = [
-    ...chains(kerf),
-    ...drilled.map((h) => ({
-      points: [h.at],
-      radius: (h.diameter as number) / 2,
-    })),
-  ].map((b) => ({ ...b, radius: b.radius + HOLDING_WEB / 2 }));
-  const origin = (kerf[0] as KerfMove).segment.start;
-  const swept = sweptAreas(bands, origin);
-  const enclosed = swept.reduce((sum, a) => sum + polygonArea(a.rim), 0);
-  const loose = stock
-    ? partedFrom(stock, bands, origin)
-    : {
-        areas: swept.flatMap((a) => a.holes.map((rim) => ({ rim, holes: [] }))),
-        rest: null,
-      };
-  const areas = loose.areas.filter(isPiece);
-  const cluster = {
-    kerf,
-    enclosed,
-    swept:
-      enclosed -
-      swept.reduce(
-        (sum, a) => sum + a.holes.reduce((s, h) => s + polygonArea(h), 0),
-        0,
-      ),
-  };
-  if (areas.length === 0) return { ...cluster, pieces: [] };
-  const chords = chordsOf(kerf, drilled, stock);
-  const points = areas.map(insidePoint);
-  const times = closings(chords, points, loose.rest, HOLDING_WEB);
-  const pieces = areas.map((area, k) => ({
+  const wide = chords.map((c) => ({
+    ...c,
+    radius: c.radius + HOLDING_WEB / 2,
+  }));
+  const block = stock ? stock.segments.flatMap(chordPoints) : null;
+  const areas = metalAreas(wide, block);
+  const rest = stock
+    ? [clampedBy(stock, areas)]
+    : areas.filter((a) => a.onFrame > 0);
+  const loose = areas.filter((a) => !rest.includes(a) && isPiece(a));
+  const swept = kerf.reduce(
+    (sum, k) => sum + 2 * k.radius * segmentLength(k.segment),
+    0,
+  );
+  if (loose.length === 0) return { kerf, pieces: [], swept };
+  const points = loose.map(insidePoint);
+  const times = closings(
+    block ? [...edgeLinks(block), ...chords] : chords,
+    points,
+    stock && rest[0] ? insidePoint(rest[0]) : null,
+    HOLDING_WEB,
+  );
+  const pieces = loose.map((area, k) => ({
     area,
-    size: sizeOf(area),
+    box: areaBox(area),
+    // The half web that the widened kerf took from it is given back.
+    size: area.size + (area.rimLength * HOLDING_WEB) / 2,
     at: points[k] as Vec,
     // Kerfs that enclose by a hair what their chords do not: then the last move did it at the latest.
     freedBy: times[k] ?? (kerf.at(-1) as KerfMove).move,
   }));
-  return { ...cluster, pieces };
+  return { kerf, pieces, swept };
 }
 
 /** Narrower than a web that holds nothing, it is dust: mean width is twice the area by the rim's length. */
 function isPiece(area: Area): boolean {
-  return (2 * polygonArea(area.rim)) / polygonLength(area.rim) > HOLDING_WEB;
-}
-
-/** The half web that the widened kerf took from it is given back. */
-function sizeOf(area: Area): number {
-  const rims = [area.rim, ...area.holes];
-  const widened = rims.reduce((sum, p) => sum + polygonLength(p), 0);
-  return (
-    polygonArea(area.rim) -
-    area.holes.reduce((sum, p) => sum + polygonArea(p), 0) +
-    (widened * HOLDING_WEB) / 2
-  );
+  return 2 * area.size > HOLDING_WEB * area.rimLength;
 }
 
 function touchedHoles(
@@ -211,103 +181,67 @@ function touchedHoles(
   );
 }
 
-/** Runs of kerf moves that begin where the one before ended, as polylines. */
-function chains(kerf: readonly KerfMove[]): Band[] {
-  const bands: { points: Vec[]; radius: number }[] = [];
-  let end: Vec | null = null;
-  for (const { segment, radius } of kerf) {
-    let band = bands.at(-1);
-    if (
-      !band ||
-      !end ||
-      band.radius !== radius ||
-      end.x !== segment.start.x ||
-      end.y !== segment.start.y
-    ) {
-      band = { points: [segment.start], radius };
-      bands.push(band);
-    }
-    band.points.push(...chordPoints(segment));
-    end = segment.end;
-  }
-  return bands;
-}
-
-/**
- * What the kerf parts from a block: all areas but the one that keeps the most of the block's edge, by which it is
- * clamped.
- */
-function partedFrom(
-  stock: Contour,
-  bands: readonly Band[],
-  origin: Vec,
-): { areas: Area[]; rest: Vec | null } {
-  const block = stock.segments.flatMap(chordPoints);
-  const areas = remainingAreas(block, bands, origin);
+/** What stays of a block is what keeps the most of its edge: by that it is clamped. */
+function clampedBy(stock: Contour, areas: readonly Area[]): Area {
   const edge = indexOf(stock.segments);
   const share = (a: Area): number => {
     let sum = 0;
-    a.rim.forEach((p, k) => {
-      const q = a.rim[(k + 1) % a.rim.length] as Vec;
-      const x = (p.x + q.x) / 2;
-      const y = (p.y + q.y) / 2;
-      const on = edge
-        .near({ minX: x, minY: y, maxX: x, maxY: y }, HOLDING_WEB)
-        .some(
-          (e) => pointTo(stock.segments[e] as Segment, x, y) <= HOLDING_WEB,
-        );
-      if (on) sum += Math.sqrt((p.x - q.x) ** 2 + (p.y - q.y) ** 2);
-    });
+    for (const { rim } of a.parts)
+      rim.forEach((p, k) => {
+        const q = rim[(k + 1) % rim.length] as Vec;
+        const x = (p.x + q.x) / 2;
+        const y = (p.y + q.y) / 2;
+        const on = edge
+          .near({ minX: x, minY: y, maxX: x, maxY: y }, HOLDING_WEB)
+          .some(
+            (e) => pointTo(stock.segments[e] as Segment, x, y) <= HOLDING_WEB,
+          );
+        if (on) sum += Math.sqrt((p.x - q.x) ** 2 + (p.y - q.y) ** 2);
+      });
     return sum;
   };
   const shares = areas.map(share);
-  const clamped = shares.indexOf(Math.max(...shares));
-  const rest = areas[clamped];
-  return {
-    areas: areas.filter((_, k) => k !== clamped),
-    rest: rest ? insidePoint(rest) : null,
-  };
+  let best = 0;
+  shares.forEach((s, k) => {
+    if (s > (shares[best] as number)) best = k;
+  });
+  return areas[best] as Area;
 }
 
-/** The cluster as chords in program order; holes and the block's edge are there before the first move. */
+/** The kerf as chords in program order; the holes in the block are there before the first move. */
 function chordsOf(
   kerf: readonly KerfMove[],
   drilled: readonly DrawnHole[],
-  stock: Contour | null,
-): Chord[] {
-  const chords: Chord[] = [];
-  const add = (
-    points: readonly Vec[],
-    start: Vec,
-    radius: number,
-    move: number,
-    joined: boolean,
-  ): void => {
-    let from = start;
-    points.forEach((to, k) => {
-      chords.push({
-        segment: straight(from, to),
-        start: from,
-        end: to,
-        radius,
-        move,
-        joined: joined || k > 0,
-      });
-      from = to;
-    });
-  };
-  if (stock) {
-    const points = stock.segments.flatMap(chordPoints);
-    add(points, points.at(-1) as Vec, 0, -1, false);
-  }
-  for (const h of drilled)
-    add([h.at], h.at, (h.diameter as number) / 2, -1, false);
+): Link[] {
+  const links: Link[] = drilled.map(({ at, diameter }) => ({
+    start: at,
+    end: at,
+    radius: (diameter as number) / 2,
+    move: -1,
+    joined: false,
+  }));
   let end: Vec | null = null;
   for (const { segment, radius, move } of kerf) {
-    const joined =
+    let joined =
       end !== null && end.x === segment.start.x && end.y === segment.start.y;
-    add(chordPoints(segment), segment.start, radius, move, joined);
+    let from = segment.start;
+    for (const to of chordPoints(segment)) {
+      links.push({ start: from, end: to, radius, move, joined });
+      joined = true;
+      from = to;
+    }
     end = segment.end;
   }
-  return chords;
+  return links;
+}
+
+/** The block's edge as chords without width: there from the beginning. */
+function edgeLinks(block: readonly Vec[]): Link[] {
+  return block.map((end, k) => ({
+    start: block.at(k - 1) as Vec,
+    end,
+    radius: 0,
+    move: -1,
+    joined: k > 0,
+  }));
 }

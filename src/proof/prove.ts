@@ -19,7 +19,7 @@ import { followOutlines } from "./follow.js";
 import { checkGouge } from "./gouge.js";
 import { clearanceAt, type Ground, groundOf, regionAt } from "./ground.js";
 import { freshKerf } from "./kerf.js";
-import { checkOverlap } from "./overlap.js";
+import { checkOverlap, strokesByFeature } from "./overlap.js";
 import { checkPasses } from "./passes.js";
 import { checkPeople } from "./people.js";
 import { findPieces } from "./pieces.js";
@@ -47,12 +47,14 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
     job,
   );
   const covered = coverFeatures(ground, path, job);
+  const n = job.passes.length;
+  const strokes = strokesByFeature(path, n - 1);
   const passes = layout.features.map((feature, i) => {
-    const own = covered.filter((c) => c.feature === i);
-    const check = checkPasses(feature, own, path, job, people.pieces);
+    const own = covered.slice(i * n, (i + 1) * n);
+    const final = own.at(-1) as FeaturePass;
     return {
-      ...check,
-      overlap: checkOverlap(feature, own.at(-1) as FeaturePass, path, job),
+      ...checkPasses(feature, own, path, job, people.pieces),
+      overlap: checkOverlap(feature, final, strokes.get(i) ?? [], path, job),
     };
   });
   const findings = cappedFindings(

@@ -3,15 +3,8 @@
  * question that coverage, reach and kerf all ask. Closed form: the places where the distance is just met are found,
  * and between two of them one look decides.
  */
-import { type Segment, segmentLength } from "../geometry/segment.js";
-import type { Vec } from "../geometry/vec.js";
-import {
-  circleCircle,
-  fractionOfArc,
-  fractionOfLine,
-  lineCircle,
-  pointTo,
-} from "./measure.js";
+import { type Line, type Segment, segmentLength } from "../geometry/segment.js";
+import { fractionOfArc, fractionOfLine, pointTo } from "./measure.js";
 
 /** From `from` to `to`, fractions in 0…1. */
 export interface Stretch {
@@ -23,83 +16,110 @@ export const WHOLE: Stretch = { from: 0, to: 1 };
 
 /** The stretches of `q` whose points lie no farther than `d` from `s`, in order. */
 export function stretchesWithin(q: Segment, s: Segment, d: number): Stretch[] {
-  const cuts = [0, 1];
-  const add = (p: Vec): void => {
-    const t =
-      q.kind === "line"
-        ? fractionOfLine(q, p.x, p.y)
-        : fractionOfArc(q, p.x, p.y);
-    if (t > 0 && t < 1) cuts.push(t);
-  };
-  const circle = (center: Vec, radius: number): void => {
-    if (radius <= 0) return;
-    const points =
-      q.kind === "line"
-        ? lineCircle(q, center, radius)
-        : circleCircle(q.center, q.radius, center, radius);
-    for (const p of points) add(p);
-  };
-  circle(s.start, d);
-  circle(s.end, d);
+  const cuts: number[] = [];
+  cutByCircle(q, s.start.x, s.start.y, d, cuts);
+  cutByCircle(q, s.end.x, s.end.y, d, cuts);
   if (s.kind === "arc") {
-    circle(s.center, s.radius + d);
-    circle(s.center, s.radius - d);
-  } else parallels(q, s.start, s.end, d, add);
-  cuts.sort((a, b) => a - b);
-  const stretches: { from: number; to: number }[] = [];
-  for (let k = 1; k < cuts.length; k++) {
-    const from = cuts[k - 1] as number;
-    const to = cuts[k] as number;
+    cutByCircle(q, s.center.x, s.center.y, s.radius + d, cuts);
+    cutByCircle(q, s.center.x, s.center.y, s.radius - d, cuts);
+  } else cutByParallels(q, s, d, cuts);
+  if (cuts.length === 0)
+    return pointTo(s, xAt(q, 0.5), yAt(q, 0.5)) <= d ? [WHOLE] : [];
+  if (cuts.length > 1) cuts.sort((a, b) => a - b);
+  const stretches: Stretch[] = [];
+  let from = 0;
+  let open = -1;
+  for (let k = 0; k <= cuts.length; k++) {
+    const to = k < cuts.length ? (cuts[k] as number) : 1;
     if (to <= from) continue;
-    const x = xAt(q, (from + to) / 2);
-    const y = yAt(q, (from + to) / 2);
-    if (pointTo(s, x, y) > d) continue;
-    const last = stretches.at(-1);
-    if (last && last.to === from) last.to = to;
-    else stretches.push({ from, to });
+    const t = (from + to) / 2;
+    const within = pointTo(s, xAt(q, t), yAt(q, t)) <= d;
+    if (within && open < 0) open = from;
+    if (!within && open >= 0) {
+      stretches.push({ from: open, to: from });
+      open = -1;
+    }
+    from = to;
   }
+  if (open >= 0) stretches.push({ from: open, to: 1 });
   return stretches;
 }
 
-/** Where `q` meets the two lines at `d` beside the line from `a` to `b`. */
-function parallels(
+function cutAt(q: Segment, x: number, y: number, cuts: number[]): void {
+  const t =
+    q.kind === "line" ? fractionOfLine(q, x, y) : fractionOfArc(q, x, y);
+  if (t > 0 && t < 1) cuts.push(t);
+}
+
+/** Fractions at which `q` meets a circle. By differences, so that small and nearly equal circles keep their digits. */
+function cutByCircle(
   q: Segment,
-  a: Vec,
-  b: Vec,
-  d: number,
-  add: (p: Vec) => void,
+  cx: number,
+  cy: number,
+  radius: number,
+  cuts: number[],
 ): void {
-  const ux = b.x - a.x;
-  const uy = b.y - a.y;
+  if (radius <= 0) return;
+  if (q.kind === "line") {
+    const ux = q.end.x - q.start.x;
+    const uy = q.end.y - q.start.y;
+    const long = Math.sqrt(ux * ux + uy * uy);
+    if (long === 0) return;
+    const sx = cx - q.start.x;
+    const sy = cy - q.start.y;
+    const h = (ux * sy - uy * sx) / long;
+    const half2 = (radius - h) * (radius + h);
+    if (half2 < 0) return;
+    const half = Math.sqrt(half2) / long;
+    const foot = (ux * sx + uy * sy) / (long * long);
+    if (foot - half > 0 && foot - half < 1) cuts.push(foot - half);
+    if (foot + half > 0 && foot + half < 1) cuts.push(foot + half);
+    return;
+  }
+  const dx = cx - q.center.x;
+  const dy = cy - q.center.y;
+  const d = Math.sqrt(dx * dx + dy * dy);
+  if (d === 0) return;
+  // Distance from q's centre to the common chord is r - short; half chord² = short · (2r - short).
+  const short = ((radius + q.radius - d) * (radius + d - q.radius)) / (2 * d);
+  const half2 = short * (2 * q.radius - short);
+  if (!(half2 >= 0)) return;
+  const half = Math.sqrt(half2) / d;
+  const foot = (q.radius - short) / d;
+  const fx = q.center.x + foot * dx;
+  const fy = q.center.y + foot * dy;
+  cutAt(q, fx - half * dy, fy + half * dx, cuts);
+  cutAt(q, fx + half * dy, fy - half * dx, cuts);
+}
+
+/** Fractions at which `q` meets the two lines at `d` beside a line. */
+function cutByParallels(q: Segment, s: Line, d: number, cuts: number[]): void {
+  const ux = s.end.x - s.start.x;
+  const uy = s.end.y - s.start.y;
   const long = Math.sqrt(ux * ux + uy * uy);
   if (long === 0) return;
   const nx = -uy / long;
   const ny = ux / long;
   if (q.kind === "line") {
-    const h0 = (q.start.x - a.x) * nx + (q.start.y - a.y) * ny;
-    const h1 = (q.end.x - a.x) * nx + (q.end.y - a.y) * ny;
+    const h0 = (q.start.x - s.start.x) * nx + (q.start.y - s.start.y) * ny;
+    const h1 = (q.end.x - s.start.x) * nx + (q.end.y - s.start.y) * ny;
     if (h0 === h1) return;
-    for (const h of [d, -d]) {
-      const t = (h - h0) / (h1 - h0);
-      if (t > 0 && t < 1)
-        add({
-          x: q.start.x + t * (q.end.x - q.start.x),
-          y: q.start.y + t * (q.end.y - q.start.y),
-        });
-    }
+    const a = (d - h0) / (h1 - h0);
+    const b = (-d - h0) / (h1 - h0);
+    if (a > 0 && a < 1) cuts.push(a);
+    if (b > 0 && b < 1) cuts.push(b);
     return;
   }
-  const h0 = (q.center.x - a.x) * nx + (q.center.y - a.y) * ny;
-  for (const h of [d, -d]) {
-    const rise = h - h0;
+  const h0 = (q.center.x - s.start.x) * nx + (q.center.y - s.start.y) * ny;
+  for (let sign = -1; sign <= 1; sign += 2) {
+    const rise = sign * d - h0;
     const half2 = (q.radius - rise) * (q.radius + rise);
     if (half2 < 0) continue;
     const half = Math.sqrt(half2);
-    for (const side of [half, -half])
-      add({
-        x: q.center.x + rise * nx + side * ny,
-        y: q.center.y + rise * ny - side * nx,
-      });
+    const px = q.center.x + rise * nx;
+    const py = q.center.y + rise * ny;
+    cutAt(q, px + half * ny, py - half * nx, cuts);
+    cutAt(q, px - half * ny, py + half * nx, cuts);
   }
 }
 
