@@ -44,7 +44,7 @@ export function dxfText(
     ...header,
   ];
   const blockTags = Object.entries(blocks).flatMap(([name, content]): Tags => {
-    const [x, y] = bases[name] ?? [0, 0];
+    const [x, y] = (Object.hasOwn(bases, name) && bases[name]) || [0, 0];
     return [
       0,
       "BLOCK",
