@@ -1,13 +1,14 @@
 /**
- * The outside judge by hand: `npx tsx tests/acceptance/run.ts [--seed n] [--count n] [--only name] [--once]`.
+ * The outside judge by hand: `npx tsx tests/acceptance/run.ts [--seed n] [--count n] [--only name] [--once] [--path]`.
  * Plans unseen drawings with the built command line, replays the programs, prints a table and every complaint.
+ * `--once` leaves out the second run that must give the same bytes, `--path` has every job ask for the wire's path.
  * `--only` takes a family, the beginning of one, `faults` or `many`. What each run read and wrote stays in the
  * folder named at the end.
  */
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
-import { caseOf, FAMILIES } from "./cases.js";
+import { type Case, caseOf, FAMILIES } from "./cases.js";
 import { FAULTS, judgeFault } from "./faults.js";
 import { ensureBuilt, planAndJudge } from "./tool.js";
 
@@ -17,6 +18,7 @@ const { values } = parseArgs({
     count: { type: "string", default: "1" },
     only: { type: "string", default: "" },
     once: { type: "boolean", default: false },
+    path: { type: "boolean", default: false },
     dir: { type: "string", default: join(tmpdir(), "acceptance") },
   },
 });
@@ -27,6 +29,15 @@ const seed = Number(values.seed);
 const count = Number(values.count);
 let bad = 0;
 let done = 0;
+
+const withPath = (c: Case): Case =>
+  c.job
+    ? {
+        ...c,
+        job: { ...c.job, program: { compensation: "path" } },
+        asked: { ...c.asked, control: false },
+      }
+    : c;
 
 const pad = (text: string, n: number): string => text.padEnd(n);
 const num = (v: number, n: number): string => v.toFixed(3).padStart(n);
@@ -39,7 +50,8 @@ for (const name of Object.keys(FAMILIES)) {
   // The large block is slow to judge: once is enough, unless it is asked for.
   const n = name === "many" && values.only !== "many" ? 1 : count;
   for (let s = seed; s < seed + n; s++) {
-    const c = caseOf(name, s);
+    const drawn = caseOf(name, s);
+    const c = values.path ? withPath(drawn) : drawn;
     const dir = join(root, `${name}-${s}`);
     const v = planAndJudge(c, dir, !values.once);
     done++;
