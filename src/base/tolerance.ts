@@ -89,3 +89,6 @@ export const KERF_CHORD = 0.002;
 
 /** Grid of those polygons. */
 export const KERF_GRID = 0.0001;
+
+/** An inside corner that shifts the compensated path by less than this is taken for tangent: half a step of the finest grid. */
+export const FLAT_CORNER = 0.00005;

@@ -6,7 +6,12 @@
  */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
-import { SAME_DIRECTION, SAME_POINT } from "../base/tolerance.js";
+import {
+  ARC_RADIUS_AGREEMENT,
+  FLAT_CORNER,
+  SAME_DIRECTION,
+  SAME_POINT,
+} from "../base/tolerance.js";
 import {
   arcFromTo,
   type Segment,
@@ -19,7 +24,9 @@ import {
   angleBetween,
   distance,
   left,
+  lerp,
   pair,
+  sub,
   type Vec,
 } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
@@ -197,10 +204,7 @@ function joinAll(
       tangentAt(feed.segment, 1),
       tangentAt(next.segment, 0),
     );
-    if (Math.abs(turn) * Math.abs(d) <= SAME_POINT) {
-      push(moves, feed, current);
-      current = after;
-    } else if (turn * d < 0) {
+    if (turn * d <= 0) {
       push(moves, feed, current);
       if (Math.abs(turn) > SAME_DIRECTION)
         push(moves, next, {
@@ -209,7 +213,12 @@ function joinAll(
         });
       current = after;
     } else {
-      const meeting = insideCorner(current, after, corner);
+      const meeting = insideCorner(
+        current,
+        after,
+        corner,
+        (Math.abs(d) * turn * turn) / 2,
+      );
       if (!meeting) {
         tell(
           next,
@@ -232,24 +241,37 @@ function push(moves: WireMove[], feed: Feed, segment: Segment): void {
     moves.push(moveOf(feed, segment));
 }
 
-/** Where the parallels of two segments that meet in `corner` cross, on both of them and nearest to the corner. */
-function insideCorner(a: Segment, b: Segment, corner: Vec): Vec | null {
+/**
+ * Where the parallels of two segments that meet in `corner` cross: on both of them and nearest to the corner. Where the
+ * corner is so flat that half-way between their ends is as good (`rise`, dθ²/2, is how far that is off), there: nearly
+ * tangent circles cross somewhere along them, wherever rounding puts it.
+ */
+function insideCorner(
+  a: Segment,
+  b: Segment,
+  corner: Vec,
+  rise: number,
+): Vec | null {
+  if (rise <= FLAT_CORNER) return lerp(a.end, b.start, 0.5);
   const found = crossings(a, b)
     .filter(
       (p) =>
-        pointTo(a, p.x, p.y) <= SAME_POINT &&
-        pointTo(b, p.x, p.y) <= SAME_POINT,
+        pointTo(a, p.x, p.y) <= ARC_RADIUS_AGREEMENT &&
+        pointTo(b, p.x, p.y) <= ARC_RADIUS_AGREEMENT,
     )
     .sort((p, q) => distance(p, corner) - distance(q, corner));
   return found[0] ?? null;
 }
 
-/** The piece of a parallel between two of its points. */
+/** A parallel whose ends move to two other points of its line or circle, by little against a turn. */
 function trimmedTo(s: Segment, start: Vec, end: Vec): Segment {
   if (s.kind === "line") return straight(start, end);
-  const arc = arcFromTo(s.center, start, end, s.sweep > 0);
-  // A hair the wrong way round is no turn at all, not a full one.
-  return Math.abs(arc.sweep) > Math.abs(s.sweep) + SAME_DIRECTION
-    ? straight(start, end)
-    : { ...arc, radius: s.radius };
+  const about = (p: Vec): Vec => sub(p, s.center);
+  const sweep =
+    s.sweep -
+    angleBetween(about(s.start), about(start)) +
+    angleBetween(about(s.end), about(end));
+  return sweep * s.sweep > 0
+    ? { ...s, start, end, sweep }
+    : straight(start, end);
 }

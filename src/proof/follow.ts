@@ -106,8 +106,9 @@ function nearestPass(job: Job, distance: number): number {
 }
 
 /**
- * A lead whose ends lie at passes' offsets takes the largest gap of those; another that of the nearest followed moves
- * before and after it in its thread; one in a thread that follows nothing, the largest there is.
+ * A lead that touches followed moves takes the largest gap of their passes; another that of the passes at whose offsets
+ * its ends lie; another that of the nearest followed moves before and after it; in a thread that follows nothing, the
+ * largest there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const own = moves.map((m) => (m.follows ? gapOf(job, m.follows.pass) : null));
@@ -117,6 +118,7 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
   return moves.map((m, k) => {
     const gaps = [
       [own[k]],
+      [own[k - 1], own[k + 1]],
       m.joins.map((pass) => gapOf(job, pass)),
       [before[k], after[k]],
       [largest],
