@@ -60,10 +60,12 @@ export function readBlocks(text: string): BlockList {
           findings.push(
             textFinding(
               "program/after-end",
-              "warning",
+              "error",
               line,
               column,
-              "text stands after the closing %: no control reads it",
+              begun
+                ? "text stands after the closing %: take it out, a control may read on"
+                : "text stands before and after the only %: a control reads from there on, a person from the top; put % first",
             ),
           );
         spoken = true;
@@ -71,17 +73,17 @@ export function readBlocks(text: string): BlockList {
       }
       if (raw[column - 1] === "%") {
         // A program's name may follow the %; only the mark itself matters here.
-        if (begun || blocks.length > 0) ended = true;
-        begun = true;
+        if (blocks.length > 0) ended = true;
+        else begun = true;
         return;
       }
       blocks.push(readLine(raw, line, findings));
     });
-  if (!begun || !ended)
+  if (!(begun && ended))
     findings.push({
       code: "program/no-percent",
       severity: "note",
-      message: `the program ${begun ? "does not end" : "neither begins"} with %; some controls need the mark to load it`,
+      message: `the program does not ${begun ? "end" : "begin"} with %; some controls need the mark to load it`,
     });
   return { blocks, findings };
 }

@@ -281,6 +281,18 @@ function runMove(
     return word.value * scale;
   };
   const from = place(state);
+  if (
+    Object.values(said.numbers).some(
+      (w) => !(Math.abs(w.value) * scale <= FARTHEST),
+    )
+  ) {
+    tell(
+      "program/out-of-range",
+      "error",
+      `a coordinate lies more than ${FARTHEST / 1000} m away: has a decimal point been lost? The block is passed over`,
+    );
+    return;
+  }
   const x = number("X");
   const y = number("Y");
   const next = (
@@ -468,6 +480,9 @@ function closingFindings(trace: Trace): void {
         "the program has no end (M30): the file may be cut off; check its last lines",
     });
 }
+
+/** mm: no wire machine reaches farther, by orders of magnitude. */
+const FARTHEST = 100_000;
 
 /** Findings of one code beyond this are counted, not listed. */
 const MOST_OF_A_CODE = 20;

@@ -19,8 +19,8 @@ const ENOUGH = 0.5;
 const LARGEST_SHARE = 1 / 8;
 
 /**
- * A warning for each joint of the final pass of an opening with less overlap than the job asks for. `strokes` are those
- * of this feature on this pass.
+ * A warning for an opening whose final pass has less overlap than the job asks for, with the shortest. `strokes` are
+ * those of this feature on this pass.
  */
 export function checkOverlap(
   feature: Feature,
@@ -34,20 +34,24 @@ export function checkOverlap(
   const wanted =
     ENOUGH * Math.min(job.lead.overlap, LARGEST_SHARE * final.reachable);
   if (wanted <= 0) return [];
-  const findings: Finding[] = [];
-  for (const stroke of strokes)
-    for (const end of ["start", "end"] as const) {
-      const { length, at } = doubled(stroke, end, path, job, wanted);
-      if (length >= wanted) continue;
-      findings.push({
-        code: "proof/overlap-short",
-        severity: "warning",
-        message: `${feature.id}: at ${placeText(pair(at))} two strokes of the final pass overlap by ${fixed(length, 3)} mm (the job asks for ${fixed(job.lead.overlap, 3)}); a line may stay on the face`,
-        where: pair(at),
-        feature: feature.id,
-      });
-    }
-  return findings.slice(0, 2);
+  const ends = strokes.flatMap((stroke) => [
+    doubled(stroke, "start", path, job, wanted),
+    doubled(stroke, "end", path, job, wanted),
+  ]);
+  const shortest = ends.reduce((a, b) => (b.length < a.length ? b : a), {
+    length: wanted,
+    at: { x: 0, y: 0 },
+  });
+  if (shortest.length >= wanted) return [];
+  return [
+    {
+      code: "proof/overlap-short",
+      severity: "warning",
+      message: `${feature.id}: at ${placeText(pair(shortest.at))} two strokes of the final pass overlap by ${fixed(shortest.length, 3)} mm (the job asks for ${fixed(job.lead.overlap, 3)}); a line may stay on the face`,
+      where: pair(shortest.at),
+      feature: feature.id,
+    },
+  ];
 }
 
 /** Of each feature, the runs of moves that follow it on one pass without a break, as indices. */

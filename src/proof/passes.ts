@@ -2,6 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { SAME_POINT, SLIVER } from "../base/tolerance.js";
+import { contourBox } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
@@ -43,6 +44,7 @@ export function checkPasses(
   const { offset } = job.passes.at(-1) as Pass;
   const worst = worstExcess(final, path, offset);
   const findings = [
+    ...doesNotFit(feature, final, job),
     ...passes
       .slice(0, -1)
       .flatMap((p) => missingPass(feature, p, final, path, job, loose)),
@@ -50,10 +52,31 @@ export function checkPasses(
     ...cornersThatStay(feature, final, path, offset),
     ...passOrder(feature, passes, path, job),
   ];
-  return {
-    maxExcess: worst && worst.excess > SAME_POINT ? worst.excess : 0,
-    findings,
-  };
+  return { maxExcess: standing(worst?.excess ?? 0, feature), findings };
+}
+
+/** A number for the report: rounding of doubles is nothing, and an outline never cut stands as wide as it is. */
+function standing(excess: number, feature: Feature): number {
+  const { minX, minY, maxX, maxY } = contourBox(feature.contour);
+  return excess > SAME_POINT
+    ? Math.min(excess, Math.max(maxX - minX, maxY - minY))
+    : 0;
+}
+
+/** Where no wire of the final offset fits anywhere, nothing was proved. */
+function doesNotFit(feature: Feature, final: FeaturePass, job: Job): Finding[] {
+  if (final.reachable > SLIVER) return [];
+  const at = feature.contour.segments[0]?.start ?? { x: 0, y: 0 };
+  const { offset } = job.passes.at(-1) as Pass;
+  return [
+    {
+      code: "proof/does-not-fit",
+      severity: "error",
+      message: `${feature.id}: nowhere along it is there room for the wire, which runs ${fixed(offset, 4)} mm off the outline; take a thinner wire`,
+      where: pair(at),
+      feature: feature.id,
+    },
+  ];
 }
 
 function finalPass(

@@ -1,14 +1,14 @@
 /** Who is there when a piece comes loose, and is it out of the way before the wire comes back? */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
-import { contourArea } from "../geometry/contour.js";
+import { contourArea, windingNumber } from "../geometry/contour.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
-import { type Ground, innermostAt } from "./ground.js";
+import type { Ground } from "./ground.js";
 import type { Cluster, Piece } from "./pieces.js";
 import { enclosedBy } from "./polygons.js";
 import type { LoosePiece } from "./proof.js";
@@ -95,7 +95,7 @@ export function checkPeople(
       piece,
       cluster,
       clusters,
-      ground,
+      feature,
       move.action,
       moves,
     );
@@ -146,15 +146,14 @@ function sizeWithout(
   piece: Piece,
   own: Cluster,
   clusters: readonly Cluster[],
-  ground: Ground,
+  freed: Feature,
   action: number,
   moves: readonly Move[],
 ): number {
-  const inner = innermostAt(ground, piece.at);
   const { box } = piece;
   let size =
-    inner?.role === "part" && own.pieces.length > 0
-      ? Math.min(piece.size, contourArea(inner.contour))
+    freed.role === "part" && windingNumber(freed.contour, piece.at) !== 0
+      ? contourArea(freed.contour)
       : piece.size;
   for (const other of clusters) {
     const first = other.kerf[0];

@@ -130,7 +130,7 @@ export function replayWire(program: ProgramText, job: Job): Replay {
         if (!open)
           tell(
             "proof/cut-unthreaded",
-            "error",
+            "warning",
             a.line,
             `the wire is cut at ${placeText(pair(a.at))} but none is in`,
             a.at,

@@ -138,7 +138,7 @@ const spoils: Spoil[] = [
     lines: square.map((l) =>
       l === "T1 M06" ? "T0 M06" : l === "T0 M06" ? "T1 M06" : l,
     ),
-    code: "proof/cut-unthreaded",
+    code: "proof/feed-unthreaded",
   },
   // Words
   {
