@@ -1,0 +1,213 @@
+/** A block's move: coordinates by units and G90/G91, then a rapid, a line or an arc. */
+import { fixed, trimmed } from "../base/numbers.js";
+import {
+  ARC_RADIUS_AGREEMENT,
+  ARC_RADIUS_REFUSED,
+  SAME_POINT,
+} from "../base/tolerance.js";
+import { MM_PER_INCH } from "../base/units.js";
+import { line as straight } from "../geometry/segment.js";
+import { distance } from "../geometry/vec.js";
+import { type ReadArc, readArc } from "./arc-read.js";
+import type { BlockWords } from "./block-words.js";
+import type { Compensation } from "./moves.js";
+import type { Block } from "./read.js";
+import {
+  type Motion,
+  place,
+  type State,
+  type Tell,
+  type Trace,
+} from "./trace-state.js";
+
+/** mm: no wire machine reaches farther, by orders of magnitude. */
+const FARTHEST = 100_000;
+
+export function runMove(
+  block: Block,
+  said: BlockWords,
+  motion: Motion | null,
+  trace: Trace,
+  tell: Tell,
+): void {
+  const { state, actions } = trace;
+  const scale = state.units === "in" ? MM_PER_INCH : 1;
+  const number = (letter: "X" | "Y" | "I" | "J" | "R"): number | null => {
+    const word = said.numbers[letter];
+    if (!word) return null;
+    if (!word.digits.includes(".") && word.value !== 0) {
+      if (trace.bare === 0)
+        trace.firstBare = `line ${block.line}, column ${word.column}: ${letter}${word.digits}`;
+      trace.bare++;
+    }
+    return word.value * scale;
+  };
+  const from = place(state);
+  if (
+    Object.values(said.numbers).some(
+      (w) => !(Math.abs(w.value) * scale <= FARTHEST),
+    )
+  ) {
+    tell(
+      "program/out-of-range",
+      "error",
+      `a coordinate lies more than ${FARTHEST / 1000} m away: has a decimal point been lost? The block is passed over`,
+    );
+    return;
+  }
+  const x = number("X");
+  const y = number("Y");
+  const next = (
+    given: number | null,
+    was: number | null,
+    letter: string,
+  ): number | null => {
+    if (given === null) return was;
+    if (state.absolute) return given;
+    if (was === null)
+      tell(
+        "program/nowhere",
+        "error",
+        `${letter} counts from a place that was never given (G91)`,
+      );
+    return (was ?? 0) + given;
+  };
+  state.x = next(x, state.x, "X");
+  state.y = next(y, state.y, "Y");
+  const to = place(state);
+  if (motion === null) {
+    tell(
+      "program/no-motion",
+      "error",
+      "coordinates stand before any of G00 to G03: how to go there is not said",
+    );
+    return;
+  }
+  if (!to) {
+    tell(
+      "program/nowhere",
+      "error",
+      "the first move gives only one of X and Y: where it ends is not said",
+    );
+    return;
+  }
+  if (motion === "rapid") {
+    if (state.side !== null)
+      tell(
+        "program/rapid-compensated",
+        "error",
+        "G00 with G41 or G42 in force: switch the compensation off first",
+      );
+    actions.push({ kind: "rapid", line: block.line, from: from ?? to, to });
+    return;
+  }
+  if (!from) {
+    tell(
+      "program/nowhere",
+      "error",
+      "a feed begins before any X and Y were given; begin with G00 to the start hole",
+    );
+    return;
+  }
+  const compensation = compensationOf(state, tell);
+  const feed = (segment: ReturnType<typeof straight>): void => {
+    actions.push({ kind: "feed", line: block.line, segment, compensation });
+  };
+  if (motion === "line") {
+    if (said.numbers.I || said.numbers.J || said.numbers.R)
+      tell(
+        "program/centre-on-a-line",
+        "error",
+        "a straight move carries I, J or R: is it G02 or G03?",
+      );
+    if (distance(from, to) > SAME_POINT) feed(straight(from, to));
+    return;
+  }
+  const arc = readArc(
+    from,
+    to,
+    { i: number("I"), j: number("J"), r: number("R") },
+    motion === "counterClockwise",
+  );
+  if (!arcFindings(arc, tell)) {
+    // The replay goes on along the chord, so that later faults are still found.
+    if (distance(from, to) > SAME_POINT) feed(straight(from, to));
+    return;
+  }
+  for (const segment of arc.segments)
+    actions.push({ kind: "feed", line: block.line, segment, compensation });
+}
+
+function compensationOf(state: State, tell: Tell): Compensation | null {
+  if (state.side === null) return null;
+  if (state.register === null) {
+    tell(
+      "program/no-register",
+      "error",
+      "G41 or G42 without a D: the control does not know by how much",
+    );
+    return null;
+  }
+  return { side: state.side, register: state.register };
+}
+
+/** Tells what is wrong with an arc; true when it can be run. */
+function arcFindings(
+  arc: ReadArc,
+  tell: Tell,
+): arc is Extract<ReadArc, { kind: "arc" }> {
+  switch (arc.kind) {
+    case "arc": {
+      if (arc.disagreement > ARC_RADIUS_REFUSED) {
+        tell(
+          "program/arc-radii",
+          "error",
+          `the radii at the arc's start and end differ by ${fixed(arc.disagreement, 4)} mm (at most ${ARC_RADIUS_REFUSED}): check X, Y, I and J`,
+        );
+        return false;
+      }
+      if (arc.disagreement > ARC_RADIUS_AGREEMENT + SAME_POINT)
+        tell(
+          "program/arc-radii",
+          "warning",
+          `the radii at the arc's start and end differ by ${trimmed(arc.disagreement, 4)} mm (better under ${ARC_RADIUS_AGREEMENT})`,
+        );
+      return true;
+    }
+    case "no-centre":
+      tell(
+        "program/arc-centre",
+        "error",
+        "an arc without I, J or R has no centre",
+      );
+      return false;
+    case "zero-radius":
+      tell(
+        "program/arc-centre",
+        "error",
+        "the arc's centre is its own start or end: I and J count from the start",
+      );
+      return false;
+    case "no-turn":
+      tell(
+        "program/arc-radii",
+        "error",
+        "the arc's ends lie in one direction from its centre: it does not turn",
+      );
+      return false;
+    case "radius-too-short":
+      tell(
+        "program/arc-centre",
+        "error",
+        "no arc of that R reaches from start to end; a full circle needs I and J",
+      );
+      return false;
+    case "large-radius-arc":
+      tell(
+        "program/arc-centre",
+        "error",
+        "a negative R means an arc over 180 degrees, which controls read differently: give I and J",
+      );
+      return false;
+  }
+}

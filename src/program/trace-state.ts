@@ -1,0 +1,45 @@
+/** What is in force while a program is traced, and what has come of it so far. */
+import type { Finding } from "../base/finding.js";
+import type { Vec } from "../geometry/vec.js";
+import type { Action } from "./moves.js";
+
+export type Motion = "rapid" | "line" | "clockwise" | "counterClockwise";
+
+export interface State {
+  units: "mm" | "in";
+  unitsSaid: boolean;
+  absolute: boolean;
+  absoluteSaid: boolean;
+  motion: Motion | null;
+  x: number | null;
+  y: number | null;
+  side: "left" | "right" | null;
+  register: number | null;
+  /** Comments on the lines right above. */
+  above: string[];
+  ended: boolean;
+}
+
+export interface Trace {
+  readonly actions: Action[];
+  readonly findings: Finding[];
+  readonly state: State;
+  /** Coordinates without a decimal point: how many, and the first. */
+  bare: number;
+  firstBare: string;
+}
+
+/** Tells of a fault in the block at hand; `column` is that of its first word unless said. */
+export type Tell = (
+  code: string,
+  severity: Finding["severity"],
+  message: string,
+  column?: number,
+) => void;
+
+/** Where the machine is, once both coordinates are known. */
+export function place(state: State): Vec | null {
+  return state.x === null || state.y === null
+    ? null
+    : { x: state.x, y: state.y };
+}
