@@ -123,8 +123,8 @@ function openEnds({ layer, contour }: OpenChain): Inspection["open"][number] {
   };
 }
 
-/** Waste or kept: the innermost feature around a point decides; around all of them it is the other of theirs. */
-function gapsOf({ features }: LaidOut): {
+/** Waste or kept: the innermost feature around a point decides; around all of them it is the other of theirs, up to the block's edge. */
+function gapsOf({ features, stock }: LaidOut): {
   slot: { width: number; at: Place } | null;
   web: { width: number; at: Place } | null;
 } {
@@ -141,16 +141,16 @@ function gapsOf({ features }: LaidOut): {
     : "waste";
   const stuff = (p: Vec): "kept" | "waste" => {
     const inner = innermostFirst.find((f) => holds(f, p));
-    if (!inner) return outside;
+    if (!inner)
+      return stock && windingNumber(stock, p) === 0 ? "waste" : outside;
     return inner.role === "part" ? "kept" : "waste";
   };
-  const gaps = narrowestGaps(
-    features.map((f) => f.contour),
-    stuff,
-  );
+  const outlines = features.map((f) => f.contour);
+  const { slot } = narrowestGaps(outlines, stuff);
+  const { web } = narrowestGaps(stock ? [...outlines, stock] : outlines, stuff);
   return {
-    slot: gaps.slot && { width: gaps.slot.width, at: pair(gaps.slot.at) },
-    web: gaps.web && { width: gaps.web.width, at: pair(gaps.web.at) },
+    slot: slot && { width: slot.width, at: pair(slot.at) },
+    web: web && { width: web.width, at: pair(web.at) },
   };
 }
 

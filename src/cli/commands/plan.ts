@@ -41,8 +41,10 @@ export function runPlan(args: Arguments): number {
   );
   const { proof } = outcome;
   if (proof) {
+    const loose = proof.loosePieces;
+    const alone = loose.filter((p) => !p.attended).length;
     say(
-      `proof ${proof.ok ? "holds" : "FAILS"}: greatest gouge ${trimmed(1000 * proof.maxGouge, 2)} µm, greatest excess ${trimmed(1000 * proof.maxExcess, 2)} µm, ${trimmed(100 * proof.coverage, 2)} % of the outline finished, ${proof.loosePieces.length} pieces come loose, ${proof.loosePieces.filter((p) => !p.attended).length} of them unattended`,
+      `proof ${proof.ok ? "holds" : "FAILS"}: greatest gouge ${trimmed(1000 * proof.maxGouge, 2)} µm, greatest excess ${trimmed(1000 * proof.maxExcess, 2)} µm, ${trimmed(100 * proof.coverage, 2)} % of the outline finished, ${loose.length === 1 ? "1 piece comes" : `${loose.length} pieces come`} loose, ${alone} with nobody there`,
     );
   }
   if (aside) say(`the program of an earlier run is set aside as ${aside}`);
