@@ -10,19 +10,14 @@ import { ensureBuilt, hasCommandLine, planAndJudge } from "./tool.js";
 const HANDFUL: readonly (readonly [family: string, seed: number])[] = [
   ["opening-star", 11],
   ["opening-slot", 12],
-  ["opening-ellipse", 13],
   ["opening-gear-involute", 14],
   ["opening-keyhole", 15],
   ["part-arc-polygon", 16],
   ["part-gear-radial", 17],
-  ["part-star", 18],
-  ["part-circle", 19],
   ["plate", 20],
   ["parts", 21],
-  ["block", 22],
   ["far", 23],
   ["spline-inch", 24],
-  ["units", 25],
   ["insert", 26],
   ["control", 27],
   ["squashed", 28],
@@ -40,11 +35,11 @@ describe.runIf(hasCommandLine())(
 
     HANDFUL.forEach(([family, seed], i) => {
       it(`${family} ${seed}: clear of the edge, traced on every pass, nothing loose unattended, text in the standard`, () => {
-        // A second run, byte for byte the same, is asked of every third drawing to save time.
+        // A second run, byte for byte the same, is asked of every fourth drawing to save time.
         const v = planAndJudge(
           caseOf(family, seed),
           join(dir, `${family}-${seed}`),
-          i % 3 === 0,
+          i % 4 === 0,
         );
         expect(v.complaints).toEqual([]);
         expect(v.gouge).toBeLessThanOrEqual(0.0005);

@@ -66,7 +66,7 @@ const swap =
 describe("the judge finds nothing wrong with programs worked out by hand", () => {
   for (const inch of [false, true])
     for (const control of [false, true])
-      for (const n of [1, 2, 3]) {
+      for (const n of [1, 3]) {
         const r: Recipe = {
           ...RECIPE,
           inch,

@@ -53,7 +53,7 @@ export function loosened(
   holes: readonly { readonly at: Pt; readonly r: number }[],
   surely: boolean,
 ): Loosened[] {
-  const h = cellFor(window, 0.018);
+  const h = cellFor(window, kerfRadius / 6);
   const w = Math.ceil((window.x1 - window.x0) / h) + 1;
   const rows = Math.ceil((window.y1 - window.y0) / h) + 1;
   const g: Raster = {
@@ -110,87 +110,103 @@ function paint(g: Raster, s: Piece, r: number): void {
     }
 }
 
+/** Marks all metal that hangs together with the first `size` cells of the stack; returns how many there are. */
+function flood(
+  g: Raster,
+  held: Uint8Array,
+  stack: Int32Array,
+  size: number,
+  corners: boolean,
+): number {
+  const { w, n, metal } = g;
+  // The stack doubles as the list of members: cells before `next` have been looked at.
+  let top = size;
+  for (let next = 0; next < top; next++) {
+    const k = stack[next] as number;
+    const i = k % w;
+    const j = (k - i) / w;
+    for (let b = j > 0 ? -1 : 0; b <= (j < n - 1 ? 1 : 0); b++)
+      for (let a = i > 0 ? -1 : 0; a <= (i < w - 1 ? 1 : 0); a++) {
+        if (a !== 0 && b !== 0 && !corners) continue;
+        const m = k + b * w + a;
+        if (metal[m] === 1 && held[m] === 0) {
+          held[m] = 1;
+          stack[top++] = m;
+        }
+      }
+  }
+  return top;
+}
+
 /** Floods from the window's edge; what is left is loose: reported, and taken out of the raster. */
 function takeLoose(g: Raster, cut: number, corners: boolean): Loosened[] {
   const { w, n, metal } = g;
   const held = new Uint8Array(w * n);
-  const stack: number[] = [];
-  const visit = (k: number): void => {
-    if (metal[k] && !held[k]) {
+  const stack = new Int32Array(w * n);
+  let size = 0;
+  const begin = (k: number): void => {
+    if (metal[k] === 1 && held[k] === 0) {
       held[k] = 1;
-      stack.push(k);
+      stack[size++] = k;
     }
-  };
-  const spread = (): number[] => {
-    const members: number[] = [];
-    while (stack.length > 0) {
-      const k = stack.pop() as number;
-      members.push(k);
-      const i = k % w;
-      const left = i > 0;
-      const right = i < w - 1;
-      const down = k >= w;
-      const up = k < w * (n - 1);
-      if (left) visit(k - 1);
-      if (right) visit(k + 1);
-      if (down) visit(k - w);
-      if (up) visit(k + w);
-      if (corners) {
-        if (left && down) visit(k - w - 1);
-        if (right && down) visit(k - w + 1);
-        if (left && up) visit(k + w - 1);
-        if (right && up) visit(k + w + 1);
-      }
-    }
-    return members;
   };
   for (let i = 0; i < w; i++) {
-    visit(i);
-    visit(w * (n - 1) + i);
+    begin(i);
+    begin(w * (n - 1) + i);
   }
   for (let j = 0; j < n; j++) {
-    visit(j * w);
-    visit(j * w + w - 1);
+    begin(j * w);
+    begin(j * w + w - 1);
   }
-  spread();
+  flood(g, held, stack, size, corners);
   const out: Loosened[] = [];
   for (let k = 0; k < w * n; k++) {
-    if (!metal[k] || held[k]) continue;
-    visit(k);
-    const members = spread();
-    let core = false;
-    let [x0, y0, x1, y1] = [w, n, 0, 0];
-    for (const m of members) {
-      const i = m % w;
-      const j = (m - i) / w;
-      x0 = Math.min(x0, i);
-      x1 = Math.max(x1, i);
-      y0 = Math.min(y0, j);
-      y1 = Math.max(y1, j);
-      if (core || i < 1 || j < 1 || i >= w - 1 || j >= n - 1) continue;
-      core = [-w - 1, -w, -w + 1, -1, 1, w - 1, w, w + 1].every(
-        (d) => metal[m + d],
-      );
-    }
-    const area = members.length * g.h * g.h;
-    // Crumbs of the raster: too thin to hold a block of nine cells.
-    if (core && area > 0.01) {
-      const mid = members[members.length >> 1] as number;
-      out.push({
-        cut,
-        at: pt(g.x0 + (mid % w) * g.h, g.y0 + Math.floor(mid / w) * g.h),
-        area,
-        box: {
-          x0: g.x0 + x0 * g.h,
-          y0: g.y0 + y0 * g.h,
-          x1: g.x0 + x1 * g.h,
-          y1: g.y0 + y1 * g.h,
-        },
-      });
-    }
+    if (metal[k] === 0 || held[k] === 1) continue;
+    size = 0;
+    begin(k);
+    const members = stack.slice(0, flood(g, held, stack, size, corners));
+    const piece = measured(g, cut, members);
+    if (piece) out.push(piece);
     for (const m of members) metal[m] = 0;
   }
   return out;
+}
+
+/** A loose piece from its cells; null for crumbs of the raster, too thin to hold a block of nine cells. */
+function measured(
+  g: Raster,
+  cut: number,
+  members: Int32Array,
+): Loosened | null {
+  const { w, n, metal, h } = g;
+  let core = false;
+  let [x0, y0, x1, y1] = [w, n, 0, 0];
+  for (const m of members) {
+    const i = m % w;
+    const j = (m - i) / w;
+    x0 = Math.min(x0, i);
+    x1 = Math.max(x1, i);
+    y0 = Math.min(y0, j);
+    y1 = Math.max(y1, j);
+    if (core || i < 1 || j < 1 || i >= w - 1 || j >= n - 1) continue;
+    core = [-w - 1, -w, -w + 1, -1, 1, w - 1, w, w + 1].every(
+      (d) => metal[m + d],
+    );
+  }
+  const area = members.length * h * h;
+  if (!core || area <= 0.01) return null;
+  const mid = members[members.length >> 1] as number;
+  return {
+    cut,
+    at: pt(g.x0 + (mid % w) * h, g.y0 + Math.floor(mid / w) * h),
+    area,
+    box: {
+      x0: g.x0 + x0 * h,
+      y0: g.y0 + y0 * h,
+      x1: g.x0 + x1 * h,
+      y1: g.y0 + y1 * h,
+    },
+  };
 }
 
 /** Can the wire's centre get from `from` to within a cell of `to`, keeping `d` from every edge? */
