@@ -2,7 +2,7 @@
  * Did each pass run where it should? For every pass the stretches of its ideal path that a wire can reach are compared
  * with the path in the program; what the final pass left standing is measured.
  */
-import { SAME_POINT, SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
+import { SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
 import { segmentBox, segmentLength } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
@@ -11,10 +11,10 @@ import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";
 import { pointTo } from "./measure.js";
 import {
-  atLeast,
   type Stretch,
   stretchesWithin,
   stretchLength,
+  union,
   without,
   xAt,
   yAt,
@@ -66,12 +66,8 @@ export function coverFeatures(
   const tolerance = traceTolerance(job);
   return ground.layout.features.flatMap((_, feature) =>
     job.passes.map((pass, k) => {
-      // Of several passes at one offset the second has run where the path runs twice, and so on.
-      const times = job.passes.filter(
-        (p, i) => i <= k && Math.abs(p.offset - pass.offset) <= SAME_POINT,
-      ).length;
       const covered = idealPath(ground, feature, pass.offset).map((ideal) =>
-        coverPiece(ideal, path, tolerance, times),
+        coverPiece(ideal, path, tolerance),
       );
       let reachable = 0;
       let missed = 0;
@@ -94,7 +90,6 @@ function coverPiece(
   ideal: Ideal,
   path: Path,
   tolerance: number,
-  times: number,
 ): PieceCoverage {
   if (ideal.reachable.length === 0) return { ideal, runs: [], missed: [] };
   const q = ideal.path;
@@ -107,7 +102,7 @@ function coverPiece(
     ))
       runs.push({ ...s, move });
   const long = segmentLength(q);
-  const missed = without(ideal.reachable, atLeast(runs, times)).filter(
+  const missed = without(ideal.reachable, union(runs)).filter(
     (s) => (s.to - s.from) * long > SLIVER,
   );
   return { ideal, runs, missed };

@@ -2,9 +2,9 @@
  * Which pass each move of the wire belongs to, measured: a move that keeps one pass's offset to a finished outline all
  * along follows it on that pass. Leads burn with the gap of the pass they join. Comments are not asked.
  */
-import { FOLLOWING, SAME_POINT } from "../base/tolerance.js";
+import { FOLLOWING } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
-import type { Job } from "../plan/job.js";
+import type { Job, Pass } from "../plan/job.js";
 import type { Edge, Ground } from "./ground.js";
 import { between, pointTo } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";
@@ -111,7 +111,8 @@ function nearestPass(job: Job, distance: number): number {
  * largest there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
-  const own = moves.map((m) => (m.follows ? gapOf(job, m.follows.pass) : null));
+  const gapOf = (pass: number): number => (job.passes[pass] as Pass).gap;
+  const own = moves.map((m) => (m.follows ? gapOf(m.follows.pass) : null));
   const before = carried(own);
   const after = carried([...own].reverse()).reverse();
   const largest = Math.max(...job.passes.map((p) => p.gap));
@@ -119,7 +120,7 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
     const gaps = [
       [own[k]],
       [own[k - 1], own[k + 1]],
-      m.joins.map((pass) => gapOf(job, pass)),
+      m.joins.map((pass) => gapOf(pass)),
       [before[k], after[k]],
       [largest],
     ]
@@ -136,14 +137,4 @@ function carried(values: readonly (number | null)[]): (number | null)[] {
     last = v ?? last;
     return last;
   });
-}
-
-/** The pass's gap; of several passes at one offset, the largest. */
-function gapOf(job: Job, pass: number): number {
-  const offset = job.passes[pass]?.offset as number;
-  return Math.max(
-    ...job.passes
-      .filter((p) => Math.abs(p.offset - offset) <= SAME_POINT)
-      .map((p) => p.gap),
-  );
 }

@@ -80,7 +80,8 @@ export function between(a: Segment, b: Segment): Nearness {
     const dx = b.center.x - a.center.x;
     const dy = b.center.y - a.center.y;
     const d = Math.sqrt(dx * dx + dy * dy);
-    if (d > 0)
+    // Circles about one centre are everywhere as far apart as at an end.
+    if (d > SAME_POINT)
       for (const sa of [1, -1]) {
         const p = {
           x: a.center.x + (sa * a.radius * dx) / d,

@@ -50,7 +50,7 @@ export function checkPasses(
       .flatMap((p) => missingPass(feature, p, final, path, job, loose)),
     ...finalPass(feature, final, worst),
     ...cornersThatStay(feature, final, path, offset),
-    ...passOrder(feature, passes, path, job),
+    ...passOrder(feature, passes, path),
   ];
   return { maxExcess: standing(worst?.excess ?? 0, feature), findings };
 }
@@ -229,18 +229,11 @@ function passOrder(
   feature: Feature,
   passes: readonly FeaturePass[],
   path: Path,
-  job: Job,
 ): Finding[] {
   const findings: Finding[] = [];
   for (let k = 1; k < passes.length; k++) {
     const early = passes[k - 1] as FeaturePass;
     const late = passes[k] as FeaturePass;
-    if (
-      Math.abs(
-        (job.passes[k - 1] as Pass).offset - (job.passes[k] as Pass).offset,
-      ) <= SAME_POINT
-    )
-      continue;
     const before = new Map(
       early.pieces.map((p) => [p.ideal.key, followed(p, early, path)]),
     );

@@ -14,7 +14,7 @@ import {
 import type { Vec } from "../geometry/vec.js";
 import type { DrawnHole } from "../plan/feature.js";
 import { closings, type Link } from "./closing.js";
-import { indexOf, type SegmentIndex } from "./ground.js";
+import { indexOf, pointBox, type SegmentIndex } from "./ground.js";
 import type { KerfMove } from "./kerf.js";
 import { type Area, metalAreas } from "./material.js";
 import { between, pointTo } from "./measure.js";
@@ -133,9 +133,13 @@ function piecesOf(
   }));
   const block = stock ? stock.segments.flatMap(chordPoints) : null;
   const areas = metalAreas(wide, block);
-  const rest = stock
-    ? [clampedBy(stock, areas)]
-    : areas.filter((a) => a.onFrame > 0);
+  const edge = indexOf(stock?.segments ?? []);
+  const shares = areas.map((a) =>
+    stock ? shareOfEdge(a, stock, edge) : a.onFrame,
+  );
+  // What stays is what goes on beyond all kerf; of a block, what keeps the most of its edge: by that it is clamped.
+  const stays = Math.max(...shares);
+  const rest = areas.filter((_, k) => shares[k] === stays);
   const loose = areas.filter((a) => !rest.includes(a) && isPiece(a));
   const swept = kerf.reduce(
     (sum, k) => sum + 2 * k.radius * segmentLength(k.segment),
@@ -152,13 +156,17 @@ function piecesOf(
   const pieces = loose.map((area, k) => ({
     area,
     box: areaBox(area),
-    // The half web that the widened kerf took from it is given back.
-    size: area.size + (area.rimLength * HOLDING_WEB) / 2,
+    size: area.size + givenBack(area, shares[areas.indexOf(area)] as number),
     at: points[k] as Vec,
     // Kerfs that enclose by a hair what their chords do not: then the last move did it at the latest.
     freedBy: times[k] ?? (kerf.at(-1) as KerfMove).move,
   }));
   return { kerf, pieces, swept };
+}
+
+/** mm² that the kerf, wider by half a web, took from a piece; not along the block's own edge. */
+function givenBack(area: Area, onEdge: number): number {
+  return ((area.rimLength - onEdge) * HOLDING_WEB) / 2;
 }
 
 /** Narrower than a web that holds nothing, it is dust: mean width is twice the area by the rim's length. */
@@ -181,31 +189,22 @@ function touchedHoles(
   );
 }
 
-/** What stays of a block is what keeps the most of its edge: by that it is clamped. */
-function clampedBy(stock: Contour, areas: readonly Area[]): Area {
-  const edge = indexOf(stock.segments);
-  const share = (a: Area): number => {
-    let sum = 0;
-    for (const { rim } of a.parts)
-      rim.forEach((p, k) => {
-        const q = rim[(k + 1) % rim.length] as Vec;
-        const x = (p.x + q.x) / 2;
-        const y = (p.y + q.y) / 2;
-        const on = edge
-          .near({ minX: x, minY: y, maxX: x, maxY: y }, HOLDING_WEB)
-          .some(
-            (e) => pointTo(stock.segments[e] as Segment, x, y) <= HOLDING_WEB,
-          );
-        if (on) sum += Math.sqrt((p.x - q.x) ** 2 + (p.y - q.y) ** 2);
-      });
-    return sum;
-  };
-  const shares = areas.map(share);
-  let best = 0;
-  shares.forEach((s, k) => {
-    if (s > (shares[best] as number)) best = k;
-  });
-  return areas[best] as Area;
+/** mm of an area's rim that lie on the block's own edge. */
+function shareOfEdge(area: Area, stock: Contour, edge: SegmentIndex): number {
+  let sum = 0;
+  for (const { rim } of area.parts)
+    rim.forEach((p, k) => {
+      const q = rim[(k + 1) % rim.length] as Vec;
+      const x = (p.x + q.x) / 2;
+      const y = (p.y + q.y) / 2;
+      const on = edge
+        .near(pointBox({ x, y }), HOLDING_WEB)
+        .some(
+          (e) => pointTo(stock.segments[e] as Segment, x, y) <= HOLDING_WEB,
+        );
+      if (on) sum += Math.sqrt((p.x - q.x) ** 2 + (p.y - q.y) ** 2);
+    });
+  return sum;
 }
 
 /** The kerf as chords in program order; the holes in the block are there before the first move. */

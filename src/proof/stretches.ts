@@ -175,30 +175,6 @@ export function without(
   return rest;
 }
 
-/** What lies in at least `times` of the stretches. */
-export function atLeast(
-  stretches: readonly Stretch[],
-  times: number,
-): Stretch[] {
-  if (times <= 1) return union(stretches);
-  const edges = stretches
-    .flatMap((s) => [
-      { t: s.from, step: 1 },
-      { t: s.to, step: -1 },
-    ])
-    .sort((a, b) => a.t - b.t || b.step - a.step);
-  const found: Stretch[] = [];
-  let depth = 0;
-  let from = 0;
-  for (const e of edges) {
-    const was = depth;
-    depth += e.step;
-    if (was < times && depth >= times) from = e.t;
-    if (was >= times && depth < times) found.push({ from, to: e.t });
-  }
-  return union(found);
-}
-
 /** mm that the stretches of a segment come to. */
 export function stretchLength(s: Segment, list: readonly Stretch[]): number {
   return segmentLength(s) * list.reduce((sum, p) => sum + p.to - p.from, 0);
