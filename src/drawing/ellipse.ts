@@ -34,7 +34,7 @@ export function ellipseContour(
   const axes = principalAxes(e);
   if (axes === null) return null;
   const { major, minor, shift } = axes;
-  const from = e.from - shift;
+  const from = (e.from - shift) % FULL_TURN;
   const a = length(major);
   const b = length(minor);
   const segments =
@@ -116,15 +116,10 @@ function fittedArcs(
     along(along(center, major, Math.cos(t)), minor, Math.sin(t));
   const tangent = (t: number): Vec =>
     unit(along(scale(major, -Math.sin(t)), minor, Math.cos(t)));
-  const segments: Segment[] = [];
-  for (let k = 1; k < knots.length; k++)
-    segments.push(
-      ...fitArcs(
-        { knots: [knots[k - 1] as number, knots[k] as number], at, tangent },
-        tolerance,
-      ),
-    );
-  return segments;
+  return knots.slice(1).flatMap((to, k) => {
+    const quarterTurn = { knots: [knots[k] as number, to], at, tangent };
+    return fitArcs(quarterTurn, tolerance);
+  });
 }
 
 /** Rounding of the full turn must not leave a gap. */

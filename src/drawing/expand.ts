@@ -34,9 +34,9 @@ import {
   scaling,
   translation,
 } from "./placement.js";
+import { shapeReader } from "./repeat.js";
 import type { LayerRecord } from "./sections.js";
 import type { Shape } from "./shape.js";
-import { entityShape } from "./shapes.js";
 
 /** A drawn piece of outline: one entity, in drawing order. */
 export interface Strand {
@@ -76,6 +76,7 @@ export function expand(
   { root, fit, wanted }: ExpandOptions,
 ): Expanded {
   const book = layerBook(records, wanted);
+  const shapeOf = shapeReader(fit);
   const strands: Strand[] = [];
   const points: DrawnPoint[] = [];
   const repairs: Repair[] = [];
@@ -103,7 +104,7 @@ export function expand(
     const hidden = hiddenBecause(e) ?? book.hidden(layer, e.type === "INSERT");
     if (hidden !== null) book.skip(e.type, layer, hidden);
     else if (e.type === "INSERT") insert(e, layer, around);
-    else take(e, layer, entityShape(e, around.place, fit));
+    else take(e, layer, shapeOf(e, around.place));
   };
 
   const take = (e: Entity, layer: string, shape: Shape): void => {

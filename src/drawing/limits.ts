@@ -16,10 +16,16 @@ export const MAX_POINTS_PER_ENTITY = 200_000;
 export const MAX_BLOCK_DEPTH = 32;
 
 /** Lines and arcs after every curve is fitted. */
-export const MAX_SEGMENTS = 2_000_000;
+export const MAX_SEGMENTS = 500_000;
 
 /** Splines above this degree do not come from drawing programs (the usual is 3, rarely up to 11). */
 export const MAX_SPLINE_DEGREE = 25;
 
 /** mm from the origin: beyond 10 km a double no longer holds a place to the nanometre. */
 export const MAX_COORDINATE = 1e7;
+
+/** mm across of one ellipse or spline: 10 m is beyond every machine, and a finely fitted curve beyond every patience. */
+export const MAX_CURVE_SIZE = 10_000;
+
+/** Largest weight of a spline over its smallest: beyond, whole stretches of it shrink into one parameter. */
+export const MAX_WEIGHT_RATIO = 1e6;

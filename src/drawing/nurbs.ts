@@ -1,6 +1,7 @@
 /** Splines by control points, knots and weights, taken apart into rational Bézier spans. */
 import { SAME_POINT } from "../base/tolerance.js";
 import { sub, unit, type Vec } from "../geometry/vec.js";
+import { MAX_WEIGHT_RATIO } from "./limits.js";
 
 export interface Nurbs {
   readonly degree: number;
@@ -34,7 +35,10 @@ export function nurbsFault({
     return `it has ${knots.length} knots; ${points.length} control points of degree ${degree} need ${points.length + degree + 1}`;
   if (weights.length !== points.length)
     return `it has ${weights.length} weights for ${points.length} control points`;
-  if (weights.some((w) => !(w > 0))) return "a weight is not greater than 0";
+  const lightest = weights.reduce((a, b) => Math.min(a, b));
+  if (!(lightest > 0)) return "a weight is not greater than 0";
+  if (weights.some((w) => w > MAX_WEIGHT_RATIO * lightest))
+    return `its weights differ more than ${MAX_WEIGHT_RATIO} times`;
   if (knots.some((k, i) => i > 0 && k < (knots[i - 1] as number)))
     return "its knots do not rise";
   if (!((knots[points.length] as number) > (knots[degree] as number)))

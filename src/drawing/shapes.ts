@@ -1,6 +1,6 @@
 /** One entity becomes lines and arcs in world coordinates, mm, seen from above. */
 import { OUT_OF_PLANE, SAME_DRAWN, TURN_ROUNDING } from "../base/tolerance.js";
-import { line } from "../geometry/segment.js";
+import { EMPTY_BOX, line, unionBox } from "../geometry/segment.js";
 import { distance, type Vec } from "../geometry/vec.js";
 import { type EllipseArc, ellipseContour } from "./ellipse.js";
 import {
@@ -12,7 +12,11 @@ import {
   points,
 } from "./entity.js";
 import { interpolate } from "./interpolate.js";
-import { MAX_POINTS_PER_ENTITY, MAX_SPLINE_DEGREE } from "./limits.js";
+import {
+  MAX_CURVE_SIZE,
+  MAX_POINTS_PER_ENTITY,
+  MAX_SPLINE_DEGREE,
+} from "./limits.js";
 import { bezierSpans, nurbsFault } from "./nurbs.js";
 import {
   compose,
@@ -120,6 +124,13 @@ function ellipseShape(e: Entity, place: Placement, fit: number): Shape {
   );
 }
 
+function spansTooMuch(): Shape {
+  return {
+    kind: "faulty",
+    why: `it is more than ${MAX_CURVE_SIZE / 1000} m across; check the unit of the drawing`,
+  };
+}
+
 /** Into (0, full]: equal start and end mean the whole turn. */
 function positiveTurn(turn: number, full: number): number {
   const part = ((turn % full) + full) % full;
@@ -145,6 +156,8 @@ function ellipticalShape(
   };
   if (Math.hypot(u.x, u.y) <= SAME_DRAWN || Math.hypot(v.x, v.y) <= SAME_DRAWN)
     return { kind: "nothing", at: drawn.center };
+  if (Math.hypot(u.x, u.y, v.x, v.y) * 2 > MAX_CURVE_SIZE)
+    return spansTooMuch();
   const contour = ellipseContour(drawn, fit);
   return contour === null
     ? { kind: "faulty", why: "its axes enclose nothing" }
@@ -169,6 +182,13 @@ function splineShape(e: Entity, place: Placement, fit: number): Shape {
   const flat = world.map(flattened);
   const first = flat[0];
   if (first === undefined) return { kind: "faulty", why: "it has no points" };
+
+  const box = flat.reduce(
+    (b, p) => unionBox(b, { minX: p.x, minY: p.y, maxX: p.x, maxY: p.y }),
+    EMPTY_BOX,
+  );
+  if (Math.hypot(box.maxX - box.minX, box.maxY - box.minY) > MAX_CURVE_SIZE)
+    return spansTooMuch();
 
   if (control.length === 0) {
     const spans = interpolate(

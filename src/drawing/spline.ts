@@ -14,11 +14,10 @@ export function splineContour(
   spans: readonly BezierSpan[],
   tolerance: number,
 ): Contour | null {
-  const segments: Segment[] = [];
+  const pieces: Segment[][] = [];
   let smooth: BezierSpan[] = [];
   const flush = () => {
-    if (smooth.length > 0)
-      segments.push(...fitArcs(spanCurve(smooth), tolerance));
+    if (smooth.length > 0) pieces.push(fitArcs(spanCurve(smooth), tolerance));
     smooth = [];
   };
   for (const span of spans) {
@@ -26,10 +25,11 @@ export function splineContour(
     if (exact === null) smooth.push(span);
     else {
       flush();
-      segments.push(...exact);
+      pieces.push(exact);
     }
   }
   flush();
+  const segments = pieces.flat();
   const first = segments[0];
   const last = segments.at(-1);
   if (!first || !last) return null;
@@ -103,9 +103,15 @@ function circleCenter(a: Vec, b: Vec, c: Vec): Vec | null {
   };
 }
 
-/** Neighbouring spans as one curve; the parameter is the spline's own. */
-function spanCurve(spans: readonly BezierSpan[]): Curve {
-  const first = spans[0] as BezierSpan;
+/** Neighbouring spans as one curve. Their parameters may be of any size, so they are counted from 0 to their number. */
+function spanCurve(drawn: readonly BezierSpan[]): Curve {
+  const begin = (drawn[0] as BezierSpan).from;
+  const per = drawn.length / ((drawn.at(-1) as BezierSpan).to - begin);
+  const spans = drawn.map(({ from, to, points }) => ({
+    from: (from - begin) * per,
+    to: (to - begin) * per,
+    points,
+  }));
   const spanAt = (t: number, side: -1 | 1): BezierSpan => {
     let low = 0;
     let high = spans.length - 1;
@@ -118,7 +124,7 @@ function spanCurve(spans: readonly BezierSpan[]): Curve {
     return spans[low] as BezierSpan;
   };
   return {
-    knots: [first.from, ...spans.map((s) => s.to)],
+    knots: [0, ...spans.map((s) => s.to)],
     at: (t) => {
       const span = spanAt(t, -1);
       return spanPoint(span, (t - span.from) / (span.to - span.from));

@@ -56,7 +56,7 @@ export function chainStrands(
   });
 
   const { pieces, overlaps } = withoutOverlaps(loose);
-  mends.push(...overlaps);
+  for (const overlap of overlaps) mends.push(overlap);
   for (const walk of walks(pieces, gap)) {
     const contour = joined(walk, mends);
     if (contour.segments.length > 0)

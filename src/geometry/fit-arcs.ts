@@ -32,17 +32,17 @@ export interface Curve {
  * knots) are kept. Empty for a curve without length.
  */
 export function fitArcs(curve: Curve, tolerance: number): Segment[] {
-  const fitted: Segment[] = [];
+  const runs: Segment[][] = [];
   const aim = tolerance * SAMPLED_SHARE;
   let start = 0;
   for (let k = 1; k < curve.knots.length; k++) {
     const t = curve.knots[k] as number;
     const last = k === curve.knots.length - 1;
     if (!last && !isCorner(curve, t)) continue;
-    fitted.push(...fitSmooth(curve, start, k, aim));
+    runs.push(fitSmooth(curve, start, k, aim));
     start = k;
   }
-  return shareEnds(fitted);
+  return shareEnds(runs.flat());
 }
 
 function isCorner(curve: Curve, t: number): boolean {
@@ -116,7 +116,10 @@ function longestPiece(
       step = best ? Math.max(shrunk, (best.to - from + tooLong) / 2) : shrunk;
     }
   }
-  return best ?? overCusp(curve, from, Math.min(end, from + step));
+  if (best) return best;
+  const past = Math.min(end, from + step);
+  // Where the parameter is too coarse to step at all, the rest is one step.
+  return overCusp(curve, from, past > from ? past : end);
 }
 
 /** At a cusp inside a span there is no tangent to keep, and the little way past it is straight within the tolerance. */

@@ -125,11 +125,12 @@ function unionOfArcs(a: Arc, b: Arc): Union | null {
   const slack = SAME_DRAWN / segmentLength(long);
   // In fractions of the long arc, with `turn` the whole circle: the short one begins at `first`, or a turn before.
   const turn = (2 * Math.PI) / Math.abs(long.sweep);
-  const span = Math.abs(short.sweep) / Math.abs(long.sweep);
-  const first = arcFraction(
-    long,
-    sameWay(long, short) ? short.start : short.end,
-  );
+  const forward = sameWay(long, short);
+  const first = arcFraction(long, forward ? short.start : short.end);
+  const last = arcFraction(long, forward ? short.end : short.start);
+  // By its ends, as its own radius may differ by a hair; the sweep only says whether it is next to nothing or a turn.
+  const rough = Math.abs(short.sweep / long.sweep);
+  const span = last - first + turn * Math.round((rough - last + first) / turn);
   const shares = (from: number): number =>
     Math.min(1, from + span) - Math.max(0, from);
   const from = shares(first) > shares(first - turn) ? first : first - turn;
