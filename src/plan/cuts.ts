@@ -32,6 +32,8 @@ export interface Marks {
   readonly lead: Spot;
   /** T: where the rough ends and the tab begins. */
   readonly tabEnd: Spot;
+  /** From P back to T along the rough's path, mm: the tab and one kerf. */
+  readonly tabSpan: number;
   /** Overlap ahead of P and behind T. */
   readonly lapAhead: Spot;
   readonly lapBehind: Spot;

@@ -300,7 +300,7 @@ const SHIFT = 0.05;
 
 /**
  * The spot `far` mm from `start` along the rough's path (negative: backwards), or a little farther where that
- * place is a corner; `null` when there is none within `limit`.
+ * place is a corner, and how far it is; `null` when there is none within `limit`.
  */
 export function spotAlong(
   track: Track,
@@ -309,17 +309,18 @@ export function spotAlong(
   start: Spot,
   far: number,
   limit: number,
-): Spot | null {
+): { readonly spot: Spot; readonly far: number } | null {
   const loop = (track.passes[0] as PassLoop).loop;
   const step = Math.sign(far) * SHIFT;
   for (let at = far; Math.abs(at) <= limit; at += step) {
     const spot = walk(loop, start, at);
     if (
       spot &&
+      !spot.corner &&
       reachedByAll(track, spot) &&
       standsClear(track, around, spot, job)
     )
-      return spot;
+      return { spot, far: at };
   }
   return null;
 }

@@ -20,8 +20,8 @@ import {
 import { trackFeature } from "./reach.js";
 import { slugOf } from "./slug.js";
 import { type Surroundings, surroundingsOf } from "./surroundings.js";
-import { placeMarks, tabSpan } from "./tab.js";
-import { type PassLoop, spotPoint, type Track, walk } from "./track.js";
+import { placeMarks, standingTab, tabSpan } from "./tab.js";
+import { spotPoint, type Track } from "./track.js";
 
 interface Planned {
   readonly feature: PlannedFeature;
@@ -111,13 +111,9 @@ function planFeature(
     };
   const cuts = cutsOf(track, marks, job);
   findings.push(...cuts.findings);
-  const loop = (track.passes[0] as PassLoop).loop;
-  const tabAt = spotPoint(
-    track,
-    walk(loop, marks.lead, -tab.span / 2) ?? marks.lead,
-  );
+  const standing = standingTab(track, marks, job);
   if (feature.role === "part")
-    findings.push(partMark(feature, tabAt, tab.length, job));
+    findings.push(partMark(feature, standing.at, standing.length, job));
   const whole: PlannedFeature = {
     ...feature,
     area: contourArea(feature.contour),
@@ -128,7 +124,7 @@ function planFeature(
     ),
     startHole: entry.hole,
     leadPoint: spotPoint(track, entry.lead),
-    tab: { length: tab.length, at: tabAt },
+    tab: standing,
     slug,
   };
   findings.push(...compromises(whole, marks, job));

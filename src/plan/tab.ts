@@ -4,7 +4,7 @@ import { trimmed } from "../base/numbers.js";
 import { contourLength } from "../geometry/contour.js";
 import { loopContour } from "../geometry/offset.js";
 import { line } from "../geometry/segment.js";
-import { pair } from "../geometry/vec.js";
+import { pair, type Vec } from "../geometry/vec.js";
 import { usualTabLength } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
 import { type Entry, spotAlong, standOffDistance } from "./entry.js";
@@ -17,6 +17,7 @@ import {
   type Spot,
   spotPoint,
   type Track,
+  walk,
 } from "./track.js";
 
 export interface TabSpan {
@@ -33,8 +34,7 @@ export interface TabSpan {
 const LARGEST_SHARE = 0.3;
 
 export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
-  const rough = job.passes[0] as Pass;
-  const kerf = job.wire.diameter + 2 * rough.gap;
+  const kerf = roughKerf(job);
   const wanted =
     job.tabs.length === "auto" ? usualTabLength(slug.mass) : job.tabs.length;
   const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
@@ -68,10 +68,11 @@ export function placeMarks(
   tab: TabSpan,
 ): Marks | null {
   const { lead } = entry;
-  const place = (from: Spot, far: number): Spot | null =>
+  const place = (from: Spot, far: number) =>
     spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
-  const tabEnd = place(lead, -tab.span);
-  if (!tabEnd) return null;
+  const behind = place(lead, -tab.span);
+  if (!behind) return null;
+  const tabEnd = behind.spot;
   const lap = Math.min(job.lead.overlap, tab.round / 8);
   const standOff = standOffDistance(job);
   const rough = job.passes[0] as Pass;
@@ -84,13 +85,32 @@ export function placeMarks(
     ).length === 0;
   const ahead = LAP_SHARES.map((share) => share * lap)
     .filter((far) => far > 0)
-    .map((far) => place(lead, far))
+    .map((far) => place(lead, far)?.spot ?? null)
     .find(seen);
   return {
     hole: entry.hole.at,
     lead,
     tabEnd,
     lapAhead: ahead ?? lead,
-    lapBehind: (lap > 0 ? place(tabEnd, -lap) : null) ?? tabEnd,
+    lapBehind: (lap > 0 ? place(tabEnd, -lap) : null)?.spot ?? tabEnd,
+    tabSpan: -behind.far,
   };
+}
+
+/** The tab that really stands, after its end has moved off a corner: metal length, and its middle on the outline. */
+export function standingTab(
+  track: Track,
+  marks: Marks,
+  job: Job,
+): { length: number; at: Vec } {
+  const { loop } = track.passes[0] as PassLoop;
+  const middle = walk(loop, marks.lead, -marks.tabSpan / 2) ?? marks.lead;
+  return {
+    length: marks.tabSpan - roughKerf(job),
+    at: spotPoint(track, middle),
+  };
+}
+
+function roughKerf({ passes, wire }: Job): number {
+  return wire.diameter + 2 * (passes[0] as Pass).gap;
 }

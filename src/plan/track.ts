@@ -108,14 +108,14 @@ export function reachedByAll(track: Track, spot: Spot): boolean {
 }
 
 /**
- * The spot reached from `spot` by going `distance` mm (negative: backwards) along a pass's loop. Landing on the
- * arc round a corner gives `null`: there is no one spot square to it.
+ * The spot reached from `spot` by going `distance` mm (negative: backwards) along a pass's loop. On the arc round a
+ * corner that is the corner itself, to which no one spot is square: `corner` says so. `null` off the loop.
  */
 export function walk(
   loop: OffsetLoop,
   spot: Spot,
   distance: number,
-): Spot | null {
+): (Spot & { readonly corner: boolean }) | null {
   const start = locate(loop, spot);
   if (!start) return null;
   const n = loop.segments.length;
@@ -130,11 +130,11 @@ export function walk(
     at -= segmentLength(piece().segment);
     k = (k + 1) % n;
   }
-  const p = piece();
-  if (p.corner) return null;
+  const { index, corner, from, to, segment } = piece();
   return {
-    index: p.index,
-    t: p.from + ((p.to - p.from) * at) / segmentLength(p.segment),
+    index,
+    corner,
+    t: from + ((to - from) * at) / segmentLength(segment),
   };
 }
 
