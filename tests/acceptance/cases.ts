@@ -15,6 +15,7 @@ import {
 import type { Asked } from "./judge.js";
 import { type Bounds, insideRing, type Pt, pt } from "./plane.js";
 import {
+  bulgePolygon,
   type Drawn,
   ellipseOf,
   from,
@@ -24,6 +25,7 @@ import {
   type Random,
   randomFrom,
   rounded,
+  slot,
   whole,
 } from "./shapes.js";
 import { knowTruth, type Role, type TrueOutline, type Truth } from "./truth.js";
@@ -36,6 +38,8 @@ export interface Case {
   readonly args: readonly string[];
   readonly asked: Asked;
   readonly truth: Truth;
+  /** A refusal with an error finding is as good an answer as a right program. */
+  readonly mayRefuse?: boolean;
 }
 
 type Job = Record<string, unknown>;
@@ -395,6 +399,63 @@ function squashed(seed: number): Omit<Case, "name" | "seed"> {
   return { dxf: sheet.writer.stringify(), job, args: [], asked, truth };
 }
 
+/** A job with little room asked for round its start holes. */
+function tightJob(
+  r: Random,
+  truth: Truth,
+  diameter: number,
+): { job: Job; asked: Asked } {
+  const { job, asked } = jobFor(r, truth, { outer: "opening", inch: false });
+  const startHoles = { diameter, clearance: 0.1, grid: 0.05 };
+  return {
+    job: { ...job, startHoles },
+    asked: { ...asked, clearance: 0.1, grid: 0.05 },
+  };
+}
+
+/** A slot hardly wider than kerf and start hole: the slug may be cut in two by its own start hole, or be no slug at all. */
+function tightSlot(seed: number): Omit<Case, "name" | "seed"> {
+  const r = randomFrom(seed);
+  const sheet = sheetIn(r, "mm");
+  const width = from(r, 0.6, 2);
+  const d = draw(sheet, slot(r, width), anywhere(r, 20), anyStyle(r), "0");
+  const truth = knowTruth([as(d, "opening", "0")]);
+  const hole = Number(
+    Math.max(0.35, from(r, 0.4, 0.9) * (width - 0.25)).toFixed(2),
+  );
+  return {
+    dxf: sheet.writer.stringify(),
+    args: [],
+    truth,
+    mayRefuse: true,
+    ...tightJob(r, truth, hole),
+  };
+}
+
+/** Two lobes and a neck that the wire passes, but its rough or its slug may not. */
+function neck(seed: number): Omit<Case, "name" | "seed"> {
+  const r = randomFrom(seed);
+  const sheet = sheetIn(r, "mm");
+  const h = from(r, 0.2, 1.3) / 2;
+  const x = 8 - Math.sqrt(25 - h * h);
+  const bulge = Math.tan((Math.PI - Math.asin(h / 5)) / 2);
+  const shape = bulgePolygon("dumbbell", [
+    { p: pt(-x, -h), bulge: 0 },
+    { p: pt(x, -h), bulge },
+    { p: pt(x, h), bulge: 0 },
+    { p: pt(-x, h), bulge },
+  ]);
+  const d = draw(sheet, shape, anywhere(r, 20), anyStyle(r), "0");
+  const truth = knowTruth([as(d, "opening", "0")]);
+  return {
+    dxf: sheet.writer.stringify(),
+    args: [],
+    truth,
+    mayRefuse: true,
+    ...tightJob(r, truth, 1),
+  };
+}
+
 /** 400 openings with three passes, the size the contract asks to be done in ten seconds. */
 const MANY: Wish & { names: readonly string[] } = {
   passes: 3,
@@ -471,6 +532,8 @@ export const FAMILIES: Readonly<Record<string, Family>> = {
       },
     ),
   squashed,
+  "tight-slot": tightSlot,
+  neck,
   many: (s) => block(s, 400, 20, MANY),
 };
 

@@ -57,8 +57,9 @@ for (const name of Object.keys(FAMILIES)) {
     done++;
     if (v.complaints.length > 0) bad++;
     console.log(
-      `${pad(name, 26)}${pad(String(s), 6)}${num(v.gouge * 1000, 8)}  ${num(v.miss * 1000, 7)}   ${pad(String(v.pieces), 8)}${pad(String(v.blocks), 8)}${pad(v.ms.toFixed(0), 8)}${v.complaints.length === 0 ? "ok" : "WRONG"}`,
+      `${pad(name, 26)}${pad(String(s), 6)}${num(v.gouge * 1000, 8)}  ${num(v.miss * 1000, 7)}   ${pad(String(v.pieces), 8)}${pad(String(v.blocks), 8)}${pad(v.ms.toFixed(0), 8)}${v.complaints.length > 0 ? "WRONG" : v.refused ? "refused" : "ok"}`,
     );
+    if (v.refused) console.log(`    ${v.refused.slice(0, 200)}`);
     for (const k of v.complaints) console.log(`    (${k.check}) ${k.text}`);
     if (name === "many" && v.ms > 10_000)
       console.log(
