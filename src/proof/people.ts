@@ -21,8 +21,8 @@ export interface Loosening extends LoosePiece {
   readonly at: Vec;
   /** mm² */
   readonly size: number;
-  /** Smaller than the job asks a tab for: may come loose by itself. */
-  readonly small: boolean;
+  /** So small that the flushing carries it off through the kerf: no slug. */
+  readonly crumb: boolean;
 }
 
 export interface PeopleCheck {
@@ -82,9 +82,9 @@ export function checkPeople(
     const featureIndex =
       move.follows?.feature ?? features.get(move.thread) ?? 0;
     const feature = ground.layout.features[featureIndex] as Feature;
-    const small = piece.size < job.tabs.minSlugArea;
+    const crumb = piece.size < crumbSize(job);
     // A stop serves one loosening: the one that follows it. Several pieces of one thread are one loosening.
-    const before = pieces.findLast((p) => !p.small && p.thread !== move.thread);
+    const before = pieces.findLast((p) => !p.crumb && p.thread !== move.thread);
     const attended = stopBetween(
       stops,
       feature.id,
@@ -109,7 +109,7 @@ export function checkPeople(
       action: move.action,
       at: piece.at,
       size,
-      small,
+      crumb,
     });
   }
   return {
@@ -119,6 +119,15 @@ export function checkPeople(
       ...inTheWay(pieces, moves, stops, features),
     ],
   };
+}
+
+/**
+ * mm² under which a piece is a crumb: a square of half the narrowest kerf. Such a piece passes through the kerf it
+ * was cut by. Common practice, no source.
+ */
+function crumbSize({ wire, passes }: Job): number {
+  const kerf = wire.diameter + 2 * Math.min(...passes.map((p) => p.gap));
+  return (kerf / 2) ** 2;
 }
 
 /** Of each thread the feature that most of its moves follow. */
@@ -174,12 +183,12 @@ function sizeWithout(
 function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
   const weight = `${fixed(p.mass * 1000, 1)} g, ${fixed(p.size, 2)} mm²`;
   if (p.attended) return [];
-  if (p.small)
+  if (p.crumb)
     return [
       {
-        code: "proof/loose-small",
+        code: "proof/crumb",
         severity: "note",
-        message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; it is smaller than tabs.minSlugArea`,
+        message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; it is a crumb that the flushing carries off through the kerf`,
         where: pair(p.at),
         feature: p.feature,
       },
@@ -215,7 +224,7 @@ function inTheWay(
   });
   const told = new Set<number>();
   return pieces.flatMap((p) => {
-    if (p.small || told.has(p.featureIndex)) return [];
+    if (p.crumb || told.has(p.featureIndex)) return [];
     const back = starts.get(p.featureIndex)?.find((m) => m.thread > p.thread);
     if (!back || stopBetween(stops, p.feature, p.action, back.action))
       return [];

@@ -83,7 +83,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
       !hasErrors(findings) &&
       gouge.maxGouge <= MAX_GOUGE &&
       maxExcess <= traceTolerance(job) &&
-      people.pieces.every((p) => p.attended || p.small),
+      people.pieces.every((p) => p.attended || p.crumb),
     maxGouge: gouge.maxGouge,
     maxExcess,
     coverage: Math.min(
@@ -93,12 +93,14 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
         .map((r) => r.reached),
     ),
     passes: reached,
-    loosePieces: people.pieces.map(({ feature, attended, line, mass }) => ({
-      feature,
-      attended,
-      line,
-      mass,
-    })),
+    loosePieces: people.pieces
+      .filter((p) => !p.crumb)
+      .map(({ feature, attended, line, mass }) => ({
+        feature,
+        attended,
+        line,
+        mass,
+      })),
     words: program.words,
     blocks: program.blocks,
     findings,

@@ -292,7 +292,7 @@ describe("programs typed by hand", () => {
     expect(proof.findings.map((f) => f.code)).toContain("proof/flushing-off");
   });
 
-  test("stops anywhere else, and pieces too small for a tab, do no harm", () => {
+  test("stops anywhere else do no harm", () => {
     const lines = squareProgram().toSpliced(
       4,
       0,
@@ -300,11 +300,16 @@ describe("programs typed by hand", () => {
       "M01",
     );
     expect(proveText(lines).ok).toBe(true);
+  });
+
+  test("a slug under the job's minSlugArea may not fall by itself either", () => {
     const job = jobOf({ tabs: { minSlugArea: 200 } });
     const unattended = squareProgram(job).filter((l) => !l.startsWith("M00"));
     const proof = proveText(unattended, SQUARE, job);
-    expect(proof.ok).toBe(true);
-    expect(proof.findings.map((f) => f.code)).toContain("proof/loose-small");
+    expect(proof.ok).toBe(false);
+    expect(proof.findings.map((f) => f.code)).toContain(
+      "proof/loose-unattended",
+    );
   });
 });
 
