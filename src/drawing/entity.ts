@@ -2,9 +2,9 @@
 import type { RawEntity } from "./dxf.js";
 import type { Vec3 } from "./placement.js";
 
-/** A POLYLINE holds its VERTEX entities; every other entity holds none. */
+/** A POLYLINE holds its VERTEX entities; other entities have none. */
 export interface Entity extends RawEntity {
-  readonly vertices: readonly RawEntity[];
+  readonly vertices?: readonly RawEntity[];
 }
 
 /** The first number with the code, or what stands in for it. */
@@ -71,7 +71,7 @@ export function groupVertices(flat: readonly RawEntity[]): Entity[] {
     } else if (raw.type === "VERTEX" && vertices) vertices.push(raw);
     else {
       vertices = null;
-      if (raw.type !== "SEQEND") grouped.push({ ...raw, vertices: [] });
+      if (raw.type !== "SEQEND") grouped.push(raw);
     }
   }
   return grouped;

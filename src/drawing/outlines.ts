@@ -1,4 +1,5 @@
 /** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
+import Flatbush from "flatbush";
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { chainStrands } from "../geometry/chain.js";
@@ -7,7 +8,7 @@ import { findConflicts } from "../geometry/crossings.js";
 import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
 import type { Segment } from "../geometry/segment.js";
-import { distance, pair } from "../geometry/vec.js";
+import { distance, pair, type Vec } from "../geometry/vec.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 
@@ -17,6 +18,8 @@ export interface Outlines {
   readonly repairs: readonly Repair[];
   readonly findings: readonly Finding[];
 }
+
+type Place = readonly [number, number];
 
 interface LayeredChain {
   readonly layer: string;
@@ -67,16 +70,17 @@ export function outlinesFrom(
       ({ layer, contour }): OpenChain => ({
         layer,
         contour,
-        gap: openGap(contour),
+        gap: distance(...endsOf(contour)),
       }),
     );
+  const neighbours = neighbourLayers(open, gap);
   return {
     outlines,
     open,
     repairs,
     findings: [
       ...conflictFindings(outlines),
-      ...open.map((chain) => openFinding(chain, gap)),
+      ...open.map((chain, i) => openFinding(chain, gap, neighbours[i] ?? null)),
     ],
   };
 }
@@ -91,23 +95,43 @@ function byLayer(strands: readonly Strand[]): Map<string, number[]> {
   return layers;
 }
 
-function openGap({ segments }: Contour): number {
-  return distance(
-    (segments[0] as Segment).start,
-    (segments.at(-1) as Segment).end,
-  );
+/** For each open chain the other layer whose open end lies at one of its own, if there is one. */
+function neighbourLayers(
+  open: readonly OpenChain[],
+  gap: number,
+): (string | null)[] {
+  const ends = open.map(({ contour }) => endsOf(contour));
+  if (open.length === 0) return [];
+  const index = new Flatbush(2 * open.length);
+  for (const { x, y } of ends.flat()) index.add(x, y, x, y);
+  index.finish();
+  return open.map(({ layer }, i) => {
+    const near = (ends[i] as readonly Vec[]).flatMap(({ x, y }) =>
+      index.search(x - gap, y - gap, x + gap, y + gap).sort((a, b) => a - b),
+    );
+    const other = near.find((e) => open[e >> 1]?.layer !== layer);
+    return other === undefined ? null : (open[other >> 1] as OpenChain).layer;
+  });
+}
+
+function endsOf({ segments }: Contour): readonly [Vec, Vec] {
+  return [(segments[0] as Segment).start, (segments.at(-1) as Segment).end];
 }
 
 function openFinding(
   { layer, contour, gap }: OpenChain,
   chainGap: number,
+  neighbour: string | null,
 ): Finding {
-  const start = pair((contour.segments[0] as Segment).start);
-  const end = pair((contour.segments.at(-1) as Segment).end);
+  const [start, end] = endsOf(contour).map(pair) as [Place, Place];
+  const advice =
+    neighbour === null
+      ? `close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined)`
+      : `its end meets an outline on layer ${neighbour}, but only ends on one layer are joined: draw both on the same layer`;
   return {
     code: "outline/not-closed",
     severity: "warning",
-    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined), or give its layer the role slit or ignore.`,
+    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; ${advice}, or give its layer the role slit or ignore.`,
     where: start,
   };
 }

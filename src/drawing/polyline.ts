@@ -62,7 +62,7 @@ export function polyline(e: Entity, place: Placement, fit: number): Shape {
   const inSpace = (flags & IN_SPACE) !== 0;
   const height = number(e, 30, 0);
   const vertices: Vertex[] = [];
-  for (const v of e.vertices) {
+  for (const v of e.vertices ?? []) {
     if ((number(v, 70, 0) & SPLINE_FRAME) !== 0) continue;
     const at = point(v, 10);
     if (at === null) return lacks("a coordinate of a vertex");

@@ -84,11 +84,15 @@ describe("a drawing", () => {
       Tags,
       Tags,
     ];
-    const { outlines, open } = readDxf(
+    const { outlines, open, findings } = readDxf(
       dxfText([bottom, right, top, lineTags(0, 3, 0, 0, "NOTES")]),
     );
     expect(outlines).toEqual([]);
     expect(open.map((o) => o.layer)).toEqual(["CUT", "NOTES"]);
+    expect(findings.map((f) => f.message)).toEqual([
+      expect.stringContaining("meets an outline on layer NOTES"),
+      expect.stringContaining("meets an outline on layer CUT"),
+    ]);
   });
 
   it("joins ends up to 0.01 mm apart, or as far as the caller says, and lists each repair with its place", () => {
