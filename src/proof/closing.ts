@@ -107,17 +107,21 @@ function nearestOf(a: Link, b: Link): { distance: number; onA: Vec; onB: Vec } {
       return { distance: 0, onA: p, onB: p };
     }
   }
-  const options = [
-    { onA: a.start, onB: footOn(b, a.start) },
-    { onA: a.end, onB: footOn(b, a.end) },
-    { onA: footOn(a, b.start), onB: b.start },
-    { onA: footOn(a, b.end), onB: b.end },
-  ].map(({ onA, onB }) => ({
-    onA,
-    onB,
-    distance: Math.sqrt((onA.x - onB.x) ** 2 + (onA.y - onB.y) ** 2),
-  }));
-  return options.reduce((best, o) => (o.distance < best.distance ? o : best));
+  let best = Number.POSITIVE_INFINITY;
+  let onA = a.start;
+  let onB = b.start;
+  const take = (p: Vec, q: Vec): void => {
+    const d = (p.x - q.x) * (p.x - q.x) + (p.y - q.y) * (p.y - q.y);
+    if (d >= best) return;
+    best = d;
+    onA = p;
+    onB = q;
+  };
+  take(a.start, footOn(b, a.start));
+  take(a.end, footOn(b, a.end));
+  take(footOn(a, b.start), b.start);
+  take(footOn(a, b.end), b.end);
+  return { distance: Math.sqrt(best), onA, onB };
 }
 
 function footOn(l: Link, p: Vec): Vec {

@@ -5,7 +5,7 @@
 import { FOLLOWING } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
 import type { Job, Pass } from "../plan/job.js";
-import type { Edge, Ground } from "./ground.js";
+import { boxGap, type Edge, type Ground } from "./ground.js";
 import { between, pointTo } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";
 import type { Thread, WireMove } from "./wire.js";
@@ -53,41 +53,48 @@ function measured(
   reach: number,
 ): Measured {
   const { segment } = move;
-  const edges = ground.index.near(segmentBox(segment), reach);
+  const box = segmentBox(segment);
+  const edges = ground.index.near(box, reach);
   let clearance = Number.POSITIVE_INFINITY;
-  for (const k of edges)
-    clearance = Math.min(
-      clearance,
-      between(segment, (ground.edges[k] as Edge).segment).distance,
-    );
-  const nearest = (t: number): { distance: number; feature: number } => {
+  for (const k of edges) {
+    const edge = ground.edges[k] as Edge;
+    if (boxGap(box, edge.box) >= clearance) continue;
+    clearance = Math.min(clearance, between(segment, edge.segment).distance);
+  }
+  /** The nearest edge at a fraction, and how far it is. */
+  let nearest = -1;
+  const look = (t: number): number => {
     const x = xAt(segment, t);
     const y = yAt(segment, t);
     let distance = Number.POSITIVE_INFINITY;
-    let feature = -1;
     for (const k of edges) {
-      const edge = ground.edges[k] as Edge;
-      const d = pointTo(edge.segment, x, y);
+      const d = pointTo((ground.edges[k] as Edge).segment, x, y);
       if (d < distance) {
         distance = d;
-        feature = edge.feature;
+        nearest = k;
       }
     }
-    return { distance, feature };
+    return distance;
   };
-  const middle = nearest(0.5);
-  const pass = nearestPass(job, middle.distance);
+  const pass = nearestPass(job, look(0.5));
+  const feature = ground.edges[nearest]?.feature;
   const offset = job.passes[pass]?.offset;
   if (
+    feature !== undefined &&
     offset !== undefined &&
-    LOOKS.every((t) => Math.abs(nearest(t).distance - offset) <= FOLLOWING)
-  ) {
-    const follows = { feature: middle.feature, pass };
-    return { ...move, thread, follows, joins: [], clearance, edges };
-  }
-  const joins = [0, 1]
-    .map((t) => nearestPass(job, nearest(t).distance))
-    .filter((k) => k >= 0);
+    LOOKS.every((t) => Math.abs(look(t) - offset) <= FOLLOWING)
+  )
+    return {
+      ...move,
+      thread,
+      follows: { feature, pass },
+      joins: [],
+      clearance,
+      edges,
+    };
+  const joins = [nearestPass(job, look(0)), nearestPass(job, look(1))].filter(
+    (k) => k >= 0,
+  );
   return { ...move, thread, follows: null, joins, clearance, edges };
 }
 
@@ -95,13 +102,13 @@ function measured(
 function nearestPass(job: Job, distance: number): number {
   let best = -1;
   let least = FOLLOWING;
-  job.passes.forEach((p, k) => {
-    const off = Math.abs(p.offset - distance);
+  for (let k = 0; k < job.passes.length; k++) {
+    const off = Math.abs((job.passes[k] as Pass).offset - distance);
     if (off < least) {
       least = off;
       best = k;
     }
-  });
+  }
   return best;
 }
 

@@ -18,6 +18,7 @@ export interface Edge {
   /** Index of the feature, and of the segment in its contour. */
   readonly feature: number;
   readonly index: number;
+  readonly box: Box;
 }
 
 export interface Ground {
@@ -61,7 +62,12 @@ export const pointBox = (p: Vec): Box => ({
 
 export function groundOf(layout: Layout): Ground {
   const edges = layout.features.flatMap((f, feature) =>
-    f.contour.segments.map((segment, index) => ({ segment, feature, index })),
+    f.contour.segments.map((segment, index) => ({
+      segment,
+      feature,
+      index,
+      box: segmentBox(segment),
+    })),
   );
   return {
     layout,
@@ -74,6 +80,13 @@ export function groundOf(layout: Layout): Ground {
     ),
     index: indexOf(edges.map((e) => e.segment)),
   };
+}
+
+/** mm between two boxes; 0 where they overlap. */
+export function boxGap(a: Box, b: Box): number {
+  const x = Math.max(0, a.minX - b.maxX, b.minX - a.maxX);
+  const y = Math.max(0, a.minY - b.maxY, b.minY - a.maxY);
+  return Math.sqrt(x * x + y * y);
 }
 
 /** What is at a place when everything is finished: kept metal, waste, or the air around the block. */

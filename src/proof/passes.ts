@@ -169,7 +169,7 @@ function withoutTab(
 }
 
 /** Looks along a stretch that no wire of the final offset can reach. */
-const LOOKS = 8;
+const LOOKS = 4;
 
 /** Inside corners tighter than the wire: one note a feature, with the worst of them. */
 function cornersThatStay(

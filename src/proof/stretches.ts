@@ -15,7 +15,13 @@ export interface Stretch {
 export const WHOLE: Stretch = { from: 0, to: 1 };
 
 /** The stretches of `q` whose points lie no farther than `d` from `s`, in order. */
-export function stretchesWithin(q: Segment, s: Segment, d: number): Stretch[] {
+export function stretchesWithin(
+  q: Segment,
+  s: Segment,
+  d: number,
+): readonly Stretch[] {
+  const plain = plainAnswer(q, s, d);
+  if (plain) return plain;
   const cuts: number[] = [];
   cutByCircle(q, s.start.x, s.start.y, d, cuts);
   cutByCircle(q, s.end.x, s.end.y, d, cuts);
@@ -43,6 +49,44 @@ export function stretchesWithin(q: Segment, s: Segment, d: number): Stretch[] {
   }
   if (open >= 0) stretches.push({ from: open, to: 1 });
   return stretches;
+}
+
+const NONE: readonly Stretch[] = [];
+const ALL: readonly Stretch[] = [WHOLE];
+
+/** The two answers that most pairs give, without looking for places in between; null when it takes that. */
+function plainAnswer(
+  q: Segment,
+  s: Segment,
+  d: number,
+): readonly Stretch[] | null {
+  if (q.kind === "line" && s.kind === "line") {
+    const ux = s.end.x - s.start.x;
+    const uy = s.end.y - s.start.y;
+    const far = d * Math.sqrt(ux * ux + uy * uy);
+    const a = ux * (q.start.y - s.start.y) - uy * (q.start.x - s.start.x);
+    const b = ux * (q.end.y - s.start.y) - uy * (q.end.x - s.start.x);
+    if ((a > far && b > far) || (a < -far && b < -far)) return NONE;
+    // All that is near a line is convex: with both ends in it, so is the way between.
+    return pointTo(s, q.start.x, q.start.y) <= d &&
+      pointTo(s, q.end.x, q.end.y) <= d
+      ? ALL
+      : null;
+  }
+  if (q.kind === "arc" && s.kind === "arc") {
+    const dx = q.center.x - s.center.x;
+    const dy = q.center.y - s.center.y;
+    const apart = Math.sqrt(dx * dx + dy * dy);
+    const rings = Math.abs(q.radius - s.radius);
+    if (rings - apart > d) return NONE;
+    if (rings + apart > d) return null;
+    const from = fractionOfArc(s, q.start.x, q.start.y);
+    const to = fractionOfArc(s, q.end.x, q.end.y);
+    // Between its ends q turns the same way and as far as it runs along s: it never leaves it.
+    const along = (to - from) * s.sweep;
+    return from <= 1 && to <= 1 && Math.abs(along - q.sweep) < 0.1 ? ALL : null;
+  }
+  return null;
 }
 
 function cutAt(q: Segment, x: number, y: number, cuts: number[]): void {

@@ -49,9 +49,34 @@ describe("stretches of a segment within a distance of another", () => {
           }
         },
       ),
-      { numRuns: 1000 },
+      { numRuns: 500 },
     );
   });
+});
+
+test("arcs about nearly one centre, whichever way they run and whatever they leave open", () => {
+  const angle = fc.double({ min: -3, max: 3, noNaN: true });
+  const sweep = fc.double({ min: 0.2, max: 6.2, noNaN: true });
+  fc.assert(
+    fc.property(
+      fc.tuple(angle, sweep, fc.boolean(), angle, sweep, fc.boolean()),
+      fc.double({ min: -0.01, max: 0.01, noNaN: true }),
+      ([a, b, back, c, e, turned], shift) => {
+        const q = arcAbout(vec(0, 0), 5, a, back ? -b : b);
+        const s = arcAbout(vec(shift, 0), 5 + shift, c, turned ? -e : e);
+        const found = stretchesWithin(q, s, 0.05);
+        for (let k = 0; k <= 40; k++) {
+          const p = pointAt(q, k / 40);
+          const off = pointTo(s, p.x, p.y) - 0.05;
+          if (Math.abs(off) < 1e-6) continue;
+          expect(found.some((f) => f.from <= k / 40 && k / 40 <= f.to)).toBe(
+            off < 0,
+          );
+        }
+      },
+    ),
+    { numRuns: 300 },
+  );
 });
 
 describe("sets of stretches", () => {
