@@ -21,74 +21,89 @@ export interface BlockWords {
   readonly incremental: boolean;
 }
 
-interface TableEvent {
-  readonly event: ProgramEvent;
-  readonly words: readonly string[];
+/** A word table made ready for looking words up. */
+export interface EventTable {
+  readonly table: WordTable;
+  /** Events of one word, by it. */
+  readonly single: ReadonlyMap<string, ProgramEvent>;
+  /** Events of several words, taken first: "T1 M06" is never another event's "M06". */
+  readonly several: readonly SeveralWords[];
 }
 
+interface SeveralWords {
+  readonly event: ProgramEvent;
+  readonly keys: readonly string[];
+}
+
+/** "M06" and "M6" are one word. */
 const keyOf = (w: { letter: string; value: number }): string =>
   w.letter + w.value;
 
-const sorted = new WeakMap<WordTable, readonly TableEvent[]>();
-
-/** The table's events, those of several words first, so that "T1 M06" is never taken for another table's "M06". */
-function eventsOf(table: WordTable): readonly TableEvent[] {
-  const known = sorted.get(table);
-  if (known) return known;
-  const events = PROGRAM_EVENTS.map((event) => ({
+export function eventTable(table: WordTable): EventTable {
+  const all = PROGRAM_EVENTS.map((event) => ({
     event,
-    words: eventWords(table[event]).map(keyOf),
-  }))
-    .filter((e) => e.words.length > 0)
-    .sort((a, b) => b.words.length - a.words.length);
-  sorted.set(table, events);
-  return events;
+    keys: eventWords(table[event]).map(keyOf),
+  }));
+  return {
+    table,
+    single: new Map(
+      all
+        .filter((e) => e.keys.length === 1)
+        .map((e) => [e.keys[0] as string, e.event]),
+    ),
+    several: all.filter((e) => e.keys.length > 1),
+  };
 }
+
+const isNumberLetter = (letter: string): letter is NumberLetter =>
+  (NUMBER_LETTERS as readonly string[]).includes(letter);
 
 export function sortBlock(
   block: Block,
-  table: WordTable,
+  known: EventTable,
   findings: Finding[],
 ): BlockWords {
-  const left = new Map<string, Word[]>();
-  for (const w of block.words) {
-    const same = left.get(keyOf(w));
-    if (same) same.push(w);
-    else left.set(keyOf(w), [w]);
-  }
-  const events = new Map<ProgramEvent, number>();
-  for (const { event, words } of eventsOf(table)) {
-    if (!words.every((key) => (left.get(key)?.length ?? 0) > 0)) continue;
-    const taken = words.map((key) => left.get(key)?.shift() as Word);
-    events.set(event, Math.min(...taken.map((w) => w.column)));
-  }
   const numbers: Partial<Record<NumberLetter, Word>> = {};
+  const events = new Map<ProgramEvent, number>();
   let register: Word | undefined;
-  let incremental = false;
-  const rest = [...left.values()].flat().sort((a, b) => a.column - b.column);
-  for (const word of rest) {
-    const letter = word.letter as NumberLetter;
-    const twice = (): void => {
-      findings.push(
-        textFinding(
-          "program/word-twice",
-          "error",
-          block.line,
-          word.column,
-          `${nameOf(word)} stands in a block that has such a word already`,
-        ),
-      );
-    };
-    if (NUMBER_LETTERS.includes(letter)) {
-      if (numbers[letter]) twice();
-      else numbers[letter] = word;
-    } else if (word.letter === table.register) {
-      if (register) twice();
+  let others: Word[] = [];
+  const twice = (word: Word): void => {
+    findings.push(
+      textFinding(
+        "program/word-twice",
+        "error",
+        block.line,
+        word.column,
+        `${nameOf(word)} stands in a block that has such a word already`,
+      ),
+    );
+  };
+  for (const word of block.words) {
+    if (isNumberLetter(word.letter)) {
+      if (numbers[word.letter]) twice(word);
+      else numbers[word.letter] = word;
+    } else if (word.letter === known.table.register) {
+      if (register) twice(word);
       else register = word;
-    } else if (keyOf(word) === "G91") incremental = true;
-    else if (keyOf(word) === "M2" && !events.has("end"))
-      events.set("end", word.column);
-    else findings.push(strayFinding(block, word, table));
+    } else others.push(word);
+  }
+  if (others.length > 1)
+    for (const { event, keys } of known.several) {
+      const taken = keys.map((key) => others.find((w) => keyOf(w) === key));
+      if (taken.some((w) => w === undefined)) continue;
+      events.set(event, Math.min(...taken.map((w) => (w as Word).column)));
+      others = others.filter((w) => !taken.includes(w));
+    }
+  let incremental = false;
+  for (const word of others) {
+    const key = keyOf(word);
+    const event = known.single.get(key);
+    if (event !== undefined) {
+      if (events.has(event)) twice(word);
+      else events.set(event, word.column);
+    } else if (key === "G91") incremental = true;
+    else if (key === "M2" && !events.has("end")) events.set("end", word.column);
+    else findings.push(strayFinding(block, word, known));
   }
   for (const [a, b] of OPPOSITES)
     if ((a === "incremental" ? incremental : events.has(a)) && events.has(b))
@@ -116,7 +131,7 @@ const OPPOSITES = [
 const nameOf = (w: Word): string => w.letter + w.digits;
 
 /** A word that is left over: of the standard but of no use here, or of nobody's. */
-function strayFinding(block: Block, word: Word, table: WordTable): Finding {
+function strayFinding(block: Block, word: Word, known: EventTable): Finding {
   const tell = (
     code: string,
     severity: Finding["severity"],
@@ -141,15 +156,13 @@ function strayFinding(block: Block, word: Word, table: WordTable): Finding {
       "warning",
       `${name} moves nothing in the plane X Y; the proof does not follow it`,
     );
-  const owner = eventsOf(table).find((e) => e.words.includes(keyOf(word)));
+  const owner = known.several.find((e) => e.keys.includes(keyOf(word)));
   if (owner)
-    return owner.words.length === 1
-      ? tell("program/word-twice", "error", `${name} stands twice in the block`)
-      : tell(
-          "program/half-a-word",
-          "error",
-          `${name} stands without its companion: the word table knows it in "${table[owner.event]}"`,
-        );
+    return tell(
+      "program/half-a-word",
+      "error",
+      `${name} stands without its companion: the word table knows it in "${known.table[owner.event]}"`,
+    );
   const iso = isoMeaning(word.letter, word.value);
   if (iso)
     return tell(

@@ -3,7 +3,12 @@
  * everything a control would refuse or could take in two ways. Never guesses silently.
  */
 import { cappedFindings, type Finding } from "../base/finding.js";
-import { type BlockWords, sortBlock } from "./block-words.js";
+import {
+  type BlockWords,
+  type EventTable,
+  eventTable,
+  sortBlock,
+} from "./block-words.js";
 import type { ProgramText } from "./moves.js";
 import { type Block, readBlocks, textFinding } from "./read.js";
 import { runMove } from "./trace-move.js";
@@ -48,6 +53,7 @@ export function traceBlocks(
     firstBare: "",
   };
   const counts: Record<string, number> = {};
+  const known = eventTable(words);
   let spoken = 0;
   for (const block of blocks) {
     if (block.words.length === 0) {
@@ -60,7 +66,7 @@ export function traceBlocks(
         const name = `${w.letter}${w.digits.replace(/^\+/, "").padStart(2, "0")}`;
         counts[name] = (counts[name] ?? 0) + 1;
       }
-    runBlock(block, words, trace);
+    runBlock(block, known, trace);
     trace.state.above = [];
   }
   closingFindings(trace);
@@ -76,7 +82,7 @@ export function traceBlocks(
 }
 
 /** Within a block: units and modes, flushing on, the move, flushing off, thread or cut, stop, end (ISO 6983-1). */
-function runBlock(block: Block, table: WordTable, trace: Trace): void {
+function runBlock(block: Block, known: EventTable, trace: Trace): void {
   const { state, actions, findings } = trace;
   const { line } = block;
   const at = block.words[0]?.column ?? 1;
@@ -95,7 +101,7 @@ function runBlock(block: Block, table: WordTable, trace: Trace): void {
       "error",
       "a block stands after the program's end; the control never comes to it, or runs on: take it out",
     );
-  const said = sortBlock(block, table, findings);
+  const said = sortBlock(block, known, findings);
   const has: Has = (event) => said.events.has(event);
   const moves =
     said.numbers.X !== undefined ||
