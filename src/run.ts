@@ -74,12 +74,9 @@ function open(order: Order): Opened {
  * @throws {InputError} when drawing or job cannot be used at all.
  */
 export function planDrawing(order: Order): Outcome {
-  const { drawing, job, laidOut } = open(order);
+  const { job, laidOut } = open(order);
   order.onStage?.("planning");
-  const plan = makePlan(laidOut, job, order.name, [
-    ...drawing.findings,
-    ...laidOut.findings,
-  ]);
+  const plan = makePlan(laidOut, job, order.name, laidOut.findings);
   if (hasErrors(plan.findings)) {
     return {
       ok: false,
@@ -132,17 +129,13 @@ export function inspect(order: Order): Inspection {
 
 /** Proves a program, ours or typed by hand, against a drawing and a job. */
 export function check(order: Order, program: string): Proof {
-  const { drawing, job, laidOut } = open(order);
+  const { job, laidOut } = open(order);
   order.onStage?.("proving the program");
   const proof = prove(
     readProgram(program, order.words ?? NEUTRAL),
     laidOut,
     job,
   );
-  const findings = [
-    ...drawing.findings,
-    ...laidOut.findings,
-    ...proof.findings,
-  ];
+  const findings = [...laidOut.findings, ...proof.findings];
   return { ...proof, findings, ok: proof.ok && !hasErrors(findings) };
 }

@@ -12,6 +12,8 @@ export interface Finding {
   /** mm, in the drawing's coordinates. */
   readonly where?: readonly [x: number, y: number];
   readonly feature?: string;
+  /** Layers of the drawing it is about; it falls away where the job ignores one of them. */
+  readonly layers?: readonly string[];
 }
 
 /** An input that cannot be used at all: a file that is no drawing, a job with an unknown key. Exit code 3. */

@@ -130,9 +130,10 @@ function openFinding(
       : `its end meets an outline on layer ${neighbour}, but only ends on one layer are joined: draw both on the same layer`;
   return {
     code: "outline/not-closed",
-    severity: "warning",
-    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; ${advice}, or give its layer the role slit or ignore.`,
+    severity: "error",
+    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; ${advice}, or give its layer the role ignore.`,
     where: start,
+    layers: [layer],
   };
 }
 
@@ -141,27 +142,31 @@ function conflictFindings(outlines: readonly Outline[]): Finding[] {
     ({ kind, a, b, at }) => {
       const one = outlines[a] as Outline;
       const other = outlines[b] as Outline;
-      const where = pair(at);
+      const about = {
+        where: pair(at),
+        layers: [...new Set([one.layer, other.layer])],
+      };
+      const place = placeText(about.where);
       if (a === b)
         return {
           code: "outline/crosses-itself",
           severity: "error",
-          message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${placeText(where)}; draw it so that it encloses one area.`,
-          where,
+          message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+          ...about,
         };
       const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
       return kind === "crosses"
         ? {
             code: "outline/crosses-another",
             severity: "error",
-            message: `${both} cross at ${placeText(where)}; move them apart, or draw them as one outline.`,
-            where,
+            message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
+            ...about,
           }
         : {
             code: "outline/touches-another",
             severity: "warning",
-            message: `${both} touch at ${placeText(where)}: nothing is left between them there; move them apart.`,
-            where,
+            message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
+            ...about,
           };
     },
   );

@@ -1,17 +1,18 @@
 /** Drawing and job → layout: which outline is cut in which role, the block's edge, the holes that are there. */
 import type { Finding } from "../base/finding.js";
-import { placeText, trimmed } from "../base/numbers.js";
+import { placeText } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import type { Drawing, Outline } from "../drawing/drawing.js";
 import { areaMoments, type Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
-import { distance, pair, type Vec } from "../geometry/vec.js";
+import { distance, pair } from "../geometry/vec.js";
 import type { CutRole, DrawnHole, Feature, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
 
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index; "hole" for the circles on the start-hole layer. */
   readonly roles: readonly (Role | "hole")[];
+  /** The drawing's findings but those about ignored layers, and what the roles add. */
   readonly findings: readonly Finding[];
 }
 
@@ -20,7 +21,9 @@ export interface LaidOut extends Layout {
  * `roles.outer`, and below it openings and parts take turns, since what lies in a part is cut out of it.
  */
 export function layOut(drawing: Drawing, job: Job): LaidOut {
-  const findings: Finding[] = [];
+  const findings = drawing.findings.filter(
+    (f) => !f.layers?.some((layer) => isIgnored(layer, job)),
+  );
   const roles = rolesOf(drawing.outlines, job);
   const stocks = drawing.outlines.filter((_, i) => roles[i] === "stock");
   if (stocks.length > 1) {
@@ -29,23 +32,6 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
       severity: "error",
       message: `${stocks.length} outlines have the role stock, at ${stocks.map((o) => placeText(someplace(o))).join(" and ")}; one block at a time: give the others another layer or role`,
       where: someplace(stocks[1] as Outline),
-    });
-  }
-  for (const chain of drawing.open) {
-    if (
-      job.roles.layers[chain.layer] === "ignore" ||
-      isHoleLayer(chain.layer, job)
-    )
-      continue;
-    const ends = [
-      chain.contour.segments[0]?.start,
-      chain.contour.segments.at(-1)?.end,
-    ] as [Vec, Vec];
-    findings.push({
-      code: "outline/open",
-      severity: "error",
-      message: `an outline on layer ${chain.layer} does not close: its ends at ${placeText(pair(ends[0]))} and ${placeText(pair(ends[1]))} are ${trimmed(chain.gap, 4)} mm apart; close it in the drawing, or give the layer the role ignore`,
-      where: pair(ends[0]),
     });
   }
   const features = featuresOf(drawing.outlines, roles);
@@ -68,6 +54,10 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
 
 function someplace(o: Outline): readonly [number, number] {
   return pair((o.contour.segments[0] as Segment).start);
+}
+
+function isIgnored(layer: string, job: Job): boolean {
+  return job.roles.layers[layer] === "ignore" || isHoleLayer(layer, job);
 }
 
 function isHoleLayer(layer: string, job: Job): boolean {

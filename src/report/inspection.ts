@@ -66,7 +66,7 @@ export function inspectDrawing(
   job: Job,
 ): Inspection {
   const gaps = gapsOf(laidOut);
-  const findings = [...drawing.findings, ...laidOut.findings];
+  const { findings } = laidOut;
   const box = [...drawing.outlines, ...drawing.open]
     .map((o) => contourBox(o.contour))
     .reduce(unionBox, EMPTY_BOX);

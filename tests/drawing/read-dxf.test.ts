@@ -117,7 +117,8 @@ describe("a drawing", () => {
     expect(strict.findings).toEqual([
       {
         code: "outline/not-closed",
-        severity: "warning",
+        severity: "error",
+        layers: ["0"],
         where: expect.arrayContaining([6]),
         message: expect.stringMatching(
           /open by 0\.008 mm.*\(6, 0.*\(6, 0.*close it.*0\.005 mm/,

@@ -93,15 +93,15 @@ describe("the samples", () => {
     expect(outcome.program).toBeNull();
     expect(outputFiles(outcome).map((f) => f.name)).not.toContain("faulty.iso");
     const errors = codes(outcome, "error");
-    expect(errors).toContain("outline/open");
+    expect(errors).toContain("outline/not-closed");
     expect(errors).toContain("wire/no-room");
     const message = (code: string) =>
       outcome.findings
         .filter((f) => f.code === code)
         .map((f) => f.message)
         .join("\n");
-    expect(message("outline/open")).toMatch(/\(40, 28\).*0\.5 mm/);
-    expect(message("outline/open")).toContain("(64, 30)");
+    expect(message("outline/not-closed")).toMatch(/0\.5 mm.*\(40, 28\)/);
+    expect(message("outline/not-closed")).toContain("(64, 30)");
     expect(message("wire/no-room")).toContain("0.22 mm");
   });
 });
