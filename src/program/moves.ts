@@ -21,7 +21,7 @@ export type Action =
   | { readonly kind: "thread"; readonly line: number; readonly at: Vec }
   | { readonly kind: "cut-wire"; readonly line: number; readonly at: Vec }
   | { readonly kind: "flushing"; readonly line: number; readonly on: boolean }
-  /** M00 (`optional` false) or M01, with the comments that stand in or right above its block. */
+  /** M00, or M01 and whatever stands in a block marked / (`optional`); with the comments in or right above its block. */
   | {
       readonly kind: "stop";
       readonly line: number;

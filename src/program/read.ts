@@ -35,7 +35,7 @@ export interface BlockList {
 }
 
 /** "line 12, column 5", as every finding about the text says it. */
-export const textPlace = (line: number, column: number): string =>
+const textPlace = (line: number, column: number): string =>
   `line ${line}, column ${column}`;
 
 const WORD = /([A-Za-z])[ \t]*([+-]?(?:\d+\.?\d*|\.\d+))/y;

@@ -29,10 +29,7 @@ export function readProgram(text: string, words: WordTable): ProgramText {
 }
 
 /** What the blocks tell the machine to do. Lengths come out in mm, absolute. */
-export function traceBlocks(
-  blocks: readonly Block[],
-  words: WordTable,
-): ProgramText {
+function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
   const trace: Trace = {
     actions: [],
     findings: [],

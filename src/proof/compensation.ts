@@ -32,13 +32,22 @@ import {
 import type { Job } from "../plan/job.js";
 import type { Compensation } from "../program/moves.js";
 import { crossings, pointTo } from "./measure.js";
-import type { WireMove } from "./wire.js";
 
 export interface Feed {
   readonly segment: Segment;
   readonly line: number;
   readonly action: number;
   readonly compensation: Compensation | null;
+}
+
+/** One piece of the wire centre's way, burning. */
+export interface WireMove {
+  readonly segment: Segment;
+  readonly line: number;
+  /** Index of the action it comes from: what came before what. */
+  readonly action: number;
+  /** mm by which the arc's radius is uncertain: half of what its two radii differ. */
+  readonly slack: number;
 }
 
 type Tell = (feed: Feed, message: string) => void;

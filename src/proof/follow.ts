@@ -5,10 +5,11 @@
 import { FOLLOWING } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
 import type { Job, Pass } from "../plan/job.js";
+import type { WireMove } from "./compensation.js";
 import { boxGap, type Edge, type Ground } from "./ground.js";
 import { between, pointTo } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";
-import type { Thread, WireMove } from "./wire.js";
+import type { Thread } from "./wire.js";
 
 export interface Move extends WireMove {
   /** Index of the thread, counted through the program. */

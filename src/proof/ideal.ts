@@ -70,7 +70,7 @@ export function idealPath(
   return pieces;
 }
 
-export function wasteOnTheLeft(f: Feature): readonly Segment[] {
+function wasteOnTheLeft(f: Feature): readonly Segment[] {
   return f.role === "opening"
     ? f.contour.segments
     : f.contour.segments.map(reverseSegment).reverse();

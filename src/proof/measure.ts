@@ -159,7 +159,7 @@ function lineLine(a: Line, b: Line): Vec[] {
 }
 
 /** By foot and half chord, which keeps its digits for small circles far out on a long line. */
-export function lineCircle(l: Line, c: Vec, radius: number): Vec[] {
+function lineCircle(l: Line, c: Vec, radius: number): Vec[] {
   const ux = l.end.x - l.start.x;
   const uy = l.end.y - l.start.y;
   const long = Math.sqrt(ux * ux + uy * uy);
@@ -180,7 +180,7 @@ export function lineCircle(l: Line, c: Vec, radius: number): Vec[] {
 }
 
 /** Written in differences of the radii, so that nearly equal circles keep their digits. */
-export function circleCircle(c1: Vec, r1: number, c2: Vec, r2: number): Vec[] {
+function circleCircle(c1: Vec, r1: number, c2: Vec, r2: number): Vec[] {
   const dx = c2.x - c1.x;
   const dy = c2.y - c1.y;
   const d = Math.sqrt(dx * dx + dy * dy);

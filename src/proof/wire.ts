@@ -5,21 +5,11 @@
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
-import { type Segment, line as straight } from "../geometry/segment.js";
+import { line as straight } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Action, ProgramText } from "../program/moves.js";
-import { compensate, type Feed } from "./compensation.js";
-
-/** One piece of the wire centre's way, burning. */
-export interface WireMove {
-  readonly segment: Segment;
-  readonly line: number;
-  /** Index of the action it comes from: what came before what. */
-  readonly action: number;
-  /** mm by which the arc's radius is uncertain: half of what its two radii differ. */
-  readonly slack: number;
-}
+import { compensate, type Feed, type WireMove } from "./compensation.js";
 
 /** From threading the wire to cutting it. */
 export interface Thread {
