@@ -1,0 +1,66 @@
+import { describe, expect, test } from "vitest";
+import { type Vec, vec } from "../../src/geometry/vec.js";
+import { metalAreas } from "../../src/proof/material.js";
+import { enclosedBy, insidePoint } from "../../src/proof/polygons.js";
+import type { Chord } from "../../src/proof/tiles.js";
+
+const path = (points: readonly Vec[], radius = 0.15): Chord[] =>
+  points.slice(1).map((end, k) => ({ start: points[k] as Vec, end, radius }));
+
+/** Once round a circle, 2000 chords: far more than a tile holds. */
+const ring = (radius: number, share = 1): Vec[] =>
+  Array.from({ length: 2001 }, (_, k) => {
+    const a = (share * 2 * Math.PI * k) / 2000;
+    return vec(radius * Math.cos(a), radius * Math.sin(a));
+  });
+
+describe("metal that hangs together, tile by tile", () => {
+  test("a ring leaves a disc, π · (20 - 0.15)² mm², and the rest", () => {
+    const areas = metalAreas(path(ring(20)), null);
+    expect(areas).toHaveLength(2);
+    const disc = areas.find((a) => a.onFrame === 0);
+    expect(disc?.parts.length).toBeGreaterThan(4);
+    expect((disc?.size ?? 0) / (Math.PI * 19.85 ** 2)).toBeCloseTo(1, 4);
+    expect((disc?.rimLength ?? 0) / (2 * Math.PI * 19.85)).toBeCloseTo(1, 3);
+    if (!disc) throw new Error("no disc");
+    expect(enclosedBy(disc, vec(0, 0.01))).toBe(true);
+    expect(enclosedBy(disc, vec(19.9, 0))).toBe(false);
+    const inside = insidePoint(disc);
+    expect(Math.hypot(inside.x, inside.y)).toBeLessThan(19.85);
+  });
+
+  test("a ring left open by a tab leaves one area", () => {
+    // Open by 0.3 % of 125.66 mm = 0.377 mm, less the kerf of 0.3.
+    expect(metalAreas(path(ring(20, 0.997)), null)).toHaveLength(1);
+    // By 0.2 % = 0.251 mm: the kerf closes it.
+    expect(metalAreas(path(ring(20, 0.998)), null)).toHaveLength(2);
+  });
+
+  test("a comb of 300 slots is still one area, and each tooth cut off is one more", () => {
+    const teeth = 300;
+    const comb = Array.from({ length: teeth }, (_, k) => [
+      vec(k, 0),
+      vec(k, 8),
+      vec(k + 0.5, 8),
+      vec(k + 0.5, 0),
+    ]).flat();
+    // Between a tooth's sides 0.5 mm lie open; closing them with a cut along the foot frees them all.
+    expect(metalAreas(path(comb), null)).toHaveLength(1);
+    const foot = path([vec(-1, 0), vec(teeth + 1, 0)]);
+    const areas = metalAreas([...path(comb), ...foot], null);
+    expect(areas).toHaveLength(1 + teeth);
+    // Each 0.5 - 0.3 wide and 8 - 0.3 high, but for the kerf's roundings.
+    const small = areas.filter((a) => a.onFrame === 0);
+    for (const a of small) expect(a.size).toBeCloseTo(0.2 * 7.7, 2);
+  });
+
+  test("a block is an area with an end", () => {
+    const block = [vec(0, 0), vec(30, 0), vec(30, 10), vec(0, 10)];
+    const cut = path([vec(10, -1), vec(10, 11)]);
+    const areas = metalAreas(cut, block);
+    expect(areas.map((a) => a.size).sort((p, q) => p - q)).toEqual([
+      expect.closeTo(9.85 * 10, 6),
+      expect.closeTo(19.85 * 10, 6),
+    ]);
+  });
+});
