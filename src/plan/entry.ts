@@ -45,6 +45,9 @@ function kerfDepth({ passes, wire }: Job): number {
   return rough.offset + wire.diameter / 2 + rough.gap;
 }
 
+/** Lengths of lead that are tried, in shares of the shortest that keeps the hole off the edge. */
+const LEADS = [1, 1.6, 2.5, 4, 6];
+
 /** How many of the best stretches are tried. */
 const STRETCHES = 40;
 
@@ -52,17 +55,20 @@ export function standOffDistance(job: Job): number {
   return (job.passes[0] as Pass).offset + STAND_OFF;
 }
 
-/**
- * A place for a new hole, or `null` when there is none. `span` is the length along the rough's path that tab and
- * kerf take up behind the lead point.
- */
-export function findEntry(
-  track: Track,
-  self: number,
-  around: Surroundings,
-  job: Job,
-  span: number,
-): Entry | null {
+/** One feature on its way to a start hole. */
+export interface Site {
+  readonly track: Track;
+  /** Index of the feature in the layout. */
+  readonly self: number;
+  readonly around: Surroundings;
+  readonly job: Job;
+  /** Length along the rough's path that tab and kerf take up behind the lead point. */
+  readonly span: number;
+}
+
+/** A place for a new hole, or `null` when there is none. */
+export function findEntry(site: Site): Entry | null {
+  const { track, job, span } = site;
   const rough = job.passes[0] as Pass;
   const least = smallestStartHole(job.wire.diameter, rough.gap);
   const sizes =
@@ -70,57 +76,72 @@ export function findEntry(
       ? USUAL_START_HOLES.filter((d) => d >= least)
       : [job.startHoles.diameter];
   const ranked = rankStretches(track, span);
-  const standOff = standOffDistance(job) + SAME_POINT;
+  const straight = ranked.filter((p) => holdsTab(p, span));
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
-  for (const grid of [
-    job.startHoles.grid,
-    job.startHoles.grid / 5,
-    job.startHoles.grid / 50,
-  ]) {
+  for (const grid of [1, 5, 50].map((k) => job.startHoles.grid / k)) {
     for (const diameter of sizes) {
-      const room =
-        diameter / 2 +
-        Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB);
-      const off = Math.max(room, standOff);
-      const roomy = (piece: OffsetSegment): boolean => {
-        const p = offSpot(track, idealLead(piece, span), off);
-        return !around.edges.anyNearer(p.x, p.y, room - grid);
-      };
-      for (const piece of ranked.filter(roomy).slice(0, STRETCHES)) {
-        const at = holePlaces(track, piece, span, off, grid).find((place) =>
-          isClear(track, self, around, job, place, room),
-        );
-        if (at)
-          return {
-            hole: { at: at.hole, diameter, drawn: false },
-            lead: at.lead,
-            grid,
-          };
-      }
+      const room = roomFor(diameter, job);
+      const at =
+        placeBeside(site, straight, LEADS.slice(0, 3), grid, room) ??
+        placeBeside(site, ranked, LEADS, grid, room);
+      if (at)
+        return {
+          hole: { at: at.hole, diameter, drawn: false },
+          lead: at.lead,
+          grid,
+        };
     }
   }
   return null;
 }
 
+/** The first clear place beside the stretches, from the best stretch and the shortest lead on. */
+function placeBeside(
+  site: Site,
+  stretches: readonly OffsetSegment[],
+  leads: readonly number[],
+  grid: number,
+  room: number,
+): Place | null {
+  const { track, around, job, span } = site;
+  const nearest = Math.max(room, standOffDistance(job) + SAME_POINT);
+  for (const off of leads.map((k) => k * nearest)) {
+    const roomy = stretches
+      .flatMap((piece) =>
+        leadSpots(piece, span).map((target) => ({ piece, target })),
+      )
+      .filter(({ target }) => {
+        const p = offSpot(track, target, off);
+        return !around.edges.anyNearer(p.x, p.y, room - grid);
+      });
+    for (const { piece, target } of roomy.slice(0, STRETCHES)) {
+      const place = holePlaces(track, piece, target, off, grid).find((at) =>
+        isClear(site, at, room),
+      );
+      if (place) return place;
+    }
+  }
+  return null;
+}
+
+/** Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf. */
+export function roomFor(diameter: number, job: Job): number {
+  return (
+    diameter / 2 +
+    Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB)
+  );
+}
+
 /** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
-export function entryFromDrawnHole(
-  track: Track,
-  self: number,
-  around: Surroundings,
-  job: Job,
-  span: number,
-): Entry | null {
+export function entryFromDrawnHole(site: Site): Entry | null {
+  const { track, self, around, job, span } = site;
   const stretches = rankStretches(track, span).slice(0, STRETCHES);
   let best: { entry: Entry; cost: number } | null = null;
   for (const hole of around.layout.holes) {
     if (!inWasteOf(around, self, hole.at)) continue;
     stretches.forEach((piece, rank) => {
       const lead = footOn(track, piece, hole.at);
-      if (
-        !lead ||
-        !isClear(track, self, around, job, { hole: hole.at, lead }, 0)
-      )
-        return;
+      if (!lead || !isClear(site, { hole: hole.at, lead }, 0)) return;
       const cost = distance(spotPoint(track, lead), hole.at) + rank * 0.5;
       if (!best || cost < best.cost)
         best = { entry: fromHole(hole, lead, job), cost };
@@ -142,10 +163,11 @@ function fromHole(hole: DrawnHole, lead: Spot, job: Job): Entry {
  * the better; then whatever is long, a straight one before an arc up to three times its length.
  */
 function rankStretches(track: Track, span: number): OffsetSegment[] {
-  const merit = ({ segment }: OffsetSegment): number => {
+  const merit = (piece: OffsetSegment): number => {
+    const { segment } = piece;
     const l = segmentLength(segment);
-    if (segment.kind === "arc") return l;
-    return l > 1.5 * span ? 1e6 + l : 3 * l;
+    if (holdsTab(piece, span)) return 1e6 + l;
+    return segment.kind === "arc" ? l : 3 * l;
   };
   return (track.passes[0] as PassLoop).loop.segments
     .filter((p) => !p.corner)
@@ -159,27 +181,34 @@ interface Place {
   readonly lead: Spot;
 }
 
-/** The lead's best place on a stretch: with the tab behind it in the middle where both fit, else in the middle itself. */
-function idealLead(piece: OffsetSegment, span: number): Spot {
+/**
+ * Places for the lead on a stretch, the best first: with the tab behind it in the middle where both fit, else in
+ * the middle itself, then a quarter off it.
+ */
+function leadSpots(piece: OffsetSegment, span: number): Spot[] {
   const l = segmentLength(piece.segment);
-  const middle = l > 1.5 * span ? (l + span) / 2 : l / 2;
-  return {
+  const middle = holdsTab(piece, span) ? (1 + span / l) / 2 : 0.5;
+  return [middle, middle / 2, (1 + middle) / 2].map((u) => ({
     index: piece.index,
-    t: piece.from + ((piece.to - piece.from) * middle) / l,
-  };
+    t: piece.from + (piece.to - piece.from) * u,
+  }));
 }
 
-/** Grid points off the middle of a stretch, at least `off` from the outline, the nearest to the ideal place first. */
+/** A straight stretch long enough for the lead with the tab behind it and something to spare. */
+function holdsTab({ segment }: OffsetSegment, span: number): boolean {
+  return segment.kind === "line" && segmentLength(segment) > 1.5 * span;
+}
+
+/** Grid points about `off` from a spot of a stretch, square to it or nearly so, the nearest to that first. */
 function holePlaces(
   track: Track,
   piece: OffsetSegment,
-  span: number,
+  spot: Spot,
   off: number,
   grid: number,
 ): Place[] {
-  const ideal = idealLead(piece, span);
-  const target = offSpot(track, ideal, off);
-  const normal = spotNormal(track, ideal);
+  const target = offSpot(track, spot, off);
+  const normal = spotNormal(track, spot);
   const reach = 3;
   const x0 = Math.round(target.x / grid);
   const y0 = Math.round(target.y / grid);
@@ -230,10 +259,7 @@ function footOn(track: Track, piece: OffsetSegment, p: Vec): Spot | null {
 
 /** Hole in the waste with `room` to every edge, stand-off this side of the hole, nothing near the lead. */
 function isClear(
-  track: Track,
-  self: number,
-  around: Surroundings,
-  job: Job,
+  { track, self, around, job }: Site,
   { hole, lead }: Place,
   room: number,
 ): boolean {

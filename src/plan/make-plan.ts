@@ -94,8 +94,8 @@ function planFeature(
     .map((f) => f.contour);
   const slug = slugOf(feature, cutOut, job);
   const tab = tabSpan(track, slug, job);
-  const drawn = entryFromDrawnHole(track, self, around, job, tab.span);
-  const entry = drawn ?? findEntry(track, self, around, job, tab.span);
+  const site = { track, self, around, job, span: tab.span };
+  const entry = entryFromDrawnHole(site) ?? findEntry(site);
   if (!entry)
     return {
       planned: null,

@@ -7,7 +7,7 @@ import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { smallestStartHole } from "../process/start-holes.js";
 import type { Marks } from "./cuts.js";
-import type { Entry } from "./entry.js";
+import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job, Pass } from "./job.js";
 import type { PlannedFeature } from "./plan.js";
@@ -38,16 +38,19 @@ export function noEntry(feature: Feature, track: Track, job: Job): Finding {
     (job.passes[0] as Pass).gap,
   );
   const hole = diameter ?? least;
+  const room = roomFor(hole, job);
   const deepest =
     feature.role === "opening" ? deepestPoint(track.contour) : null;
   const where = pair(deepest?.at ?? spotPoint(track, { index: 0, t: 0 }));
-  const room = deepest
-    ? `; the roomiest place, ${placeText(where)}, is ${trimmed(deepest.distance, 3)} mm from the edge`
-    : "";
+  const wanted = `a start hole of ${trimmed(hole, 3)} mm wants ${trimmed(room, 3)} mm from its centre to every edge (startHoles.clearance ${trimmed(clearance, 3)} mm, and clear of the rough's kerf)`;
+  const reason =
+    deepest && deepest.distance < room
+      ? `${wanted}, and the roomiest place, ${placeText(where)}, has ${trimmed(deepest.distance, 3)} mm. Set a smaller startHoles.diameter or startHoles.clearance`
+      : `${wanted}, and from no such place does a straight lead-in meet the outline square without nearing another edge. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length`;
   return {
     code: "start-hole/no-room",
     severity: "error",
-    message: `${feature.id}: no place for a start hole of ${trimmed(hole, 3)} mm with ${trimmed(clearance, 3)} mm to every finished edge, ${trimmed(hole / 2 + clearance, 3)} mm from its centre, and a clear lead-in${room}. Set a smaller startHoles.diameter or startHoles.clearance`,
+    message: `${feature.id}: no place to thread the wire: ${reason}`,
     where,
     feature: feature.id,
   };

@@ -46,7 +46,7 @@ export interface PlanSummary {
     readonly after: number;
     readonly reason: string;
   }[];
-  /** m, min, m */
+  /** mm, min, m */
   readonly totals: {
     readonly cutLength: number;
     readonly time: number;
@@ -108,7 +108,7 @@ export function planSummary(
       attended: cut.attended,
     })),
     stops: stopList(plan),
-    totals: { cutLength, time, wireLength, threads, stops },
+    totals: { cutLength: 1000 * cutLength, time, wireLength, threads, stops },
     findings,
     proof: proof && {
       ok: proof.ok,

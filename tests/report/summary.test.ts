@@ -92,7 +92,7 @@ describe("the summary that plan --json prints", () => {
 
   it("adds its strokes up to the total", () => {
     const mm = summary.cuts.reduce((sum, c) => sum + c.length, 0);
-    expect(mm / 1000).toBeCloseTo(summary.totals.cutLength, 12);
+    expect(mm).toBeCloseTo(summary.totals.cutLength, 9);
   });
 
   it("is not ok with an error finding, a failed proof or no proof", () => {

@@ -37,7 +37,7 @@ export function runPlan(args: Arguments): number {
   sayFindings(outcome.findings);
   const { features, totals } = summary;
   say(
-    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength, 3)} m of cut, about ${Math.ceil(totals.time)} min of burning, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
+    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength / 1000, 3)} m of cut, about ${Math.ceil(totals.time)} min of burning, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
   );
   const { proof } = outcome;
   if (proof) {
