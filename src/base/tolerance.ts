@@ -78,8 +78,11 @@ export const TRACED_STEPS = 1.2;
 /** A wire of an offset fits where nothing is nearer than the offset less this: room for rounding of doubles only. */
 export const REACHABLE = 1e-6;
 
-/** Stretches shorter than this are the joints between moves, not something left out. */
-export const SLIVER = 1e-5;
+/**
+ * Stretches shorter than this are the joints between moves, not something left out: where two walls meet under a
+ * shallow angle, `REACHABLE` alone moves the end of what a wire can reach by some tenths of a µm.
+ */
+export const SLIVER = 0.001;
 
 /** A web of metal thinner than this holds nothing: a few µm break by themselves, and no kerf is true to less. */
 export const HOLDING_WEB = 0.005;
@@ -92,3 +95,6 @@ export const KERF_GRID = 0.0001;
 
 /** An inside corner that shifts the compensated path by less than this is taken for tangent: half a step of the finest grid. */
 export const FLAT_CORNER = 0.00005;
+
+/** Steps of the writing grid by which rounding may shift a written path in all: 0.71 for an end, as much for an arc. */
+export const COARSE_STEPS = 1.5;

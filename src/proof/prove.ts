@@ -3,8 +3,8 @@
  * and the job; it has never seen the plan, and it trusts no comment but the feature's name in a stop.
  */
 import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
-import { fixed, placeText } from "../base/numbers.js";
-import { MAX_GOUGE } from "../base/tolerance.js";
+import { fixed, placeText, trimmed } from "../base/numbers.js";
+import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
 import { pair } from "../geometry/vec.js";
 import type { Feature, Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
@@ -63,6 +63,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
       ...(layout.features.length === 0 ? [nothingToProve()] : []),
       ...wire,
       ...threadPlaces(threads, ground, job),
+      ...coarseGrid(job),
       ...gouge.findings,
       ...people.findings,
       ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
@@ -114,6 +115,19 @@ function nothingToProve(): Finding {
     message:
       "the drawing has no outline to be cut: there is nothing to prove the program against",
   };
+}
+
+/** Rounding shifts an end by up to 0.7 steps and an arc by as much again: a coarse grid cannot keep the edge. */
+function coarseGrid(job: Job): Finding[] {
+  const { resolution } = job.program;
+  if (COARSE_STEPS * resolution <= MAX_GOUGE) return [];
+  return [
+    {
+      code: "proof/coarse-grid",
+      severity: "warning",
+      message: `coordinates in steps of ${trimmed(resolution, 6)} mm cannot keep the finished edge within ${MAX_GOUGE} mm; set program.resolution to ${trimmed(MAX_GOUGE / COARSE_STEPS, 4)} mm or finer`,
+    },
+  ];
 }
 
 /** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap. */

@@ -256,6 +256,17 @@ describe("what the writer writes is proved", () => {
   });
 });
 
+test("a grid of 0.001 mm is called too coarse to keep the edge within 0.0005 mm", () => {
+  const coarse = jobOf({ program: { resolution: 0.001 } });
+  const codes = proveText(squareProgram(), SQUARE, coarse).findings.map(
+    (f) => f.code,
+  );
+  expect(codes).toContain("proof/coarse-grid");
+  expect(proveText(squareProgram()).findings.map((f) => f.code)).not.toContain(
+    "proof/coarse-grid",
+  );
+});
+
 describe("programs typed by hand", () => {
   test("lower case, no N, no spaces, no repeated words, no %", () => {
     const typed = squareProgram()
