@@ -73,15 +73,11 @@ export function outlinesFrom(
         gap: distance(...endsOf(contour)),
       }),
     );
-  const neighbours = neighbourLayers(open, gap);
   return {
     outlines,
     open,
     repairs,
-    findings: [
-      ...conflictFindings(outlines),
-      ...open.map((chain, i) => openFinding(chain, gap, neighbours[i] ?? null)),
-    ],
+    findings: [...conflictFindings(outlines), ...openFindings(open, gap)],
   };
 }
 
@@ -112,6 +108,29 @@ function neighbourLayers(
     const other = near.find((e) => open[e >> 1]?.layer !== layer);
     return other === undefined ? null : (open[other >> 1] as OpenChain).layer;
   });
+}
+
+/** So many open outlines of a layer are told one by one; a sheet full of centre lines has hundreds. */
+const MOST_TOLD = 10;
+
+function openFindings(open: readonly OpenChain[], gap: number): Finding[] {
+  const neighbours = neighbourLayers(open, gap);
+  const counts = new Map<string, number>();
+  const findings: Finding[] = [];
+  open.forEach((chain, i) => {
+    const count = (counts.get(chain.layer) ?? 0) + 1;
+    counts.set(chain.layer, count);
+    if (count <= MOST_TOLD)
+      findings.push(openFinding(chain, gap, neighbours[i] ?? null));
+  });
+  for (const [layer, count] of counts)
+    if (count > MOST_TOLD)
+      findings.push({
+        code: "outline/not-closed",
+        severity: "warning",
+        message: `${count - MOST_TOLD} more outlines on layer ${layer} are open; if nothing on it is to be cut, skip the layer or give it the role ignore.`,
+      });
+  return findings;
 }
 
 function endsOf({ segments }: Contour): readonly [Vec, Vec] {

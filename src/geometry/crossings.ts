@@ -4,7 +4,8 @@ import { SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, windingNumber } from "./contour.js";
 import { distanceToSegment } from "./distance.js";
 import { intersectSegments, type Meeting } from "./intersect.js";
-import { pointAt, type Segment, segmentBox, segmentLength } from "./segment.js";
+import { type Box, pointAt, type Segment, segmentLength } from "./segment.js";
+import { thinBoxes } from "./thin-boxes.js";
 import type { Vec } from "./vec.js";
 
 /** `a` ≤ `b` are indices of contours; equal when a contour meets itself. */
@@ -23,19 +24,10 @@ export interface Conflict {
 export function findConflicts(contours: readonly Contour[]): Conflict[] {
   const all = contours.flatMap((c, contour) => segmentsOf(c, contour));
   if (all.length === 0) return [];
-  const index = new Flatbush(all.length);
-  for (const { segment } of all) {
-    const { minX, minY, maxX, maxY } = segmentBox(segment);
-    index.add(minX, minY, maxX, maxY);
-  }
-  index.finish();
-
+  const neighbours = laterNeighbours(all.map((l) => l.segment));
   const found = new Map<string, Conflict>();
   all.forEach((one, i) => {
-    const { minX, minY, maxX, maxY } = segmentBox(one.segment);
-    const others = index
-      .search(minX, minY, maxX, maxY, (j) => j > i)
-      .sort((x, y) => x - y);
+    const others = neighbours(i);
     for (const j of others) {
       const other = all[j] as Located;
       const key = `${one.contour} ${other.contour}`;
@@ -57,6 +49,27 @@ export function findConflicts(contours: readonly Contour[]): Conflict[] {
     }
   });
   return [...found.values()].sort((x, y) => x.a - y.a || x.b - y.b);
+}
+
+/** Of each segment the later ones whose boxes meet its own, ascending. */
+function laterNeighbours(
+  segments: readonly Segment[],
+): (i: number) => number[] {
+  const boxes = thinBoxes(segments);
+  const owners = boxes.flatMap((row, i) => row.map(() => i));
+  const index = new Flatbush(owners.length);
+  for (const { minX, minY, maxX, maxY } of boxes.flat())
+    index.add(minX, minY, maxX, maxY);
+  index.finish();
+  return (i) => {
+    const later = new Set<number>();
+    for (const { minX, minY, maxX, maxY } of boxes[i] as Box[])
+      for (const k of index.search(minX, minY, maxX, maxY)) {
+        const j = owners[k] as number;
+        if (j > i) later.add(j);
+      }
+    return [...later].sort((a, b) => a - b);
+  };
 }
 
 /** A segment, its contour, and where it begins along it (mm). */

@@ -1,9 +1,11 @@
 /** Segments drawn twice, or over each other along a stretch, become one: lines on one line, arcs on one circle. */
 import Flatbush from "flatbush";
 import { SAME_DRAWN } from "../base/tolerance.js";
+import { distanceToSegment } from "./distance.js";
 import {
   type Arc,
   arcFraction,
+  type Box,
   type Line,
   pointAt,
   type Segment,
@@ -11,6 +13,7 @@ import {
   segmentLength,
   subSegment,
 } from "./segment.js";
+import { thinBoxes } from "./thin-boxes.js";
 import { cross, distance, dot, sub, unit, type Vec } from "./vec.js";
 
 export interface Overlap {
@@ -31,44 +34,72 @@ export function mergeOverlaps(segments: readonly Segment[]): {
   const merged: (Segment | null)[] = [...segments];
   const overlaps: Overlap[] = [];
   if (segments.length === 0) return { merged, overlaps };
-  const index = boxIndex(segments);
+  // Where two share a stretch, an end of one lies on the other: ends are looked for along each segment.
+  const endsOn = endFinder(segments);
+  const boxes = thinBoxes(segments);
+  const standIn = Int32Array.from(segments, (_, i) => i);
+  const find = (i: number): number => {
+    let at = i;
+    while (standIn[at] !== at) at = standIn[at] as number;
+    return at;
+  };
+
+  const mergeOne = (at: number): number | null => {
+    const s = merged[at] as Segment;
+    const along = s === segments[at] ? (boxes[at] as Box[]) : [segmentBox(s)];
+    for (const owner of endsOn(at, s, along)) {
+      const other = find(owner);
+      if (other === at) continue;
+      const first = Math.min(at, other);
+      const second = Math.max(at, other);
+      const union = unionOf(
+        merged[first] as Segment,
+        merged[second] as Segment,
+      );
+      if (union === null) continue;
+      overlaps.push(union.overlap);
+      merged[first] = union.stays;
+      merged[second] = union.rest;
+      if (union.rest === null) standIn[second] = first;
+      return first;
+    }
+    return null;
+  };
+
   for (let i = 0; i < segments.length; i++) {
     // A merged segment reaches further than it did: look again until it meets nothing new.
-    for (let grown = true; grown; ) {
-      grown = false;
-      const a = merged[i];
-      if (!a) break;
-      for (const j of near(index, a, i)) {
-        const b = merged[j];
-        const union = b ? unionOf(merged[i] as Segment, b) : null;
-        if (union === null) continue;
-        overlaps.push(union.overlap);
-        grown ||= union.stays !== merged[i];
-        merged[i] = union.stays;
-        merged[j] = union.rest;
-      }
-    }
+    let at: number | null = find(i) === i ? i : null;
+    while (at !== null) at = mergeOne(at);
   }
   return { merged, overlaps };
 }
 
-/** Later segments whose box meets that of `s`, ascending, so that the answer does not hang on the order of the index. */
-function near(index: Flatbush, s: Segment, after: number): number[] {
-  const { minX, minY, maxX, maxY } = segmentBox(s);
-  const r = SAME_DRAWN;
-  return index
-    .search(minX - r, minY - r, maxX + r, maxY + r, (j) => j > after)
-    .sort((a, b) => a - b);
-}
-
-function boxIndex(segments: readonly Segment[]): Flatbush {
-  const index = new Flatbush(segments.length);
-  for (const s of segments) {
-    const { minX, minY, maxX, maxY } = segmentBox(s);
-    index.add(minX, minY, maxX, maxY);
+/** Finds the others that have an end on the segment with index `at`, ascending, so that the answer does not hang on the order of the index. */
+function endFinder(
+  segments: readonly Segment[],
+): (at: number, s: Segment, along: readonly Box[]) => number[] {
+  const index = new Flatbush(2 * segments.length);
+  for (const { start, end } of segments) {
+    index.add(start.x, start.y, start.x, start.y);
+    index.add(end.x, end.y, end.x, end.y);
   }
   index.finish();
-  return index;
+  const r = SAME_DRAWN;
+  return (at, s, along) => {
+    const owners: number[] = [];
+    const isOn = (e: number, x: number, y: number): boolean =>
+      e >> 1 !== at && distanceToSegment(s, x, y) <= r;
+    for (const { minX, minY, maxX, maxY } of along)
+      for (const e of index.search(
+        minX - r,
+        minY - r,
+        maxX + r,
+        maxY + r,
+        isOn,
+      ))
+        if (!owners.includes(e >> 1)) owners.push(e >> 1);
+    return owners.sort((a, b) => a - b);
+  };
 }
 
 /** `stays` is the whole of both, but for a full circle, whose `rest` is an arc of its own. */

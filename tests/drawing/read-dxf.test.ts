@@ -127,6 +127,22 @@ describe("a drawing", () => {
     ]);
   });
 
+  it("with 200 centre lines tells of ten, and counts the rest", () => {
+    const { findings, open } = readDxf(
+      dxfText([
+        circleTags(0, 0, 3, "CUT"),
+        ...Array.from({ length: 200 }, (_, i) =>
+          lineTags(9, i, 20, i, "CENTER"),
+        ),
+      ]),
+    );
+    expect(open).toHaveLength(200);
+    expect(findings).toHaveLength(11);
+    expect(findings.at(-1)?.message).toMatch(
+      /^190 more outlines on layer CENTER/,
+    );
+  });
+
   it("with outlines drawn twice has them once", () => {
     const { outlines, repairs } = readDxf(
       dxfText([
