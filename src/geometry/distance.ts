@@ -26,7 +26,8 @@ export function nearestOnSegment(s: Segment, p: Vec): Nearest {
     return { distance: distance(p, at), at, t: along };
   }
   const fromCenter = distance(p, s.center);
-  if (fromCenter > 0) {
+  // Within rounding of the centre every point is equally near.
+  if (fromCenter > Number.EPSILON * s.radius) {
     const t = arcFraction(s, p);
     if (t <= 1) {
       const k = s.radius / fromCenter;

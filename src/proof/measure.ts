@@ -115,7 +115,8 @@ export function nearestPoint(s: Segment, p: Vec): Vec {
     };
   }
   const d = far(p.x, p.y, s.center.x, s.center.y);
-  if (d > 0 && fractionOfArc(s, p.x, p.y) <= 1)
+  // Within rounding of the centre every point is equally near.
+  if (d > Number.EPSILON * s.radius && fractionOfArc(s, p.x, p.y) <= 1)
     return {
       x: s.center.x + ((p.x - s.center.x) * s.radius) / d,
       y: s.center.y + ((p.y - s.center.y) * s.radius) / d,

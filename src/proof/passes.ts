@@ -182,7 +182,7 @@ function cornersThatStay(
   let worst: { excess: number; at: Vec } | null = null;
   for (const at of places.flat()) {
     const excess = nearestMove(path, at) - offset;
-    if (Number.isFinite(excess) && excess > (worst?.excess ?? SLIVER))
+    if (Number.isFinite(excess) && excess > (worst?.excess ?? SAME_POINT))
       worst = { excess, at };
   }
   if (!worst) return [];
