@@ -324,6 +324,49 @@ describe("programs typed by hand", () => {
   });
 });
 
+describe("a chip cut out of the slug on the way", () => {
+  // A little square round the waste's middle, cut before anything else: what is left in it is its side less the kerf.
+  const chip = (side: number): string[] => [
+    "G00 X-2. Y-2.",
+    "T1 M06",
+    "M08",
+    `G91 G01 X${side} Y0.`,
+    `G01 X0. Y${side}`,
+    `G01 X-${side} Y0.`,
+    `G01 X0. Y-${side}`,
+    "G90",
+    ...CUT_WIRE,
+  ];
+  const withChip = (side: number): Proof =>
+    proveText(squareProgram().toSpliced(2, 0, ...chip(side)));
+
+  test("0.09 mm a side is a crumb: told, not failed", () => {
+    // 0.4 - 0.31.
+    const proof = withChip(0.4);
+    expect(proof.ok).toBe(true);
+    expect(proof.findings.map((f) => f.code)).toContain("proof/crumb");
+    expect(proof.loosePieces).toHaveLength(1);
+  });
+
+  test("0.69 mm a side is a piece, and falls with nobody there", () => {
+    // 1 - 0.31; its weight 0.69² · 25 · 7.85e-6 kg.
+    const proof = withChip(1);
+    expect(proof.ok).toBe(false);
+    expect(proof.findings.map((f) => f.code)).toContain(
+      "proof/loose-unattended",
+    );
+    expect(proof.loosePieces[0]?.mass).toBeCloseTo(0.69 ** 2 * 25 * 7.85e-6, 7);
+    // Freed by the last side: the third still leaves it hanging.
+    expect(proof.loosePieces[0]?.line).toBe(9);
+  });
+
+  test("less than the kerf is consumed whole", () => {
+    const proof = withChip(0.3);
+    expect(proof.ok).toBe(true);
+    expect(proof.findings.map((f) => f.code)).not.toContain("proof/crumb");
+  });
+});
+
 describe("hard places", () => {
   test("a slot the wire does not fit into is not proved by leaving it uncut", () => {
     const slot = layoutOf([
