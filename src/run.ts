@@ -93,7 +93,9 @@ export function planDrawing(order: Order): Outcome {
   order.onStage?.("proving the program");
   const read = readProgram(program, words);
   const proof = prove(read, laidOut, job);
-  const findings = [...plan.findings, ...proof.findings];
+  // What stays in tight corners the plan has said already.
+  const news = proof.findings.filter((f) => f.severity !== "note");
+  const findings = [...plan.findings, ...news];
   return {
     ok: proof.ok && !hasErrors(findings),
     plan,

@@ -13,10 +13,10 @@
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { standOffDistance } from "./entry.js";
 import type { Job } from "./job.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
 import { programmedOutline } from "./programmed-outline.js";
+import { standOffDistance } from "./stand-off.js";
 import {
   offSpot,
   piecesBetween,

@@ -7,9 +7,10 @@ import { line } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { usualTabLength } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
-import { type Entry, spotAlong, standOffDistance } from "./entry.js";
+import type { Entry } from "./entry.js";
 import type { Job, Pass } from "./job.js";
 import type { Slug } from "./slug.js";
+import { spotAlong, standOffDistance } from "./stand-off.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
 import {
   offSpot,

@@ -1,7 +1,7 @@
 /** What the coverage means: passes left out, stock left standing, corners that stay, the order of passes, overlaps. */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
-import { SAME_POINT, SLIVER } from "../base/tolerance.js";
+import { MAX_GOUGE, SAME_POINT, SLIVER } from "../base/tolerance.js";
 import { contourBox } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
@@ -182,7 +182,7 @@ function cornersThatStay(
   let worst: { excess: number; at: Vec } | null = null;
   for (const at of places.flat()) {
     const excess = nearestMove(path, at) - offset;
-    if (Number.isFinite(excess) && excess > (worst?.excess ?? SAME_POINT))
+    if (Number.isFinite(excess) && excess > (worst?.excess ?? MAX_GOUGE))
       worst = { excess, at };
   }
   if (!worst) return [];

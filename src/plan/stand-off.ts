@@ -1,0 +1,59 @@
+/** Where the wire stands off the outline between strokes, and the spots from which it can. */
+import type { Job, Pass } from "./job.js";
+import type { Surroundings } from "./surroundings.js";
+import {
+  offSpot,
+  type PassLoop,
+  reachedByAll,
+  type Spot,
+  type Track,
+  walk,
+} from "./track.js";
+
+/** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
+export const STAND_OFF = 0.1;
+
+export function standOffDistance(job: Job): number {
+  return (job.passes[0] as Pass).offset + STAND_OFF;
+}
+
+/** Can the wire stand off this spot without nearing any other wall? */
+export function standsClear(
+  track: Track,
+  around: Surroundings,
+  spot: Spot,
+  job: Job,
+): boolean {
+  const p = offSpot(track, spot, standOffDistance(job));
+  return !around.edges.anyNearer(p.x, p.y, (job.passes[0] as Pass).offset);
+}
+
+/** Steps (mm) by which a spot is moved on until every pass reaches it and the wire can stand off it. */
+const SHIFT = 0.05;
+
+/**
+ * The spot `far` mm from `start` along the rough's path (negative: backwards), or a little farther where that
+ * place is a corner, and how far it is; `null` when there is none within `limit`.
+ */
+export function spotAlong(
+  track: Track,
+  around: Surroundings,
+  job: Job,
+  start: Spot,
+  far: number,
+  limit: number,
+): { readonly spot: Spot; readonly far: number } | null {
+  const loop = (track.passes[0] as PassLoop).loop;
+  const step = Math.sign(far) * SHIFT;
+  for (let at = far; Math.abs(at) <= limit; at += step) {
+    const spot = walk(loop, start, at);
+    if (
+      spot &&
+      !spot.corner &&
+      reachedByAll(track, spot) &&
+      standsClear(track, around, spot, job)
+    )
+      return { spot, far: at };
+  }
+  return null;
+}
