@@ -5,7 +5,7 @@
  */
 import { NEARLY_PARALLEL } from "../base/tolerance.js";
 import { turnBetween } from "./contour.js";
-import type { Wall } from "./gap.js";
+import type { Wall } from "./feet.js";
 import {
   type Box,
   type Segment,

@@ -2,22 +2,12 @@
  * Smooth curves become arcs: pairs of arcs that share a tangent (biarcs), each as long as the tolerance allows. The
  * joints lie on the curve with its tangents there, so the chain is tangent-continuous wherever the curve is.
  */
-import { SAME_DIRECTION, SAME_POINT } from "../base/tolerance.js";
+import { SAME_DIRECTION } from "../base/tolerance.js";
+import { biarc } from "./biarc.js";
 import { distanceToSegment } from "./distance.js";
 import { betweenEnds } from "./joint.js";
 import { type Segment, segmentFromBulge, tangentAt } from "./segment.js";
-import {
-  along,
-  angleBetween,
-  cross,
-  distance,
-  dot,
-  left,
-  lerp,
-  sub,
-  unit,
-  type Vec,
-} from "./vec.js";
+import { angleBetween, distance, dot, sub, type Vec } from "./vec.js";
 
 /** A curve by parameter: analytic between neighbouring `knots` (ascending, the first and last are its ends). */
 export interface Curve {
@@ -96,18 +86,13 @@ function longestPiece(
     // Within a hair of the end the rest would be a sliver.
     const to = step > (end - from) * 0.999 ? end : from + step;
     const tried = tryPiece(curve, from, to);
-    // The error of a biarc grows with the cube of its length.
-    const growth = Math.cbrt(
-      tolerance / Math.max(tried.error, 1e-6 * tolerance),
-    );
+    // The error of a biarc grows with the cube of its length; four times as long is enough at once.
+    const growth = Math.cbrt(tolerance / Math.max(tried.error, tolerance / 64));
     if (tried.error <= tolerance) {
       best = { from, to, segments: tried.segments };
       if (to === end || tried.error >= WELL_USED * tolerance) break;
       if (trial > 6) break;
-      step = Math.min(
-        (to - from) * Math.min(growth * 0.97, 4),
-        (tooLong + (to - from)) / 2,
-      );
+      step = Math.min((to - from) * growth * 0.97, (tooLong + (to - from)) / 2);
     } else {
       if (best && trial > 6) break;
       if (!best && staysNear(curve, from, to, tolerance / 2)) break;
@@ -171,66 +156,6 @@ function tryPiece(
   );
   if (!segments) return { segments: [], error: Number.POSITIVE_INFINITY };
   return { segments, error: worstDistance(curve, from, to, segments) };
-}
-
-/**
- * Two arcs from `start` to `end` with the given unit tangents, meeting tangentially near `middle`. All points where
- * the two can meet lie on one circle through both ends, the one whose rotation takes start and tangent to end and
- * tangent (Bolton 1975); the joint is the point of it nearest to `middle`. `null` when an arc would turn over 90°.
- */
-export function biarc(
-  start: Vec,
-  startTangent: Vec,
-  end: Vec,
-  endTangent: Vec,
-  middle: Vec,
-): Segment[] | null {
-  if (distance(start, end) <= SAME_POINT) return null;
-  const joint = biarcJoint(start, startTangent, end, endTangent, middle);
-  const first = arcFromTangent(start, startTangent, joint);
-  const second = arcFromTangent(
-    end,
-    { x: -endTangent.x, y: -endTangent.y },
-    joint,
-  );
-  if (first === null || second === null) return null;
-  const one = segmentFromBulge(start, joint, first);
-  const two = segmentFromBulge(joint, end, -second);
-  // Met right at an end, one of the tangents would be lost.
-  return one && two ? [one, two] : null;
-}
-
-function biarcJoint(
-  start: Vec,
-  startTangent: Vec,
-  end: Vec,
-  endTangent: Vec,
-  middle: Vec,
-): Vec {
-  const chord = sub(end, start);
-  const turn = angleBetween(startTangent, endTangent);
-  const half = Math.tan(turn / 2);
-  if (Math.abs(half) < SAME_DIRECTION) {
-    // The circle is a straight line through both ends.
-    const k = dot(sub(middle, start), chord) / dot(chord, chord);
-    return lerp(start, end, k);
-  }
-  // Centre of the rotation by `turn` that takes start to end.
-  const center = along(lerp(start, end, 0.5), left(chord), 1 / (2 * half));
-  return along(center, unit(sub(middle, center)), distance(center, start));
-}
-
-/** Bulge of the arc that leaves `start` along `tangent` and reaches `to`; `null` past a quarter turn. */
-function arcFromTangent(start: Vec, tangent: Vec, to: Vec): number | null {
-  const chord = sub(to, start);
-  const angle = Math.atan2(cross(tangent, chord), dot(tangent, chord));
-  if (Math.abs(angle) > Math.PI / 4) return null;
-  const bulge = Math.tan(angle / 2);
-  // Flatter than any point can be told from a line, and no corner that could be told either.
-  const sagitta = (Math.abs(bulge) * Math.hypot(chord.x, chord.y)) / 2;
-  return sagitta < SAME_POINT / 100 && Math.abs(angle) < SAME_DIRECTION
-    ? 0
-    : bulge;
 }
 
 const SAMPLES_PER_PIECE = 12;

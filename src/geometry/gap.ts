@@ -1,22 +1,23 @@
-/** The gap between two walls, in closed form. A wall is a segment seen from one side, with the vertex it starts at. */
+/** The gap between two walls, in closed form. */
 import {
-  NEARLY_PARALLEL,
   PARALLEL_SLACK,
   SAME_DIRECTION,
   SAME_DRAWN,
   SAME_POINT,
 } from "../base/tolerance.js";
 import {
-  type Arc,
-  arcFraction,
-  type Line,
-  pointAt,
-  type Segment,
-  tangentAt,
-} from "./segment.js";
+  arcFeet,
+  type Foot,
+  feetOn,
+  innerFoot,
+  sharedStretch,
+  vertexFoot,
+  type Wall,
+  type Way,
+} from "./feet.js";
+import { type Arc, type Line, pointAt } from "./segment.js";
+import { taperedGap } from "./taper.js";
 import {
-  along,
-  angleBetween,
   cross,
   distance,
   dot,
@@ -34,14 +35,6 @@ export interface Gap {
   readonly ends: readonly [Vec, Vec];
 }
 
-export interface Wall {
-  readonly segment: Segment;
-  /** The segment that ends where this one starts. */
-  readonly before: Segment;
-  /** +1 when seen from its left, −1 from its right. */
-  readonly side: 1 | -1;
-}
-
 /** Every gap that is locally the narrowest between the two; none when they do not face each other. */
 export function gapBetween(a: Wall, b: Wall): Gap[] {
   const pairs: (readonly [Foot, Foot])[] = [];
@@ -55,61 +48,11 @@ export function gapBetween(a: Wall, b: Wall): Gap[] {
     isLocallyNarrowest(p, q) ? [gap(p.at, q.at)] : [],
   );
   const tapered = taperedGap(a, b);
-  return tapered ? [...gaps, tapered] : gaps;
+  return tapered ? [...gaps, gap(...tapered.ends)] : gaps;
 }
 
 function gap(a: Vec, b: Vec): Gap {
   return { width: distance(a, b), at: lerp(a, b, 0.5), ends: [a, b] };
-}
-
-/** A point of a wall and the two ways on from it. */
-interface Foot {
-  readonly at: Vec;
-  readonly side: 1 | -1;
-  readonly ways: readonly Way[];
-}
-
-interface Way {
-  /** Unit direction away from the foot. */
-  readonly out: Vec;
-  /** Unit direction of travel there. */
-  readonly travel: Vec;
-  /** Centre of the bend, `null` on a line. */
-  readonly center: Vec | null;
-}
-
-function innerFoot(wall: Wall, at: Vec, t: number): Foot {
-  const travel = tangentAt(wall.segment, t);
-  const center = wall.segment.kind === "arc" ? wall.segment.center : null;
-  return {
-    at,
-    side: wall.side,
-    ways: [
-      { out: travel, travel, center },
-      { out: negate(travel), travel, center },
-    ],
-  };
-}
-
-function vertexFoot({ segment, before, side }: Wall): Foot {
-  const onward = tangentAt(segment, 0);
-  const backward = tangentAt(before, 1);
-  return {
-    at: segment.start,
-    side,
-    ways: [
-      {
-        out: onward,
-        travel: onward,
-        center: segment.kind === "arc" ? segment.center : null,
-      },
-      {
-        out: negate(backward),
-        travel: backward,
-        center: before.kind === "arc" ? before.center : null,
-      },
-    ],
-  };
 }
 
 /**
@@ -164,30 +107,6 @@ function levelWays(
   return level;
 }
 
-/** Points of a wall whose normal goes through `p`. */
-function feetOn(wall: Wall, p: Vec): Foot[] {
-  const s = wall.segment;
-  if (s.kind === "line") {
-    const u = sub(s.end, s.start);
-    const t = dot(sub(p, s.start), u) / dot(u, u);
-    return t >= 0 && t <= 1
-      ? [innerFoot(wall, lerp(s.start, s.end, t), t)]
-      : [];
-  }
-  const fromCenter = sub(p, s.center);
-  if (Math.hypot(fromCenter.x, fromCenter.y) <= SAME_POINT) return [];
-  return arcFeet(wall, s, unit(fromCenter));
-}
-
-/** The two points of the arc's circle on the line through its centre, where they lie on the arc. */
-function arcFeet(wall: Wall, s: Arc, direction: Vec): Foot[] {
-  return [direction, negate(direction)].flatMap((e): Foot[] => {
-    const at = along(s.center, e, s.radius);
-    const t = arcFraction(s, at);
-    return t <= 1 ? [innerFoot(wall, at, t)] : [];
-  });
-}
-
 /** Pairs of inner points that lie on a common normal. */
 function innerPairs(a: Wall, b: Wall): (readonly [Foot, Foot])[] {
   const s = a.segment;
@@ -240,19 +159,6 @@ function parallelPairs(
   });
 }
 
-/** The stretch of `s` that lies square across from `r`, as its two ends. */
-function sharedStretch(s: Line, r: Line): readonly [Vec, Vec] | null {
-  const u = unit(sub(s.end, s.start));
-  const at = (p: Vec): number => dot(u, sub(p, s.start));
-  const low = Math.max(0, Math.min(at(r.start), at(r.end)));
-  const high = Math.min(
-    distance(s.start, s.end),
-    Math.max(at(r.start), at(r.end)),
-  );
-  if (high - low <= SAME_POINT) return null;
-  return [along(s.start, u, low), along(s.start, u, high)];
-}
-
 /** Concentric arcs are as far apart everywhere: any direction both have will do, best one inside both. */
 function concentricPairs(
   a: Wall,
@@ -272,47 +178,4 @@ function concentricPairs(
     const e = unit(sub(p, s.center));
     return combine(arcFeet(a, s, e).slice(0, 1), arcFeet(b, r, e).slice(0, 1));
   });
-}
-
-/**
- * Straight walls that close by a hair have no double normal, yet make a slot: it is as wide as at its narrow end. It
- * must be longer than wide, or it is only a corner with its tip cut off.
- */
-function taperedGap(a: Wall, b: Wall): Gap | null {
-  const s = a.segment;
-  const r = b.segment;
-  if (s.kind === "arc" || r.kind === "arc") return null;
-  const u = unit(sub(s.end, s.start));
-  const v = unit(sub(r.start, r.end));
-  const closing = Math.abs(angleBetween(u, v));
-  const parallel = a.side === b.side ? closing : Math.PI - closing;
-  if (parallel > NEARLY_PARALLEL) return null;
-  const onS = sharedStretch(s, r);
-  const onR = sharedStretch(r, s);
-  if (onS === null || onR === null) return null;
-  const off = (p: Vec): number => Math.abs(cross(u, sub(p, s.start)));
-  const step = 4 * SAME_DRAWN + parallel * Math.max(off(r.start), off(r.end));
-  const gaps = [
-    ...stepIn(onS, step).flatMap((p) => feetOn(b, p).map((f) => gap(p, f.at))),
-    ...stepIn(onR, step).flatMap((p) => feetOn(a, p).map((f) => gap(f.at, p))),
-  ];
-  const narrow = gaps.reduce<Gap | null>(
-    (best, g) => (best && best.width <= g.width ? best : g),
-    null,
-  );
-  if (narrow === null || narrow.width <= SAME_DRAWN) return null;
-  if (distance(onS[0], onS[1]) <= narrow.width) return null;
-  const [p, q] = narrow.ends;
-  if (a.side * cross(u, sub(q, p)) <= 0) return null;
-  if (b.side * cross(negate(v), sub(p, q)) <= 0) return null;
-  return narrow;
-}
-
-/**
- * Both ends a step (mm) towards each other: right at its end a slot may be closed by a wall, which stands askew to the
- * line across by no more than the walls do to each other.
- */
-function stepIn([from, to]: readonly [Vec, Vec], step: number): Vec[] {
-  const t = Math.min(0.5, step / distance(from, to));
-  return [lerp(from, to, t), lerp(from, to, 1 - t)];
 }

@@ -119,6 +119,48 @@ describe("an inserted block", () => {
     );
   });
 
+  it("with a curve in it has the same curve in each cell, moved", () => {
+    const ellipse: Tags = [
+      0,
+      "ELLIPSE",
+      8,
+      "0",
+      10,
+      7,
+      20,
+      2,
+      11,
+      4,
+      21,
+      3,
+      40,
+      0.4,
+      41,
+      0,
+      42,
+      2 * Math.PI,
+    ];
+    const cells = insertTags("DISC", 1, 1, [70, 2, 71, 2, 44, 30, 45, 40]);
+    const turned = insertTags("DISC", 200, 0, [50, 90]);
+    const { outlines } = read([cells, turned], { blocks: { DISC: [ellipse] } });
+    const boxes = outlines.map((o) => contourBox(o.contour));
+    // Half width of the ellipse: √(4² + (0.4·3)²), half height √(3² + (0.4·4)²).
+    const [w, h] = [Math.hypot(4, 1.2), Math.hypot(3, 1.6)];
+    const expected = [
+      [8, 3, w, h],
+      [38, 3, w, h],
+      [8, 43, w, h],
+      [38, 43, w, h],
+      [198, 7, h, w],
+    ] as const;
+    expected.forEach(([x, y, halfWidth, halfHeight], i) => {
+      expect(boxes[i]?.minX).toBeCloseTo(x - halfWidth, 3);
+      expect(boxes[i]?.maxX).toBeCloseTo(x + halfWidth, 3);
+      expect(boxes[i]?.minY).toBeCloseTo(y - halfHeight, 3);
+      expect(boxes[i]?.maxY).toBeCloseTo(y + halfHeight, 3);
+    });
+  });
+
   it("in a block in a block lies where the two placements together put it", () => {
     // Inner: flag at (1, 0) turned by 90°: corners (1, 0), (0, 3), (0, 0). Outer: doubled and moved by (100, 0).
     const nested = { FLAG: [FLAG], PAIR: [insertTags("FLAG", 1, 0, [50, 90])] };

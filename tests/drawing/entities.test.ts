@@ -504,6 +504,39 @@ describe("ELLIPSE", () => {
     expect(onlyArc([half]).sweep).toBeCloseTo(1, 12);
   });
 
+  it("with parameters many turns away is read like any other", () => {
+    const from = 2 * Math.PI * 1e8;
+    const tags: Tags = [
+      0,
+      "ELLIPSE",
+      8,
+      "0",
+      10,
+      0,
+      20,
+      0,
+      11,
+      6,
+      21,
+      0,
+      40,
+      0.5,
+      41,
+      from,
+      42,
+      from + Math.PI / 2,
+    ];
+    const { segments } = onlyChain([tags]);
+    expect(segments.at(-1)?.end.y).toBeCloseTo(3, 5);
+  });
+
+  it("more than 10 m across is an error, not an hour of fitting", () => {
+    expect(read([ellipse(6000, 0.5)]).findings[0]).toMatchObject({
+      code: "drawing/bad-entity",
+      message: expect.stringContaining("10 m across"),
+    });
+  });
+
   it("is fitted as finely as the caller asks", () => {
     const text = dxfText([ellipse(20, 0.5)]);
     const coarse =

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { biarc, type Curve, fitArcs } from "../../src/geometry/fit-arcs.js";
+import { biarc } from "../../src/geometry/biarc.js";
+import { type Curve, fitArcs } from "../../src/geometry/fit-arcs.js";
 import { chainFaults, sharpestJoint, worstOff } from "../helpers/nearness.js";
 
 /** Full ellipse about the origin, knots at its vertices. */
