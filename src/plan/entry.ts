@@ -4,14 +4,22 @@
  * straight ones first; for each, hole places from the nearest. The first place where everything is clear is taken.
  */
 import { SAME_POINT } from "../base/tolerance.js";
+import {
+  type Contour,
+  circleContour,
+  windingNumber,
+} from "../geometry/contour.js";
+import { intersectSegments } from "../geometry/intersect.js";
 import type { OffsetSegment } from "../geometry/offset.js";
-import { distance, lerp, type Vec } from "../geometry/vec.js";
+import { type Segment, tangentAt } from "../geometry/segment.js";
+import { along, distance, lerp, negate, type Vec } from "../geometry/vec.js";
 import {
   smallestStartHole,
   USUAL_START_HOLES,
 } from "../process/start-holes.js";
 import type { DrawnHole } from "./feature.js";
 import {
+  endSpots,
   footOn,
   holdsTab,
   holePlaces,
@@ -20,6 +28,7 @@ import {
   rankStretches,
 } from "./hole-places.js";
 import type { Job, Pass } from "./job.js";
+import { insideKerf, kerfDepth } from "./slug.js";
 import { standOffDistance, standsClear } from "./stand-off.js";
 import { inWasteOf, type Surroundings } from "./surroundings.js";
 import {
@@ -41,12 +50,6 @@ export interface Entry {
   readonly grid: number;
 }
 
-/** How far the rough's kerf reaches into the waste, from the outline. */
-function kerfDepth({ passes, wire }: Job): number {
-  const rough = passes[0] as Pass;
-  return rough.offset + wire.diameter / 2 + rough.gap;
-}
-
 /** Lengths of lead that are tried, in shares of the shortest that keeps the hole off the edge. */
 const LEADS = [1, 1.6, 2.5, 4, 6];
 
@@ -64,7 +67,10 @@ export interface Site {
   readonly span: number;
 }
 
-/** A place for a new hole, or `null` when there is none. */
+/**
+ * A place for a new hole, or `null` when there is none. Where an opening is so slim that the hole must open into
+ * the rough's kerf, the hole stands at an end of it, so that the slug stays in one piece that the tab holds.
+ */
 export function findEntry(site: Site): Entry | null {
   const { track, job, span } = site;
   const rough = job.passes[0] as Pass;
@@ -76,50 +82,103 @@ export function findEntry(site: Site): Entry | null {
   const ranked = rankStretches(track, span);
   const straight = ranked.filter((p) => holdsTab(p, span));
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
-  for (const grid of [1, 5, 50].map((k) => job.startHoles.grid / k)) {
+  const grids = [1, 5, 50].map((k) => job.startHoles.grid / k);
+  for (const grid of grids) {
     for (const diameter of sizes) {
       const room = roomFor(diameter, job);
+      const search = { grid, room, spots: leadSpots, fits: () => true };
       const at =
-        placeBeside(site, straight, LEADS.slice(0, 3), grid, room) ??
-        placeBeside(site, ranked, LEADS, grid, room);
-      if (at)
-        return {
-          hole: { at: at.hole, diameter, drawn: false },
-          lead: at.lead,
-          grid,
-        };
+        placeBeside(site, straight, { ...search, leads: LEADS.slice(0, 3) }) ??
+        placeBeside(site, ranked, { ...search, leads: LEADS });
+      if (at) return newHole(at, diameter, grid);
+    }
+  }
+  if (track.feature.role === "part") return null;
+  const body = insideKerf(track.contour, job);
+  for (const grid of grids) {
+    for (const diameter of sizes) {
+      const at = placeBeside(site, straight, {
+        grid,
+        room: diameter / 2 + job.startHoles.clearance,
+        spots: endSpots,
+        fits: (place) => leavesOneSlug(site, body, place, diameter),
+        leads: [1, 1.2],
+      });
+      if (at) return newHole(at, diameter, grid);
     }
   }
   return null;
+}
+
+function newHole(at: Place, diameter: number, grid: number): Entry {
+  return {
+    hole: { at: at.hole, diameter, drawn: false },
+    lead: at.lead,
+    grid,
+  };
+}
+
+interface Search {
+  /** Lengths of lead to try, in shares of the shortest. */
+  readonly leads: readonly number[];
+  readonly grid: number;
+  /** Least distance of the hole's centre from every edge. */
+  readonly room: number;
+  readonly spots: (piece: OffsetSegment, span: number) => Spot[];
+  readonly fits: (place: Place) => boolean;
 }
 
 /** The first clear place beside the stretches, from the best stretch and the shortest lead on. */
 function placeBeside(
   site: Site,
   stretches: readonly OffsetSegment[],
-  leads: readonly number[],
-  grid: number,
-  room: number,
+  { leads, grid, room, spots, fits }: Search,
 ): Place | null {
   const { track, around, job, span } = site;
   const nearest = Math.max(room, standOffDistance(job) + SAME_POINT);
   for (const off of leads.map((k) => k * nearest)) {
     const roomy = stretches
       .flatMap((piece) =>
-        leadSpots(piece, span).map((target) => ({ piece, target })),
+        spots(piece, span).map((target) => ({ piece, target })),
       )
       .filter(({ target }) => {
         const p = offSpot(track, target, off);
         return !around.edges.anyNearer(p.x, p.y, room - grid);
       });
     for (const { piece, target } of roomy.slice(0, STRETCHES)) {
-      const place = holePlaces(track, piece, target, off, grid).find((at) =>
-        isClear(site, at, room),
+      const place = holePlaces(track, piece, target, off, grid).find(
+        (at) => isClear(site, at, room) && fits(at),
       );
       if (place) return place;
     }
   }
   return null;
+}
+
+/**
+ * Does a hole that may open into the rough's kerf leave the slug whole, and on the tab's side? A circle that meets
+ * the slug's edge twice bites a piece off its end; four meetings would part it.
+ */
+function leavesOneSlug(
+  { track, span }: Site,
+  body: readonly Contour[],
+  { hole, lead }: Place,
+  diameter: number,
+): boolean {
+  const bite = circleContour(hole, diameter / 2 + LEAST_WEB);
+  const meetings = body.flatMap((c) =>
+    c.segments.flatMap((s) =>
+      bite.segments.flatMap((b) => intersectSegments(s, b)),
+    ),
+  );
+  if (meetings.length > 2) return false;
+  if (body.length === 0) return true;
+  // Halfway along the tab, on the slug's edge: there the tab must have something to hold.
+  const towards = negate(
+    tangentAt(track.contour.segments[lead.index] as Segment, lead.t),
+  );
+  const held = along(hole, towards, diameter / 2 + LEAST_WEB + span / 2);
+  return body.some((c) => windingNumber(c, held) !== 0);
 }
 
 /** Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf. */

@@ -48,6 +48,14 @@ export function leadSpots(piece: OffsetSegment, span: number): Spot[] {
   }));
 }
 
+/** Places towards the forward end of a stretch, the tab behind them towards its middle. */
+export function endSpots(piece: OffsetSegment): Spot[] {
+  return [0.99, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7].map((u) => ({
+    index: piece.index,
+    t: piece.from + (piece.to - piece.from) * u,
+  }));
+}
+
 /** A straight stretch long enough for the lead with the tab behind it and something to spare. */
 export function holdsTab({ segment }: OffsetSegment, span: number): boolean {
   return segment.kind === "line" && segmentLength(segment) > 1.5 * span;

@@ -19,12 +19,10 @@ export function slugOf(
   within: readonly Contour[],
   job: Job,
 ): Slug {
-  const rough = job.passes[0] as Pass;
-  const kerfEdge = rough.offset + job.wire.diameter / 2 + rough.gap;
   const body =
     feature.role === "part"
       ? [feature.contour]
-      : offsetLeft([trackContour(feature)], kerfEdge).map(loopContour);
+      : insideKerf(trackContour(feature), job);
   let area = 0;
   let mx = 0;
   let my = 0;
@@ -44,4 +42,15 @@ export function slugOf(
     cg,
     mass: pieceMass(area, job.stock.thickness, job.stock.material),
   };
+}
+
+/** What is left between the walls of an opening once the rough has gone round. */
+export function insideKerf(track: Contour, job: Job): Contour[] {
+  return offsetLeft([track], kerfDepth(job)).map(loopContour);
+}
+
+/** How far (mm) the rough's kerf reaches into the waste, from the outline. */
+export function kerfDepth({ passes, wire }: Job): number {
+  const rough = passes[0] as Pass;
+  return rough.offset + wire.diameter / 2 + rough.gap;
 }

@@ -428,3 +428,29 @@ describe("whatever is planned without an error", () => {
     expect(JSON.stringify(once)).toBe(JSON.stringify(twice));
   });
 });
+
+describe("an opening hardly wider than its start hole", () => {
+  const slim = settleJob({
+    ...threePasses,
+    startHoles: { diameter: 0.6, clearance: 0.1, grid: 0.1 },
+  });
+  const plan = makePlan(
+    layoutOf(feature("opening-1", "opening", rectangle(0, 0, 20, 0.9))),
+    slim,
+    "slit",
+  );
+
+  it("is threaded at an end, so that the slug stays in one piece", () => {
+    expect(errors(plan)).toEqual([]);
+    const at = plan.features[0]?.startHole.at;
+    expect(Math.min(at?.x ?? 10, 20 - (at?.x ?? 10))).toBeLessThan(1);
+  });
+
+  it("has its tab on the slug's side of the hole", () => {
+    const f = plan.features[0];
+    if (!f) throw new Error("no feature");
+    expect(Math.abs(f.tab.at.x - 10)).toBeLessThan(
+      Math.abs(f.startHole.at.x - 10),
+    );
+  });
+});
