@@ -11,8 +11,16 @@ import {
 } from "../geometry/contour.js";
 import { intersectSegments } from "../geometry/intersect.js";
 import type { OffsetSegment } from "../geometry/offset.js";
-import { type Segment, tangentAt } from "../geometry/segment.js";
-import { along, distance, lerp, negate, type Vec } from "../geometry/vec.js";
+import { pointAt, type Segment, tangentAt } from "../geometry/segment.js";
+import {
+  along,
+  distance,
+  dot,
+  lerp,
+  negate,
+  sub,
+  type Vec,
+} from "../geometry/vec.js";
 import {
   smallestStartHole,
   USUAL_START_HOLES,
@@ -53,8 +61,8 @@ export interface Entry {
 /** Lengths of lead that are tried, in shares of the shortest that keeps the hole off the edge. */
 const LEADS = [1, 1.6, 2.5, 4, 6];
 
-/** How many of the best stretches are tried. */
-const STRETCHES = 40;
+/** How many of the best places are tried for one hole, grid and length of lead. */
+const TRIALS = 80;
 
 /** One feature on its way to a start hole. */
 export interface Site {
@@ -145,7 +153,7 @@ function placeBeside(
         const p = offSpot(track, target, off);
         return !around.edges.anyNearer(p.x, p.y, room - grid);
       });
-    for (const { piece, target } of roomy.slice(0, STRETCHES)) {
+    for (const { piece, target } of roomy.slice(0, TRIALS)) {
       const place = holePlaces(track, piece, target, off, grid).find(
         (at) => isClear(site, at, room) && fits(at),
       );
@@ -157,7 +165,8 @@ function placeBeside(
 
 /**
  * Does a hole that may open into the rough's kerf leave the slug whole, and on the tab's side? A circle that meets
- * the slug's edge twice bites a piece off its end; four meetings would part it.
+ * the slug's edge twice bites a piece off its end, four meetings would part it; and at that end nothing may stick
+ * out of the hole, or hole and lead would cut it off.
  */
 function leavesOneSlug(
   { track, span }: Site,
@@ -165,21 +174,31 @@ function leavesOneSlug(
   { hole, lead }: Place,
   diameter: number,
 ): boolean {
+  const edge = body.flatMap((c) => c.segments);
   const bite = circleContour(hole, diameter / 2 + LEAST_WEB);
-  const meetings = body.flatMap((c) =>
-    c.segments.flatMap((s) =>
-      bite.segments.flatMap((b) => intersectSegments(s, b)),
-    ),
+  const meetings = edge.flatMap((s) =>
+    bite.segments.flatMap((b) => intersectSegments(s, b)),
   );
   if (meetings.length > 2) return false;
-  if (body.length === 0) return true;
-  // Halfway along the tab, on the slug's edge: there the tab must have something to hold.
+  if (edge.length === 0) return true;
   const towards = negate(
     tangentAt(track.contour.segments[lead.index] as Segment, lead.t),
   );
+  const swallowed = edge.every((s) =>
+    EDGE_SAMPLES.every((t) => {
+      const p = pointAt(s, t);
+      return (
+        dot(sub(p, hole), towards) >= 0 || distance(p, hole) <= diameter / 2
+      );
+    }),
+  );
+  // Halfway along the tab, beyond the hole: there the tab must have something to hold.
   const held = along(hole, towards, diameter / 2 + LEAST_WEB + span / 2);
-  return body.some((c) => windingNumber(c, held) !== 0);
+  return swallowed && body.some((c) => windingNumber(c, held) !== 0);
 }
+
+/** Where along each piece of the slug's edge it is asked. */
+const EDGE_SAMPLES = [0, 0.25, 0.5, 0.75];
 
 /** Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf. */
 export function roomFor(diameter: number, job: Job): number {
@@ -192,7 +211,7 @@ export function roomFor(diameter: number, job: Job): number {
 /** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
 export function entryFromDrawnHole(site: Site): Entry | null {
   const { track, self, around, job, span } = site;
-  const stretches = rankStretches(track, span).slice(0, STRETCHES);
+  const stretches = rankStretches(track, span).slice(0, TRIALS);
   let best: { entry: Entry; cost: number } | null = null;
   for (const hole of around.layout.holes) {
     if (!inWasteOf(around, self, hole.at)) continue;

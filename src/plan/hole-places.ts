@@ -37,12 +37,12 @@ export interface Place {
 
 /**
  * Places for the lead on a stretch, the best first: with the tab behind it in the middle where both fit, else in
- * the middle itself, then a quarter off it.
+ * the middle itself, then a quarter off it, at last near the ends.
  */
 export function leadSpots(piece: OffsetSegment, span: number): Spot[] {
   const l = segmentLength(piece.segment);
   const middle = holdsTab(piece, span) ? (1 + span / l) / 2 : 0.5;
-  return [middle, middle / 2, (1 + middle) / 2].map((u) => ({
+  return [middle, middle / 2, (1 + middle) / 2, 0.06, 0.94].map((u) => ({
     index: piece.index,
     t: piece.from + (piece.to - piece.from) * u,
   }));
