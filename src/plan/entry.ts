@@ -165,8 +165,9 @@ function placeBeside(
 
 /**
  * Does a hole that may open into the rough's kerf leave the slug whole, and on the tab's side? A circle that meets
- * the slug's edge twice bites a piece off its end, four meetings would part it; and at that end nothing may stick
- * out of the hole, or hole and lead would cut it off.
+ * the slug's edge four times parts it. One that meets it twice bites a piece out: either on the lead's side, and a
+ * web stays on the other; or off the slug's end, and then nothing of the end may stick out of the hole, or hole and
+ * lead would cut it off.
  */
 function leavesOneSlug(
   { track, span }: Site,
@@ -184,6 +185,8 @@ function leavesOneSlug(
   const towards = negate(
     tangentAt(track.contour.segments[lead.index] as Segment, lead.t),
   );
+  const toLead = sub(spotPoint(track, lead), hole);
+  const webbed = meetings.every(({ at }) => dot(sub(at, hole), toLead) > 0);
   const swallowed = edge.every((s) =>
     EDGE_SAMPLES.every((t) => {
       const p = pointAt(s, t);
@@ -194,7 +197,9 @@ function leavesOneSlug(
   );
   // Halfway along the tab, beyond the hole: there the tab must have something to hold.
   const held = along(hole, towards, diameter / 2 + LEAST_WEB + span / 2);
-  return swallowed && body.some((c) => windingNumber(c, held) !== 0);
+  return (
+    (webbed || swallowed) && body.some((c) => windingNumber(c, held) !== 0)
+  );
 }
 
 /** Where along each piece of the slug's edge it is asked. */
