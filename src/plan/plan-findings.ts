@@ -1,6 +1,7 @@
 /** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
+import { SAME_POINT } from "../base/tolerance.js";
 import { windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
@@ -147,6 +148,16 @@ export function compromises(
       severity: "warning",
       message: `the slug of ${feature.id}, ${trimmed(feature.slug.area, 3)} mm², is smaller than tabs.minSlugArea (${trimmed(minSlugArea, 3)} mm²); cutting it away whole is not planned, so it keeps its tab and its stops`,
       where: pair(feature.slug.cg),
+      feature: feature.id,
+    });
+  }
+  const { length, at } = feature.tab;
+  if (job.tabs.length !== "auto" && length > job.tabs.length + SAME_POINT) {
+    findings.push({
+      code: "tab/longer",
+      severity: "note",
+      message: `${feature.id}: the tab at ${placeText(pair(at))} is ${trimmed(length, 3)} mm, longer than the ${trimmed(job.tabs.length, 3)} mm asked for, so that its end does not fall on a corner`,
+      where: pair(at),
       feature: feature.id,
     });
   }
