@@ -76,7 +76,7 @@ function open(order: Order): Opened {
 export function planDrawing(order: Order): Outcome {
   const { job, laidOut } = open(order);
   order.onStage?.("planning");
-  const plan = makePlan(laidOut, job, order.name, laidOut.findings);
+  const plan = makePlan(laidOut, job, order.name, laidOut);
   if (hasErrors(plan.findings)) {
     return {
       ok: false,

@@ -12,6 +12,8 @@ import type { Job } from "./job.js";
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index; "hole" for the circles on the start-hole layer. */
   readonly roles: readonly (Role | "hole")[];
+  /** Chains that do not close, on layers that are not ignored. */
+  readonly open: readonly Contour[];
   /** The drawing's findings but those about ignored layers, and what the roles add. */
   readonly findings: readonly Finding[];
 }
@@ -48,6 +50,9 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     stock: stocks[0]?.contour ?? null,
     holes: holesOf(drawing, roles, job),
     roles,
+    open: drawing.open
+      .filter((chain) => !isIgnored(chain.layer, job))
+      .map((chain) => chain.contour),
     findings,
   };
 }

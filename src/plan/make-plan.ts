@@ -7,6 +7,7 @@ import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { entryFromDrawnHole, findEntry } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job } from "./job.js";
+import type { LaidOut } from "./layout.js";
 import { cuttingOrder } from "./order.js";
 import type { Plan, PlannedFeature, Step } from "./plan.js";
 import {
@@ -30,7 +31,7 @@ interface Planned {
 }
 
 /**
- * Plans every feature of the layout. Findings of earlier stages are carried along as `before`. With an `error`
+ * Plans every feature of the layout. What the layout found and left open is carried along as `before`. With an `error`
  * among the findings the plan shows what could be planned, but no program may be written from it. Where outlines
  * cross, inside and outside mean nothing, and nothing is planned at all.
  */
@@ -38,12 +39,14 @@ export function makePlan(
   layout: Layout,
   job: Job,
   name: string,
-  before: readonly Finding[] = [],
+  before: Pick<LaidOut, "findings" | "open"> = { findings: [], open: [] },
 ): Plan {
   const around = surroundingsOf(layout);
-  const findings: Finding[] = [...before, ...outsideBlock(layout)];
+  const findings: Finding[] = [...before.findings, ...outsideBlock(layout)];
   const planned: Planned[] = [];
-  const crossing = before.some((f) => f.code.startsWith("outline/crosses"));
+  const crossing = before.findings.some((f) =>
+    f.code.startsWith("outline/crosses"),
+  );
   const features = crossing ? [] : layout.features;
   features.forEach((feature, i) => {
     const one = planFeature(feature, i, around, job);
@@ -52,11 +55,16 @@ export function makePlan(
   });
   const tracks = planned.map((p) => p.track);
   findings.push(...collisions(tracks, around, job));
+  const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,
     job,
     stock: layout.stock,
     features: planned.map((p) => p.feature),
+    unplanned: [
+      ...layout.features.filter((f) => !done.has(f.id)).map((f) => f.contour),
+      ...before.open,
+    ],
     steps: sequence(planned, job),
     findings,
   };

@@ -74,6 +74,8 @@ export interface Plan {
   readonly job: Job;
   readonly stock: Contour | null;
   readonly features: readonly PlannedFeature[];
+  /** Outlines that should be cut but are not planned: open, crossing, or without room for the wire. */
+  readonly unplanned: readonly Contour[];
   readonly steps: readonly Step[];
   readonly findings: readonly Finding[];
 }

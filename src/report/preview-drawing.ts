@@ -38,6 +38,10 @@ export function metal(plan: Plan, frame: Frame): string {
       `<g><title>${escapeMarkup(`${f.id} on layer ${f.layer}, ${massText(f.slug.mass)}`)}</title><path class="${fill}" d="${d}"/><path class="kw-outline" d="${d}"/></g>`,
     );
   }
+  for (const c of plan.unplanned)
+    parts.push(
+      `<path class="kw-unplanned" d="${pathData(frame, c.segments, c.closed)}"/>`,
+    );
   return parts.join("\n");
 }
 

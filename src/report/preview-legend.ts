@@ -78,6 +78,14 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
       (r) => badge(frame, mid, r, "1", TEXT.small),
       "step of the setup sheet, in cutting order",
     ],
+    ...(plan.unplanned.length > 0
+      ? [
+          [
+            (r: number) => line("kw-unplanned", r),
+            "not planned, no program: see the findings",
+          ] as const,
+        ]
+      : []),
     ...(plan.findings.some((f) => f.where)
       ? [
           [

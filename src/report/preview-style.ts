@@ -73,6 +73,7 @@ export function styleSheet(
     `.kw-swatch{stroke:${COLOR.outline};stroke-width:${w(0.3)}}`,
     `.kw-edge{fill:none;stroke:${COLOR.outline};stroke-width:${w(0.3)}}`,
     `.kw-unknown-edge{fill:none;stroke:${COLOR.outline};stroke-width:${w(0.2)};stroke-dasharray:${dashes("3 2")}}`,
+    `.kw-unplanned{fill:none;stroke:${COLOR.finding};stroke-width:${w(0.35)};stroke-dasharray:${dashes("1.6 0.8")}}`,
     `.kw-kerf{fill:none;stroke:${COLOR.kerf};stroke-opacity:.42;stroke-linecap:round;stroke-linejoin:round}`,
     `.kw-lead{fill:none;stroke:${COLOR.ink};stroke-width:${w(0.3)}}`,
     `.kw-travel{fill:none;stroke:${COLOR.ink};stroke-width:${w(0.18)};stroke-dasharray:${dashes("0.3 1.1")};stroke-linecap:round}`,

@@ -115,6 +115,7 @@ function drawnBox(plan: Plan): Box {
   const boxes: Box[] = [
     ...(plan.stock ? [contourBox(plan.stock)] : []),
     ...plan.features.map((f) => contourBox(f.contour)),
+    ...plan.unplanned.map(contourBox),
     ...plan.features.map((f) =>
       around(f.startHole.at, f.startHole.diameter / 2),
     ),

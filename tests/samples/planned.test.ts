@@ -95,6 +95,13 @@ describe("the samples", () => {
     const errors = codes(outcome, "error");
     expect(errors).toContain("outline/not-closed");
     expect(errors).toContain("wire/no-room");
+    // The slot and the two open chains are drawn as what they are: not planned; the fourth is the legend's sample.
+    expect(outcome.plan.unplanned).toHaveLength(3);
+    const svg = outputFiles(outcome).find((f) => f.name.endsWith(".svg"));
+    expect(
+      svg?.text.match(/<path class="kw-unplanned" d="M[^"]+"\/>/g),
+    ).toHaveLength(4);
+    expect(svg?.text).toContain("not planned, no program");
     const message = (code: string) =>
       outcome.findings
         .filter((f) => f.code === code)
