@@ -1,4 +1,4 @@
-/** Reading 100,000 LINEs in drawing chaos: 24,964 squares in a frame, shuffled. Run: npx tsx bench/read-dxf.ts */
+/** Reading 100,000 LINEs in drawing chaos: 24,964 squares in a frame, shuffled. Run: npm run bench -- read-dxf */
 import { readDxf } from "../src/drawing/read-dxf.js";
 import {
   dxfText,
