@@ -5,7 +5,7 @@ import { contourLength } from "../geometry/contour.js";
 import { loopContour } from "../geometry/offset.js";
 import { line } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { usualTabLength } from "../process/tabs.js";
+import { TABS, usualTab } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import type { Job, Pass } from "./job.js";
@@ -37,7 +37,9 @@ const LARGEST_SHARE = 0.3;
 export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   const kerf = roughKerf(job);
   const wanted =
-    job.tabs.length === "auto" ? usualTabLength(slug.mass) : job.tabs.length;
+    job.tabs.length === "auto"
+      ? usualTab(slug.mass, TABS).length
+      : job.tabs.length;
   const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
   const longest = LARGEST_SHARE * round - kerf;
   if (wanted <= longest)

@@ -7,7 +7,8 @@ export type MaterialName =
   | "aluminium"
   | "titanium"
   | "nickel-alloy"
-  | "graphite";
+  | "graphite"
+  | "polycrystalline-diamond";
 
 export interface Material {
   readonly name: MaterialName;
@@ -19,8 +20,10 @@ export interface Material {
   readonly relativeRate: number;
   /** Spark gap relative to tool steel: the middle of the usual range. */
   readonly relativeGap: number;
-  /** A tab of it breaks instead of bending. */
-  readonly brittle: boolean;
+  /** Of the weaker usual condition, MPa; brittle: a tab of it breaks instead of bending. */
+  readonly strength:
+    | "brittle"
+    | { readonly yield: number; readonly shear: number };
   readonly source: string;
 }
 
@@ -34,8 +37,8 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 7.85,
     relativeRate: 1,
     relativeGap: 1,
-    brittle: false,
-    source: `${DENSITY} (7.70-7.85); rate and gap: the measure of the others`,
+    strength: { yield: 350, shear: 500 },
+    source: `${DENSITY} (7.70-7.85); rate and gap: the measure of the others; strength: handbook figures from memory, annealed (hardened is stronger)`,
   },
   carbide: {
     name: "carbide",
@@ -43,7 +46,7 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 15,
     relativeRate: 0.375,
     relativeGap: 0.9,
-    brittle: true,
+    strength: "brittle",
     source: `${DENSITY} (14.0-15.0 for 15-6 % Co); ${PRACTICE} (0.25-0.5 and 0.8-1.0 of steel)`,
   },
   copper: {
@@ -52,8 +55,8 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 8.96,
     relativeRate: 0.9,
     relativeGap: 1,
-    brittle: false,
-    source: `${DENSITY}; ${PRACTICE} (0.8-1.0 and 0.9-1.1 of steel)`,
+    strength: { yield: 70, shear: 150 },
+    source: `${DENSITY}; ${PRACTICE} (0.8-1.0 and 0.9-1.1 of steel); strength: handbook figures from memory, soft (70-250 and 150-200 MPa)`,
   },
   aluminium: {
     name: "aluminium",
@@ -61,8 +64,8 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 2.7,
     relativeRate: 2,
     relativeGap: 1.4,
-    brittle: false,
-    source: `${DENSITY} (6061-T6); ${PRACTICE} (1.5-2.5 and 1.2-1.6 of steel)`,
+    strength: { yield: 276, shear: 207 },
+    source: `${DENSITY} (6061-T6); ${PRACTICE} (1.5-2.5 and 1.2-1.6 of steel); strength: handbook figures from memory, 6061-T6`,
   },
   titanium: {
     name: "titanium",
@@ -70,8 +73,8 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 4.43,
     relativeRate: 0.95,
     relativeGap: 1,
-    brittle: false,
-    source: `${DENSITY} (Ti-6Al-4V); rate: common practice (0.8-1.1 of steel); gap: no figure known, steel's taken`,
+    strength: { yield: 880, shear: 550 },
+    source: `${DENSITY} (Ti-6Al-4V); rate: common practice (0.8-1.1 of steel); gap: no figure known, steel's taken; strength: handbook figures from memory, Ti-6Al-4V`,
   },
   "nickel-alloy": {
     name: "nickel-alloy",
@@ -79,8 +82,8 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 8.19,
     relativeRate: 0.9,
     relativeGap: 1,
-    brittle: false,
-    source: `${DENSITY} (alloy 718); rate: common practice (0.8-1.0 of steel); gap: no figure known, steel's taken`,
+    strength: { yield: 1030, shear: 800 },
+    source: `${DENSITY} (alloy 718); rate: common practice (0.8-1.0 of steel); gap: no figure known, steel's taken; strength: handbook figures from memory, alloy 718`,
   },
   graphite: {
     name: "graphite",
@@ -88,10 +91,27 @@ export const MATERIALS: Readonly<Record<MaterialName, Material>> = {
     density: 1.85,
     relativeRate: 0.5,
     relativeGap: 1.35,
-    brittle: true,
+    strength: "brittle",
     source: `${DENSITY} (1.75-1.85); ${PRACTICE} (0.3-0.7 and 1.2-1.5 of steel)`,
   },
+  "polycrystalline-diamond": {
+    name: "polycrystalline-diamond",
+    title: "polycrystalline diamond",
+    density: 4.2,
+    relativeRate: 0.2,
+    relativeGap: 1,
+    strength: "brittle",
+    source: `${DENSITY} (3.5-4.2, the diamond layer alone: a blank backed with carbide weighs up to carbide's); rate: common practice, rough (0.1-0.3 of steel); gap: no figure known, steel's taken`,
+  },
 };
+
+/** Standard acceleration of free fall, m/s²: exact (3rd CGPM, 1901). */
+const G = 9.80665;
+
+/** N */
+export function weight(mass: number): number {
+  return mass * G;
+}
 
 export const MATERIAL_NAMES = Object.keys(MATERIALS) as readonly MaterialName[];
 

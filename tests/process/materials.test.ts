@@ -3,6 +3,7 @@ import {
   MATERIAL_NAMES,
   MATERIALS,
   pieceMass,
+  weight,
 } from "../../src/process/materials.js";
 
 describe("material", () => {
@@ -30,11 +31,16 @@ describe("material", () => {
     expect(MATERIALS[name].density).toBe(density);
   });
 
-  it("knows which break instead of bending: carbide and graphite", () => {
-    expect(MATERIAL_NAMES.filter((n) => MATERIALS[n].brittle)).toEqual([
-      "carbide",
-      "graphite",
-    ]);
+  it("knows which break instead of bending: carbide, graphite and diamond", () => {
+    expect(
+      MATERIAL_NAMES.filter((n) => MATERIALS[n].strength === "brittle"),
+    ).toEqual(["carbide", "graphite", "polycrystalline-diamond"]);
+  });
+
+  it("of steel, a slug of 98.646009 g presses down with 0.96738689 N, a 50 mm cube with 9.62277531 N", () => {
+    // m · 9.80665 m/s² (exact since 1901).
+    expect(weight(0.098646009)).toBeCloseTo(0.96738689, 7);
+    expect(weight(0.98125)).toBeCloseTo(9.62277531, 7);
   });
 
   it("says of each figure where it is from", () => {
