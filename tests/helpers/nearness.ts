@@ -13,7 +13,8 @@ export function distanceFrom(s: Segment, p: Vec): number {
     const uy = s.end.y - s.start.y;
     const l = Math.hypot(ux, uy);
     const k = ((p.x - s.start.x) * ux + (p.y - s.start.y) * uy) / l;
-    if (k < 0 || k > l) return toEnds;
+    // Not a number on a line of no length.
+    if (!(k >= 0 && k <= l)) return toEnds;
     return Math.abs((p.x - s.start.x) * uy - (p.y - s.start.y) * ux) / l;
   }
   // On the arc's side when turning from the start by the sweep passes the direction to p.
