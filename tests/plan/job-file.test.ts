@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../src/base/finding.js";
+import { jsonFault } from "../../src/base/json-fault.js";
 import { checkJobFile, readJobFile } from "../../src/plan/job-file.js";
-import { jsonFault } from "../../src/plan/json-fault.js";
 
 /** The error a text or a value ends in. */
 function fault(input: unknown): InputError {
@@ -117,7 +117,7 @@ describe("a job file", () => {
   it("says so when a layer's name cannot be kept, rather than lose its role", () => {
     const e = fault('{ "roles": { "layers": { "constructor": "ignore" } } }');
     expect(e.code).toBe("job/bad-value");
-    expect(e.message).toContain('cannot name a layer "constructor"');
+    expect(e.message).toContain('cannot hold the name "constructor"');
   });
 
   it("names every fault, the misspelt key first", () => {
@@ -139,7 +139,7 @@ describe("a job file", () => {
     ["{ units: 1 }", 1, 3, "a key in double quotes is expected"],
     ['{ "wire": { "diameter": 0,25 } }', 1, 27, "a key in double quotes"],
     ['{ "passes": 3, }', 1, 16, "a key in double quotes"],
-    ['{ "passes": 3 } x', 1, 17, "the end of the job is expected"],
+    ['{ "passes": 3 } x', 1, 17, "the end of the text is expected"],
     ['{ "units": "mm', 1, 15, "a closing double quote"],
     ['{ "units": "\\q" }', 1, 13, "an escape"],
     ["[1, 2", 1, 6, '"," or "]" is expected'],

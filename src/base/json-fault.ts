@@ -7,6 +7,24 @@ export interface JsonFault {
   readonly message: string;
 }
 
+/** The value a JSON text stands for, a byte order mark before it or not; or where and why it is no JSON. */
+export function readJson(
+  text: string,
+):
+  | { readonly ok: true; readonly value: unknown }
+  | { readonly ok: false; readonly message: string } {
+  const bare = text.replace(/^\uFEFF/, "");
+  try {
+    return { ok: true, value: JSON.parse(bare) };
+  } catch {
+    const { line, column, message } = jsonFault(bare);
+    return {
+      ok: false,
+      message: `line ${line}, column ${column}: ${message}`,
+    };
+  }
+}
+
 /**
  * First place where `text` breaks the JSON grammar (RFC 8259).
  *
@@ -18,7 +36,7 @@ export function jsonFault(text: string): JsonFault {
   if (!wanted) {
     skipSpace(scan);
     if (atEnd(scan)) throw new RangeError("this text is JSON");
-    wanted = "the end of the job";
+    wanted = "the end of the text";
   }
   const before = text.slice(0, scan.at).split(/\r\n|\r|\n/);
   const found = atEnd(scan)
