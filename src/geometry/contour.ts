@@ -1,4 +1,5 @@
 /** Chains of segments, each beginning where the one before ends: outlines and wire paths. Closed form, no flattening. */
+import { capMoments } from "./cap.js";
 import {
   type Box,
   EMPTY_BOX,
@@ -34,8 +35,8 @@ export function reverseContour(c: Contour): Contour {
 }
 
 /**
- * Signed area of a closed contour, mm², positive when counter-clockwise: shoelace over the chords plus each
- * arc's circular segment, r²(θ − sin θ)/2. Taken about the first point so that far-off drawings keep their digits.
+ * Signed area of a closed contour, mm², positive when counter-clockwise: shoelace over the chords plus the cap of
+ * each arc. Taken about the first point so that far-off drawings keep their digits.
  */
 export function contourArea(c: Contour): number {
   return areaMoments(c).area;
@@ -47,9 +48,8 @@ export function contourCentroid(c: Contour): Vec {
 }
 
 /**
- * Area and centroid of a closed contour, exact for lines and arcs. A chord contributes the triangle to the
- * reference point; an arc adds its circular segment, whose centroid lies 4r·sin³(θ/2) / 3(θ − sin θ) from the
- * arc's centre along the bisector (plane geometry).
+ * Area and centroid of a closed contour, exact for lines and arcs: the triangle from the first point to each chord,
+ * and the cap between each chord and its arc.
  */
 export function areaMoments(c: Contour): { area: number; centroid: Vec } {
   const first = c.segments[0];
@@ -68,18 +68,11 @@ export function areaMoments(c: Contour): { area: number; centroid: Vec } {
     mx += (triangle * (ax + bx)) / 3;
     my += (triangle * (ay + by)) / 3;
     if (s.kind === "arc") {
-      const r = s.radius;
-      const segment = (r * r * (s.sweep - Math.sin(s.sweep))) / 2;
-      // First moment of the circular segment about the centre, along the bisector: 2/3 r³ sin³(θ/2), signed.
-      const moment = (2 / 3) * r * r * r * Math.sin(s.sweep / 2) ** 3;
-      const half = s.sweep / 2;
-      const ux = (s.start.x - s.center.x) / r;
-      const uy = (s.start.y - s.center.y) / r;
-      const dx = ux * Math.cos(half) - uy * Math.sin(half);
-      const dy = ux * Math.sin(half) + uy * Math.cos(half);
-      area += segment;
-      mx += segment * (s.center.x - o.x) + moment * dx;
-      my += segment * (s.center.y - o.y) + moment * dy;
+      const cap = capMoments(s);
+      const u = tangentAt(s, 0.5);
+      area += cap.area;
+      mx += (cap.area * (ax + bx)) / 2 + cap.v * u.y;
+      my += (cap.area * (ay + by)) / 2 - cap.v * u.x;
     }
   }
   if (area === 0) return { area: 0, centroid: o };
