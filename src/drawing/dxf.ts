@@ -1,95 +1,111 @@
-/**
- * DXF text to raw entities, through dxf-parser: the only file that imports it. Its own entity readers lose fields
- * (extrusions, weights, vertices), so one reader of ours keeps every entity's group codes as they stand.
- */
-import * as dxf from "dxf-parser";
-import { InputError } from "../base/finding.js";
-import { blockKey } from "./sections.js";
-import type { CheckedDxf } from "./tags.js";
-
-export interface Tag {
-  readonly code: number;
-  readonly value: string | number;
-}
-
-/** An entity as the file has it: drawing units, degrees, its own coordinate system. */
-export interface RawEntity {
-  readonly type: string;
-  readonly tags: readonly Tag[];
-  /** Line of the file it begins on. */
-  readonly line: number;
-}
-
-export interface RawBlock {
-  readonly base: {
-    readonly x: number;
-    readonly y: number;
-    readonly z: number;
-  };
-  readonly entities: readonly RawEntity[];
-}
+/** The tags of a DXF file as a whole: its sections in any order, up to its end mark; entities and blocks as they stand. */
+import type { Finding } from "../base/finding.js";
+import { damaged, notDxf, quote, truncated } from "./damage.js";
+import {
+  blockKey,
+  blockReader,
+  entityReader,
+  headerReader,
+  IGNORED_SECTION,
+  type LayerRecord,
+  layerReader,
+  type RawBlock,
+  type RawEntity,
+  type SectionReader,
+} from "./sections.js";
+import type { Tags } from "./tags.js";
 
 export interface RawDxf {
+  readonly header: ReadonlyMap<string, string>;
+  readonly layers: readonly LayerRecord[];
   readonly entities: readonly RawEntity[];
   /** The block of a name, whatever its case. */
   readonly block: (name: string) => RawBlock | undefined;
+  readonly findings: readonly Finding[];
 }
 
-// Under NodeNext the default import runs but does not type-check and the named one type-checks but does not run.
-const DxfParser = dxf.default as unknown as typeof dxf.DxfParser;
-type Parser = InstanceType<typeof DxfParser>;
-type Handler = InstanceType<Parameters<Parser["registerEntityHandler"]>[0]>;
-
-/** @throws {InputError} `drawing/damaged` when the parser gives up. */
-export function parseDxf(checked: CheckedDxf): RawDxf {
-  const parser = new DxfParser();
-  let next = 0;
-  const keepTags: Handler["parseEntity"] = (scanner, current) => {
-    const tags: Tag[] = [];
-    const type = String(current.value);
-    let group = scanner.next();
-    while (group.code !== 0) {
-      tags.push(group as Tag);
-      group = scanner.next();
-    }
-    const line = checked.entityLines[next++] ?? 0;
-    const raw: RawEntity & { handle: string } = {
-      type,
-      tags,
-      line,
-      handle: "-",
-    };
-    return raw as unknown as ReturnType<Handler["parseEntity"]>;
-  };
-  for (const kind of checked.kinds) {
-    parser.registerEntityHandler(
-      class {
-        readonly ForEntityName = kind as Handler["ForEntityName"];
-        readonly parseEntity = keepTags;
-      },
-    );
-  }
-
-  let parsed: ReturnType<Parser["parseSync"]>;
-  try {
-    parsed = parser.parseSync(checked.text);
-  } catch (error) {
-    throw new InputError(
-      "drawing/damaged",
-      `The drawing cannot be read (${(error as Error).message}); save the drawing again.`,
-    );
-  }
-  const blocks = new Map(Object.entries(parsed?.blocks ?? {}));
+/** @throws {InputError} `drawing/not-dxf`, `drawing/truncated`, `drawing/damaged`, `drawing/bad-number`, `drawing/too-large` */
+export function parseDxf(tags: Tags): RawDxf {
+  const header = new Map<string, string>();
+  const layers: LayerRecord[] = [];
+  const blocks = new Map<string, RawBlock>();
+  const entities: RawEntity[] = [];
+  const tally = { entities: 0, values: 0 };
+  const findings = walkSections(
+    tags,
+    new Map([
+      ["HEADER", headerReader(header)],
+      ["TABLES", layerReader(layers)],
+      ["BLOCKS", blockReader(blocks, tally)],
+      ["ENTITIES", entityReader(entities, tally)],
+    ]),
+  );
   return {
-    entities: (parsed?.entities ?? []) as unknown as RawEntity[],
-    block: (name) => {
-      const found = blocks.get(blockKey(name));
-      if (!found) return undefined;
-      return {
-        // A block without a base point has it at the origin.
-        base: Object.assign({ x: 0, y: 0, z: 0 }, found.position),
-        entities: (found.entities ?? []) as unknown as RawEntity[],
-      };
-    },
+    header,
+    layers,
+    entities,
+    block: (name) => blocks.get(blockKey(name)),
+    findings,
   };
+}
+
+/** Hands each section to its reader, up to the end mark; says what is odd about the end. */
+function walkSections(
+  tags: Tags,
+  readers: ReadonlyMap<string, SectionReader>,
+): Finding[] {
+  const whole = new Set<string>();
+  let name: string | null = null;
+  let reader: SectionReader | null = null;
+  let ended = false;
+  const { line: last, more } = tags((code, value, line) => {
+    if (reader !== null) {
+      if (code !== 0) reader.tag(code, value, line);
+      else if (value === "ENDSEC") {
+        reader.end(line);
+        whole.add(name ?? "");
+        reader = null;
+        name = null;
+      } else if (value === "EOF") throw truncated(line);
+      else if (value === "SECTION")
+        throw damaged(line, `the section ${name} has no end`);
+      else reader.tag(code, value, line);
+    } else if (name !== null) {
+      if (code !== 2)
+        throw damaged(line - 1, "a section begins without its name");
+      name = String(value).toUpperCase();
+      reader = readers.get(name) ?? IGNORED_SECTION;
+    } else if (code === 0 && value === "SECTION") name = "";
+    else if (code === 0 && value === "EOF") ended = true;
+    else if (code !== 999) throw strayTag(code, value, line);
+    return !ended;
+  });
+  if (name !== null) throw truncated(last);
+  if (ended) return more ? [goesOn(last)] : [];
+  // Whole sections are a whole drawing; anything less may lack the half that matters.
+  if (!whole.has("ENTITIES")) throw truncated(last);
+  return [NO_END_MARK];
+}
+
+const NO_END_MARK: Finding = {
+  code: "drawing/no-end-mark",
+  severity: "note",
+  message:
+    "The file lacks its end mark (EOF), but its entities are complete; they were read.",
+};
+
+function goesOn(last: number): Finding {
+  return {
+    code: "drawing/after-end-mark",
+    severity: "note",
+    message: `The file goes on after its end mark; lines from ${last + 1} on were not read.`,
+  };
+}
+
+function strayTag(code: number, value: string | number, line: number): Error {
+  if (line === 2) return notDxf("something that does not begin with a section");
+  return damaged(
+    line,
+    `${code} ${quote(String(value))} stands outside every section`,
+  );
 }

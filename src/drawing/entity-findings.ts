@@ -5,8 +5,8 @@ import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
-import type { RawEntity } from "./dxf.js";
 import { MAX_COORDINATE } from "./limits.js";
+import type { RawEntity } from "./sections.js";
 
 export function requireNear(p: Vec, e: RawEntity): void {
   if (Math.abs(p.x) <= MAX_COORDINATE && Math.abs(p.y) <= MAX_COORDINATE)

@@ -1,6 +1,7 @@
 /** Reading the group codes of one entity: numbers in order, points, and POLYLINE put together with its vertices. */
-import type { RawEntity } from "./dxf.js";
+
 import type { Vec3 } from "./placement.js";
+import type { RawEntity } from "./sections.js";
 
 /** A POLYLINE holds its VERTEX entities; other entities have none. */
 export interface Entity extends RawEntity {

@@ -7,7 +7,7 @@ import type { Contour } from "../geometry/contour.js";
 import { pair } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
 import type { DrawnPoint, Layer, Repair, Skipped } from "./drawing.js";
-import type { RawDxf, RawEntity } from "./dxf.js";
+import type { RawDxf } from "./dxf.js";
 import {
   type Entity,
   extrusion,
@@ -35,7 +35,7 @@ import {
   translation,
 } from "./placement.js";
 import { shapeReader } from "./repeat.js";
-import type { LayerRecord } from "./sections.js";
+import type { LayerRecord, RawEntity } from "./sections.js";
 import type { Shape } from "./shape.js";
 
 /** A drawn piece of outline: one entity, in drawing order. */

@@ -1,5 +1,6 @@
 /** The layers of a drawing while it is read: which are to be read, what is on each, what was left out and why. */
 import type { Finding } from "../base/finding.js";
+import { plainName } from "./code-page.js";
 import type { Layer, Skipped } from "./drawing.js";
 import type { LayerRecord } from "./sections.js";
 
@@ -47,7 +48,7 @@ export function layerBook(
     return fresh;
   };
   for (const { name, state } of records) {
-    const plain = decodeName(name);
+    const plain = plainName(name);
     if (plain !== "" && !known.has(plain.toUpperCase()))
       known.set(plain.toUpperCase(), { name: plain, state, entities: 0 });
   }
@@ -58,7 +59,7 @@ export function layerBook(
       const before = spelled.get(raw);
       if (before !== undefined) return before;
       // The layer table's spelling is the layer's name: case does not tell layers apart.
-      const { name } = layerOf(decodeName(raw));
+      const { name } = layerOf(plainName(raw));
       spelled.set(raw, name);
       return name;
     },
@@ -93,13 +94,4 @@ export function layerBook(
         message: `${count} ${count === 1 ? "entity" : "entities"} on layer ${layer} left out: ${why}.`,
       })),
   };
-}
-
-/** `\U+00D6` stands for the character of that number in names of files before 2007. */
-export function decodeName(name: string): string {
-  return name
-    .replace(/\\U\+([0-9A-Fa-f]{4})/g, (_, hex: string) =>
-      String.fromCharCode(Number.parseInt(hex, 16)),
-    )
-    .trim();
 }

@@ -4,9 +4,17 @@
  */
 
 /** Bytes of a drawing file. */
-export const MAX_FILE_BYTES = 256 * 1024 * 1024;
+export const MAX_FILE_BYTES = 128 * 1024 * 1024;
 
-/** Entities after every block is expanded, and block insertions on the way. */
+/** Characters in one line of a DXF: the format's own limit for text is 2049, its hexadecimal data stays below. */
+export const MAX_LINE_LENGTH = 65_536;
+
+/** Numbers and names of entities that are kept: ten for each entity, some 300 MB. */
+export const MAX_VALUES = 5_000_000;
+
+export const MAX_LAYERS = 100_000;
+
+/** Entities in the file, blocks too; and again after every block is expanded, with the insertions on the way. */
 export const MAX_ENTITIES = 500_000;
 
 /** Vertices, spline control points and the like in one entity. */

@@ -7,7 +7,6 @@ import { parseDxf, type RawDxf } from "./dxf.js";
 import { expand, type Strand } from "./expand.js";
 import { outlinesFrom } from "./outlines.js";
 import { IDENTITY, scaling } from "./placement.js";
-import { checkTags } from "./tags.js";
 import { decodeDrawing } from "./text.js";
 import { type DrawingUnit, drawingUnits, scaleFinding } from "./units.js";
 
@@ -36,15 +35,15 @@ export function readDxf(
 ): Drawing {
   const chainGap = positive(options.chainGap ?? CHAIN_GAP, "chainGap");
   const fit = positive(options.curveFit ?? CURVE_FIT_AIM, "curveFit");
-  const checked = checkTags(decodeDrawing(source));
-  const dxf = parseDxf(checked);
+  const decoded = decodeDrawing(source);
+  const dxf = parseDxf(decoded.tags);
   const { units, findings: unitFindings } = drawingUnits(
-    checked.header,
+    dxf.header,
     options,
     () => drawnSize(dxf),
   );
   const k = units.toMm;
-  const expanded = expand(dxf, checked.layers, {
+  const expanded = expand(dxf, dxf.layers, {
     root: scaling(k, k, k),
     fit,
     wanted: wantedLayers(options),
@@ -63,9 +62,10 @@ export function readDxf(
     repairs: [...expanded.repairs, ...repairs],
     skipped: expanded.skipped,
     findings: [
-      ...checked.findings,
+      ...decoded.findings,
+      ...dxf.findings,
       ...unitFindings,
-      ...scaleFinding(checked.header),
+      ...scaleFinding(dxf.header),
       ...expanded.findings,
       ...findings,
       ...(empty ? [emptyFinding(expanded.skipped.length > 0)] : []),

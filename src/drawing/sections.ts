@@ -1,25 +1,62 @@
 /**
- * What is kept of each section of a DXF file. Geometry (BLOCKS, ENTITIES) is copied for the parser, but only codes
- * that are read and only sound numbers; the rest of the sections is walked over.
+ * What is kept of each section of a DXF file. Of geometry (BLOCKS, ENTITIES) every entity is kept, with those of its
+ * tags that are read; the rest of the sections is walked over.
  */
-import { badNumber, damaged, quote } from "./damage.js";
+import { plainName } from "./code-page.js";
+import { badNumber, damaged, quote, tooLarge } from "./damage.js";
+import { MAX_ENTITIES, MAX_LAYERS, MAX_VALUES } from "./limits.js";
+
+export interface Tag {
+  readonly code: number;
+  readonly value: string | number;
+}
+
+/** An entity as the file has it: drawing units, degrees, its own coordinate system. */
+export interface RawEntity {
+  readonly type: string;
+  readonly tags: readonly Tag[];
+  /** Line of the file it begins on. */
+  readonly line: number;
+}
+
+export interface RawBlock {
+  readonly base: {
+    readonly x: number;
+    readonly y: number;
+    readonly z: number;
+  };
+  readonly entities: readonly RawEntity[];
+  /** The drawing that holds its content, when this one does not (external reference). */
+  readonly external: string | null;
+  /** How often the file defines a block of this name. */
+  readonly definitions: number;
+}
 
 /** Takes the tags of one section, between its name and its end. */
 export interface SectionReader {
-  tag(code: number, value: string, lineNumber: number): void;
-  end(lineNumber: number): void;
+  tag(code: number, value: string | number, line: number): void;
+  end(line: number): void;
 }
 
 export const IGNORED_SECTION: SectionReader = { tag() {}, end() {} };
 
-/** First value of each header variable, e.g. `$INSUNITS`. */
+/** Header variables that are read. */
+const WANTED_VARIABLES: ReadonlySet<string> = new Set([
+  "$INSUNITS",
+  "$MEASUREMENT",
+  "$DIMLFAC",
+]);
+
+/** First value of each header variable that is read. */
 export function headerReader(header: Map<string, string>): SectionReader {
   let variable: string | null = null;
   return {
     tag(code, value) {
-      if (code === 9) variable = value.toUpperCase();
-      else if (variable !== null && !header.has(variable))
-        header.set(variable, value);
+      if (code === 9) {
+        const name = String(value).toUpperCase();
+        variable = WANTED_VARIABLES.has(name) ? name : null;
+      } else if (variable !== null && !header.has(variable))
+        header.set(variable, String(value));
     },
     end() {},
   };
@@ -37,7 +74,8 @@ export function layerReader(layers: LayerRecord[]): SectionReader {
     if (!draft) return;
     const { name, flags, color } = draft;
     const state = (flags & 1) !== 0 ? "frozen" : color < 0 ? "off" : "on";
-    layers.push({ name, state });
+    if (layers.push({ name, state }) > MAX_LAYERS)
+      throw tooLarge(`has more than ${MAX_LAYERS} layers`);
     draft = null;
   };
   return {
@@ -46,103 +84,169 @@ export function layerReader(layers: LayerRecord[]): SectionReader {
         finish();
         if (value === "LAYER") draft = { name: "", flags: 0, color: 7 };
       } else if (draft) {
-        if (code === 2) draft.name = value;
-        else if (code === 70) draft.flags = Number.parseInt(value, 10) || 0;
-        else if (code === 62) draft.color = Number.parseInt(value, 10) || 0;
+        if (code === 2) draft.name = String(value);
+        else if (code === 70) draft.flags = Math.trunc(Number(value)) || 0;
+        else if (code === 62) draft.color = Math.trunc(Number(value)) || 0;
       }
     },
     end: finish,
   };
 }
 
-/** Geometry on its way to the parser: alternating code and value lines, and the line each entity came from. */
-export interface Copied {
-  readonly lines: string[];
-  readonly entityLines: number[];
-  readonly kinds: Set<string>;
+/** How much was kept so far, over all sections. */
+export interface Tally {
+  entities: number;
+  values: number;
 }
 
-export function entityReader(to: Copied): SectionReader {
-  let kind = "";
+export function entityReader(
+  entities: RawEntity[],
+  tally: Tally,
+): SectionReader {
+  let current: Draft | null = null;
   return {
-    tag(code, value, lineNumber) {
+    tag(code, value, line) {
       if (code === 0) {
-        kind = beginEntity(to, value, lineNumber);
-      } else if (kind !== "") copyTag(to, kind, code, value, lineNumber);
+        current = draftEntity(value, line, tally);
+        entities.push(current);
+      } else if (current) keepTag(current, code, value, line, tally);
     },
     end() {},
   };
 }
 
-/** Block names do not heed case; the mark keeps a name such as `__proto__` from meaning something to JavaScript. */
+/** Block names do not heed case. */
 export function blockKey(name: string): string {
-  return `#${name.trim().toUpperCase()}`;
+  return plainName(name).toUpperCase();
 }
 
-export function blockReader(to: Copied): SectionReader {
-  let inBlock = false;
-  let kind = "";
+/** An external reference (flag 4) names its file in group 1. */
+const EXTERNAL = 4;
+
+export function blockReader(
+  blocks: Map<string, RawBlock>,
+  tally: Tally,
+): SectionReader {
+  let draft: BlockDraft | null = null;
+  let current: Draft | null = null;
   return {
-    tag(code, value, lineNumber) {
-      if (code === 0) {
-        if (value === "BLOCK" || value === "ENDBLK") {
-          const begins = value === "BLOCK";
-          if (begins && inBlock)
-            throw damaged(lineNumber, "a block begins inside another");
-          if (!begins && !inBlock)
-            throw damaged(lineNumber, "a block ends that never began");
-          inBlock = begins;
-          kind = value;
-          to.lines.push("0", value);
-        } else if (inBlock) kind = beginEntity(to, value, lineNumber);
-      } else if (kind === "BLOCK") {
-        if (code === 2) to.lines.push("2", blockKey(value));
-        else if (code === 10 || code === 20 || code === 30 || code === 70)
-          to.lines.push(String(code), sound(value, lineNumber));
-      } else if (inBlock) copyTag(to, kind, code, value, lineNumber);
+    tag(code, value, line) {
+      if (code === 0 && value === "BLOCK") {
+        if (draft) throw damaged(line, "a block begins inside another");
+        draft = draftBlock();
+        countEntity(tally);
+        current = null;
+      } else if (code === 0 && value === "ENDBLK") {
+        if (!draft) throw damaged(line, "a block ends that never began");
+        const definitions = (blocks.get(draft.key)?.definitions ?? 0) + 1;
+        const external = (draft.flags & EXTERNAL) !== 0 ? draft.path : null;
+        blocks.set(draft.key, { ...draft, external, definitions });
+        draft = null;
+        current = null;
+      } else if (!draft) return;
+      else if (code === 0) {
+        current = draftEntity(value, line, tally);
+        draft.entities.push(current);
+      } else if (current) keepTag(current, code, value, line, tally);
+      else if (code === 2) draft.key = blockKey(String(value));
+      else if (code === 1) draft.path = String(value);
+      else if (code === 70) draft.flags = sound(value, line);
+      else if (code === 10) draft.base.x = sound(value, line);
+      else if (code === 20) draft.base.y = sound(value, line);
+      else if (code === 30) draft.base.z = sound(value, line);
     },
-    end(lineNumber) {
-      if (inBlock) throw damaged(lineNumber, "a block has no end");
+    end(line) {
+      if (draft) throw damaged(line, "a block has no end");
     },
   };
 }
 
-function beginEntity(to: Copied, name: string, lineNumber: number): string {
-  if (!/^[A-Za-z0-9][A-Za-z0-9_]*$/.test(name))
-    throw damaged(lineNumber, `${quote(name)} is not the name of an entity`);
-  to.lines.push("0", name);
-  to.entityLines.push(lineNumber);
-  to.kinds.add(name);
-  return name;
+interface BlockDraft {
+  key: string;
+  path: string;
+  flags: number;
+  readonly base: { x: number; y: number; z: number };
+  readonly entities: RawEntity[];
 }
 
-/** Entities whose numbers are used; of every other one only the layer is. */
-const READ_KINDS: ReadonlySet<string> = new Set([
-  ...["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND"],
+function draftBlock(): BlockDraft {
+  return {
+    key: "",
+    path: "",
+    flags: 0,
+    base: { x: 0, y: 0, z: 0 },
+    entities: [],
+  };
+}
+
+interface Draft extends RawEntity {
+  readonly tags: Tag[];
+  /** The group codes that are read, of an entity of this type. */
+  readonly kept: ReadonlySet<number>;
+}
+
+function countEntity(tally: Tally): void {
+  if (++tally.entities > MAX_ENTITIES)
+    throw tooLarge(`holds more than ${MAX_ENTITIES} entities`);
+}
+
+function draftEntity(
+  value: string | number,
+  line: number,
+  tally: Tally,
+): Draft {
+  countEntity(tally);
+  const type = String(value);
+  if (!/^\d*[A-Za-z_][\w$:.-]*$/.test(type))
+    throw damaged(line, `${quote(type)} is not the name of an entity`);
+  return {
+    type,
+    tags: [],
+    line,
+    kept: DRAWN.has(type) ? ALL_CODES : FEW_CODES,
+  };
+}
+
+/** Entities whose numbers are used; of every other one only the layer is, and whether it is to be seen. */
+const DRAWN: ReadonlySet<string> = new Set([
+  ...["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "VERTEX"],
   ...["ELLIPSE", "SPLINE", "POINT", "INSERT"],
 ]);
 
-function copyTag(
-  to: Copied,
-  kind: string,
+/** In paper space (67) or invisible (60). */
+const FEW_CODES: ReadonlySet<number> = new Set([8, 60, 67]);
+
+const ALL_CODES: ReadonlySet<number> = new Set([
+  ...[2, 8, 10, 11, 12, 13, 20, 21, 22, 23, 30, 31, 32, 33, 38, 39],
+  ...[40, 41, 42, 43, 44, 45, 50, 51, 60, 67, 70, 71, 210, 220, 230],
+]);
+
+function keepTag(
+  to: Draft,
   code: number,
-  value: string,
-  lineNumber: number,
+  value: string | number,
+  line: number,
+  tally: Tally,
 ): void {
-  if (code === 8) to.lines.push("8", value);
-  else if (!READ_KINDS.has(kind)) {
-    // In paper space or invisible: asked of skipped entities too.
-    if ((code === 67 || code === 60) && SOUND_NUMBER.test(value))
-      to.lines.push(String(code), value);
-  } else if (code === 2) to.lines.push("2", value);
-  else if ((code >= 10 && code <= 99) || (code >= 210 && code <= 239))
-    to.lines.push(String(code), sound(value, lineNumber));
+  if (!to.kept.has(code)) return;
+  if (++tally.values > MAX_VALUES)
+    throw tooLarge(`holds more than ${MAX_VALUES} numbers`);
+  if (code < 10) to.tags.push({ code, value: String(value) });
+  else if (to.kept === ALL_CODES)
+    to.tags.push({ code, value: sound(value, line) });
+  else if (isSound(value)) to.tags.push({ code, value: Number(value) });
 }
 
 const SOUND_NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
 
-function sound(value: string, lineNumber: number): string {
-  if (!SOUND_NUMBER.test(value) || !Number.isFinite(Number(value)))
-    throw badNumber(lineNumber, value);
-  return value;
+function isSound(value: string | number): boolean {
+  return (
+    (typeof value === "number" || SOUND_NUMBER.test(value)) &&
+    Number.isFinite(Number(value))
+  );
+}
+
+function sound(value: string | number, line: number): number {
+  if (!isSound(value)) throw badNumber(line, String(value));
+  return Number(value);
 }

@@ -1,20 +1,54 @@
-/** The bytes of a drawing file become text, and files that are no DXF are told apart, each with its own message. */
-import { InputError } from "../base/finding.js";
+/** The bytes of a drawing file become tags, and files that are no DXF are told apart, each with its own message. */
+import { type Finding, InputError } from "../base/finding.js";
+import { binaryTags, isBinaryDxf } from "./binary-tags.js";
+import { type CodePage, codePageOf, decodeText } from "./code-page.js";
 import { notDxf, tooLarge } from "./damage.js";
 import { MAX_FILE_BYTES } from "./limits.js";
+import { type Tags, textTags } from "./tags.js";
+
+export interface DecodedDrawing {
+  readonly tags: Tags;
+  readonly findings: readonly Finding[];
+}
 
 /**
- * UTF-8 when the bytes are valid UTF-8 (that covers ASCII and every DXF since 2007), otherwise the code page that
- * the drawing names in `$DWGCODEPAGE`, otherwise Western European.
+ * A binary DXF by its mark; UTF-8 when the bytes are valid UTF-8 (that covers every DXF since 2007), otherwise the
+ * code page that the drawing names.
  *
  * @throws {InputError} `drawing/empty-file`, `drawing/not-dxf`, `drawing/binary-dxf`, `drawing/too-large`
  */
-export function decodeDrawing(source: Uint8Array | string): string {
+export function decodeDrawing(source: Uint8Array | string): DecodedDrawing {
   if (source.length > MAX_FILE_BYTES)
     throw tooLarge(`is larger than ${MAX_FILE_BYTES / 1024 / 1024} MB`);
-  const text = typeof source === "string" ? source : decodeBytes(source);
+  if (typeof source === "string")
+    return { tags: textTags(plainText(source)), findings: [] };
+  const page = once(() => codePageOf(source));
+  if (isBinaryDxf(source)) {
+    const tags = binaryTags(source, (bytes) => decodeText(bytes, page));
+    return { tags, findings: [BINARY, ...page().findings] };
+  }
+  const { text, findings } = decodeBytes(source, page);
+  return { tags: textTags(plainText(text)), findings };
+}
+
+const BINARY: Finding = {
+  code: "drawing/binary-dxf",
+  severity: "note",
+  message:
+    "The file is a binary DXF; where a line is named, it is counted as in the drawing's text form.",
+};
+
+function once<T>(make: () => T): () => T {
+  let made: T | null = null;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
+
+function plainText(text: string): string {
   const content = text.startsWith("\uFEFF") ? text.slice(1) : text;
-  if (content.trim() === "")
+  if (!/\S/.test(content))
     throw new InputError(
       "drawing/empty-file",
       "The file is empty; save the drawing as DXF again.",
@@ -23,17 +57,21 @@ export function decodeDrawing(source: Uint8Array | string): string {
   return content;
 }
 
-function decodeBytes(bytes: Uint8Array): string {
+function decodeBytes(
+  bytes: Uint8Array,
+  page: () => CodePage,
+): { text: string; findings: readonly Finding[] } {
   refuseOtherBytes(bytes);
   if (bytes[0] === 0xff && bytes[1] === 0xfe)
-    return new TextDecoder("utf-16le").decode(bytes);
+    return { text: new TextDecoder("utf-16le").decode(bytes), findings: [] };
   if (bytes[0] === 0xfe && bytes[1] === 0xff)
-    return new TextDecoder("utf-16be").decode(bytes);
-  try {
-    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
-  } catch {
-    return new TextDecoder(codePage(bytes)).decode(bytes);
-  }
+    return { text: new TextDecoder("utf-16be").decode(bytes), findings: [] };
+  let findings: readonly Finding[] = [];
+  const text = decodeText(bytes, () => {
+    findings = page().findings;
+    return page();
+  });
+  return { text, findings };
 }
 
 const NOT_DXF: readonly (readonly [start: string, what: string])[] = [
@@ -52,11 +90,6 @@ const NOT_DXF: readonly (readonly [start: string, what: string])[] = [
 
 function refuseOtherBytes(bytes: Uint8Array): void {
   const start = String.fromCharCode(...bytes.subarray(0, 32));
-  if (start.startsWith("AutoCAD Binary DXF"))
-    throw new InputError(
-      "drawing/binary-dxf",
-      "The file is a binary DXF; save the drawing as DXF in text form (ASCII).",
-    );
   refuseOtherText(start);
   // Text has no zero bytes, but UTF-16 with its mark has.
   const marked = start.startsWith("\xff\xfe") || start.startsWith("\xfe\xff");
@@ -65,34 +98,12 @@ function refuseOtherBytes(bytes: Uint8Array): void {
 }
 
 function refuseOtherText(text: string): void {
-  const start = text.trimStart();
+  const start = text.slice(0, 256).trimStart();
+  if (start.startsWith("AutoCAD Binary DXF"))
+    throw new InputError(
+      "drawing/binary-dxf",
+      "The file was a binary DXF, but was copied as if it were text, which spoils it; copy it as it is, or save the drawing as DXF in text form.",
+    );
   for (const [sign, what] of NOT_DXF)
     if (start.startsWith(sign)) throw notDxf(what);
-}
-
-/** Code pages a DXF can name, as the names of the WHATWG encoding standard. */
-const ENCODINGS: Readonly<Record<string, string>> = {
-  ANSI_874: "windows-874",
-  ANSI_932: "shift_jis",
-  ANSI_936: "gbk",
-  ANSI_949: "euc-kr",
-  ANSI_950: "big5",
-  ANSI_1250: "windows-1250",
-  ANSI_1251: "windows-1251",
-  ANSI_1252: "windows-1252",
-  ANSI_1253: "windows-1253",
-  ANSI_1254: "windows-1254",
-  ANSI_1255: "windows-1255",
-  ANSI_1256: "windows-1256",
-  ANSI_1257: "windows-1257",
-  ANSI_1258: "windows-1258",
-  DOS866: "ibm866",
-};
-
-function codePage(bytes: Uint8Array): string {
-  const head = new TextDecoder("windows-1252").decode(
-    bytes.subarray(0, 65_536),
-  );
-  const name = /\$DWGCODEPAGE\s+3\s+(\S+)/.exec(head)?.[1]?.toUpperCase();
-  return (name && ENCODINGS[name]) || "windows-1252";
 }

@@ -1,13 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../src/base/finding.js";
-import { checkTags } from "../../src/drawing/tags.js";
+import { parseDxf } from "../../src/drawing/dxf.js";
+import { textTags } from "../../src/drawing/tags.js";
 import { dxfText, lineTags, tagText } from "../helpers/dxf.js";
 
+const parse = (text: string) => parseDxf(textTags(text));
 const good = dxfText([lineTags(0, 0, 10, 0)]);
 
 function refusal(text: string): [string, string] {
   try {
-    checkTags(text);
+    parse(text);
   } catch (error) {
     expect(error).toBeInstanceOf(InputError);
     return [(error as InputError).code, (error as InputError).message];
@@ -24,22 +26,22 @@ describe("a DXF text", () => {
       `999\nmade by hand\n${good}`,
       good.replace(/^(\d+)$/gm, "  $1"),
     ])
-      expect(checkTags(text).kinds).toEqual(new Set(["LINE"]));
+      expect(parse(text).entities.map((e) => e.type)).toEqual(["LINE"]);
   });
 
   it("without its end mark is read when its entities are complete, and a note says so", () => {
-    const { findings } = checkTags(good.replace("0\nEOF\n", ""));
+    const { findings } = parse(good.replace("0\nEOF\n", ""));
     expect(findings.map((f) => [f.code, f.severity])).toEqual([
       ["drawing/no-end-mark", "note"],
     ]);
   });
 
   it("is read up to its end mark, and a note says that something follows", () => {
-    expect(checkTags(`${good}\n0\nLINE\n`).findings.map((f) => f.code)).toEqual(
-      ["drawing/after-end-mark"],
-    );
-    expect(checkTags(`${good}\n\n\x1a`).kinds.size).toBe(1);
-    expect(checkTags(`${good}\n\n`).findings).toEqual([]);
+    expect(parse(`${good}\n0\nLINE\n`).findings.map((f) => f.code)).toEqual([
+      "drawing/after-end-mark",
+    ]);
+    expect(parse(`${good}\n\n\x1a`).entities.length).toBe(1);
+    expect(parse(`${good}\n\n`).findings).toEqual([]);
   });
 
   it("that breaks off anywhere in its entities is refused as cut short", () => {
@@ -133,7 +135,7 @@ describe("a DXF text", () => {
 
 describe("layers", () => {
   it("are frozen by flag 1 and off by a negative colour; flag 2 only concerns new viewports", () => {
-    const { layers } = checkTags(
+    const { layers } = parse(
       dxfText([], {
         layers: [
           ["A", 0, 7],
