@@ -1,6 +1,11 @@
 /** Reading the group codes of one entity: numbers in order, points, and POLYLINE put together with its vertices. */
 
-import type { Vec3 } from "./placement.js";
+import {
+  compose,
+  objectSystem,
+  type Placement,
+  type Vec3,
+} from "./placement.js";
 import type { RawEntity } from "./sections.js";
 
 /** A POLYLINE holds its VERTEX entities; other entities have none. */
@@ -56,6 +61,13 @@ export function extrusion(e: RawEntity): Vec3 {
     y: number(e, 220, 0),
     z: number(e, 230, 1),
   };
+}
+
+/** Where the entity's own coordinate system lies, inside what is placed so. */
+export function ownPlacement(e: RawEntity, place: Placement): Placement {
+  const up = extrusion(e);
+  if (up.x === 0 && up.y === 0 && up.z > 0) return place;
+  return compose(place, objectSystem(up));
 }
 
 /**

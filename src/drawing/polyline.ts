@@ -3,14 +3,12 @@ import { SAME_POINT } from "../base/tolerance.js";
 import { line, type Segment, segmentFromBulge } from "../geometry/segment.js";
 import { distance, sub, type Vec } from "../geometry/vec.js";
 import { ellipseContour } from "./ellipse.js";
-import { type Entity, extrusion, number, point } from "./entity.js";
+import { type Entity, number, ownPlacement, point } from "./entity.js";
 import { MAX_POINTS_PER_ENTITY } from "./limits.js";
 import {
-  compose,
   flattened,
   handedness,
   isSimilarity,
-  objectSystem,
   type Placement,
   placed,
   turned,
@@ -41,7 +39,7 @@ export function lightPolyline(e: Entity, place: Placement, fit: number): Shape {
   }
   if (vertices.some((v) => v.at.y === null))
     return lacks("a coordinate of a vertex");
-  const own = compose(place, objectSystem(extrusion(e)));
+  const own = ownPlacement(e, place);
   return vertexShape(
     vertices as Vertex[],
     (number(e, 70, 0) & 1) !== 0,
@@ -72,7 +70,7 @@ export function polyline(e: Entity, place: Placement, fit: number): Shape {
         : { at: { ...at, z: height }, bulge: number(v, 42, 0) },
     );
   }
-  const own = inSpace ? place : compose(place, objectSystem(extrusion(e)));
+  const own = inSpace ? place : ownPlacement(e, place);
   return vertexShape(vertices, (flags & CLOSED) !== 0, own, fit);
 }
 

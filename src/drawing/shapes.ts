@@ -8,6 +8,7 @@ import {
   extrusion,
   number,
   numbers,
+  ownPlacement,
   point,
   points,
 } from "./entity.js";
@@ -19,7 +20,6 @@ import {
 } from "./limits.js";
 import { bezierSpans, nurbsFault } from "./nurbs.js";
 import {
-  compose,
   flattened,
   objectSystem,
   type Placement,
@@ -87,7 +87,7 @@ function arcShape(e: Entity, place: Placement, fit: number): Shape {
     from = start;
     sweep = positiveTurn(end - start, 360);
   }
-  const own = compose(place, objectSystem(extrusion(e)));
+  const own = ownPlacement(e, place);
   return ellipticalShape(
     placed(own, center),
     turned(own, { x: radius, y: 0, z: 0 }),

@@ -25,12 +25,12 @@ export function findConflicts(contours: readonly Contour[]): Conflict[] {
   const all = contours.flatMap((c, contour) => segmentsOf(c, contour));
   if (all.length === 0) return [];
   const neighbours = laterNeighbours(all.map((l) => l.segment));
-  const found = new Map<string, Conflict>();
+  const found = new Map<number, Conflict>();
   all.forEach((one, i) => {
     const others = neighbours(i);
     for (const j of others) {
       const other = all[j] as Located;
-      const key = `${one.contour} ${other.contour}`;
+      const key = one.contour * contours.length + other.contour;
       if (found.get(key)?.kind === "crosses") continue;
       for (const meeting of intersectSegments(one.segment, other.segment)) {
         const kind =
@@ -58,17 +58,18 @@ function laterNeighbours(
   const boxes = thinBoxes(segments);
   const owners = boxes.flatMap((row, i) => row.map(() => i));
   const index = new Flatbush(owners.length);
-  for (const { minX, minY, maxX, maxY } of boxes.flat())
-    index.add(minX, minY, maxX, maxY);
+  for (const row of boxes)
+    for (const { minX, minY, maxX, maxY } of row)
+      index.add(minX, minY, maxX, maxY);
   index.finish();
   return (i) => {
-    const later = new Set<number>();
-    for (const { minX, minY, maxX, maxY } of boxes[i] as Box[])
-      for (const k of index.search(minX, minY, maxX, maxY)) {
-        const j = owners[k] as number;
-        if (j > i) later.add(j);
-      }
-    return [...later].sort((a, b) => a - b);
+    const later = (boxes[i] as Box[])
+      .flatMap(({ minX, minY, maxX, maxY }) =>
+        index.search(minX, minY, maxX, maxY, (k) => (owners[k] as number) > i),
+      )
+      .map((k) => owners[k] as number)
+      .sort((a, b) => a - b);
+    return later.filter((j, k) => j !== later[k - 1]);
   };
 }
 

@@ -56,7 +56,8 @@ export function nestContours(contours: readonly Contour[]): Nesting[] {
           maxY >= box.maxY,
       )
       .sort((a, b) => (rank[b] as number) - (rank[a] as number));
-    const witnesses = witnessPoints(contours[i] as Contour);
+    const witnesses =
+      around.length > 0 ? witnessPoints(contours[i] as Contour) : [];
     const parent = around.find((j) => mostly(witnesses, insideOf(j))) ?? null;
     const depth = parent === null ? 0 : (nestings[parent] as Nesting).depth + 1;
     nestings[i] = { parent, depth };

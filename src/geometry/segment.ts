@@ -192,15 +192,16 @@ export function segmentBox(s: Segment): Box {
   let minY = Math.min(s.start.y, s.end.y);
   let maxY = Math.max(s.start.y, s.end.y);
   if (s.kind === "arc") {
-    const { center: c, radius: r } = s;
-    if (arcFraction(s, { x: c.x + r, y: c.y }) <= 1)
-      maxX = Math.max(maxX, c.x + r);
-    if (arcFraction(s, { x: c.x - r, y: c.y }) <= 1)
-      minX = Math.min(minX, c.x - r);
-    if (arcFraction(s, { x: c.x, y: c.y + r }) <= 1)
-      maxY = Math.max(maxY, c.y + r);
-    if (arcFraction(s, { x: c.x, y: c.y - r }) <= 1)
-      minY = Math.min(minY, c.y - r);
+    const { center: c, radius: r, start: a, end: b } = s;
+    // A point of the circle is on the arc when it lies on the arc's side of the chord.
+    const onArc = (x: number, y: number): boolean => {
+      const side = (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x);
+      return s.sweep > 0 ? side <= 0 : side >= 0;
+    };
+    if (onArc(c.x + r, c.y)) maxX = Math.max(maxX, c.x + r);
+    if (onArc(c.x - r, c.y)) minX = Math.min(minX, c.x - r);
+    if (onArc(c.x, c.y + r)) maxY = Math.max(maxY, c.y + r);
+    if (onArc(c.x, c.y - r)) minY = Math.min(minY, c.y - r);
   }
   return { minX, minY, maxX, maxY };
 }
