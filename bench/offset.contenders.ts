@@ -12,6 +12,8 @@ export type Answer = readonly (readonly Segment[] | Float64Array)[];
 
 export interface Contender {
   readonly name: string;
+  /** Most segments it is asked for: ten times as many would take minutes. */
+  readonly largest: number;
   /** Everything from the exact outline to numbers in JavaScript's hands. */
   inward(outline: Contour, d: number): Answer;
 }
@@ -25,12 +27,14 @@ export async function contenders(): Promise<Contender[]> {
 
 const kernel: Contender = {
   name: "this kernel",
+  largest: Number.POSITIVE_INFINITY,
   inward: (outline, d) =>
     offsetLeft([outline], d).map((loop) => loopContour(loop).segments),
 };
 
 const clipper: Contender = {
   name: "clipper-lib",
+  largest: 10_000,
   inward(outline, d) {
     // Units per mm: a grid of 10 nm, a tenth of the chord error.
     const grid = 1e5;
@@ -64,6 +68,7 @@ async function clipper2(): Promise<Contender> {
   const c = await loadClipper2();
   return {
     name: "clipper2-wasm",
+    largest: 100_000,
     inward(outline, d) {
       const xy = flatten(outline);
       const xyz = new Float64Array((xy.length / 2) * 3);
@@ -105,6 +110,7 @@ async function clipper2(): Promise<Contender> {
 
 const maker: Contender = {
   name: "maker.js",
+  largest: 100,
   inward(outline, d) {
     const model = makerjs.model.outline(
       { paths: Object.fromEntries(outline.segments.map(makerPath).entries()) },

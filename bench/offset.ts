@@ -2,7 +2,8 @@
  * The offset beside other libraries, on gears of 100 to 100,000 segments. Run: npm run bench -- offset
  *
  * Libraries that know no arcs get chords within 0.1 µm; cutting into chords, handing over and reading back count.
- * Times are medians; the processor's (with the collector's threads) are compared, as other work disturbs them less. Errors are distances from the exact outline, sampled.
+ * Times are medians; the processor's (with the collector's threads) are compared, as other work disturbs them less.
+ * Errors are distances from the exact outline, sampled.
  * Memory is what the peak of a fresh process rises by during one offset.
  */
 import { execFileSync } from "node:child_process";
@@ -20,9 +21,8 @@ import { type Gear, gearOutline } from "./offset.gears.js";
 const SIZES = [100, 1000, 10_000, 100_000];
 const D = 0.15;
 const MOST_RUNS = 15;
-/** Time for the runs of one library at one size, and the longest that a single one may be expected to take, ms. */
+/** No further run of one library at one size after this, ms. */
 const ENOUGH = 4000;
-const PATIENCE = 60_000;
 
 const all = await contenders();
 
@@ -44,17 +44,14 @@ for (const gear of ["clean", "vanish"] as const) {
       "growth",
     ]),
   );
-  const past = new Map<
-    Contender,
-    { segments: number; cpu: number; next: number }
-  >();
+  const past = new Map<Contender, { segments: number; cpu: number }>();
   for (const segments of SIZES) {
     const outline = gearOutline(gear, segments);
     let kernel = 0;
     for (const contender of all) {
       const { name } = contender;
       const before = past.get(contender);
-      if (before && before.next > PATIENCE) {
+      if (before && segments > contender.largest) {
         const why = `left out: ${(before.cpu / 1000).toFixed(1)} s at ${before.segments}`;
         console.log(row(segments, name, [why]));
         continue;
@@ -72,9 +69,7 @@ for (const gear of ["clean", "vanish"] as const) {
           before ? (cpu / before.cpu).toFixed(1) : "",
         ]),
       );
-      // As it grew from the last size, or with the square of the number.
-      const growth = before ? cpu / before.cpu : 100;
-      past.set(contender, { segments, cpu, next: cpu * growth });
+      past.set(contender, { segments, cpu });
     }
   }
 }
