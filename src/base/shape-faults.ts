@@ -4,6 +4,8 @@ export type Path = readonly (string | number)[];
 
 /** The parts of a schema this room walks through; those of the schema library have them. */
 export interface Shape {
+  /** What the schema library calls it. */
+  readonly type?: string;
   readonly entries?: Readonly<Record<string, Shape>>;
   /** Of something optional. */
   readonly wrapped?: Shape;

@@ -1,5 +1,6 @@
 /** A feature: one outline with a role, and what surrounds it. Shared by the planner and by the proof. */
 import type { Contour } from "../geometry/contour.js";
+import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 
 /**
@@ -11,7 +12,10 @@ export type CutRole = "opening" | "part";
 export type Role = CutRole | "stock" | "ignore";
 
 export interface Feature {
-  /** "opening-1", "part-1"… numbered by role in drawing order. */
+  /**
+   * "opening-1", "part-1"… in drawing order, by the role that layers and nesting give; a role that the job gives this
+   * very feature changes its role and not its id.
+   */
   readonly id: string;
   readonly role: CutRole;
   readonly layer: string;
@@ -36,4 +40,8 @@ export interface Layout {
   /** The block's own edge, where it is drawn. */
   readonly stock: Contour | null;
   readonly holes: readonly DrawnHole[];
+  /** Where tabs are drawn. */
+  readonly tabMarks: readonly Vec[];
+  /** Lines along the edges that may take neither tab nor lead-in. */
+  readonly keepOff: readonly Segment[];
 }

@@ -1,64 +1,19 @@
-/** Which stretches of outline may take the lead, and which grid points beside them the hole. */
+/** Which grid points beside a stretch of outline may take the start hole. */
 import { SAME_POINT } from "../base/tolerance.js";
 import type { OffsetSegment } from "../geometry/offset.js";
 import { type Segment, segmentLength } from "../geometry/segment.js";
 import { distance, dot, sub, type Vec } from "../geometry/vec.js";
 import {
   offSpot,
-  type PassLoop,
   type Spot,
   spotNormal,
   spotPoint,
   type Track,
 } from "./track.js";
 
-/**
- * Pieces of the rough's path that may take the lead, best first: straight ones that hold lead and tab, the longer
- * the better; then whatever is long, a straight one before an arc up to three times its length.
- */
-export function rankStretches(track: Track, span: number): OffsetSegment[] {
-  const merit = (piece: OffsetSegment): number => {
-    const { segment } = piece;
-    const l = segmentLength(segment);
-    if (holdsTab(piece, span)) return 1e6 + l;
-    return segment.kind === "arc" ? l : 3 * l;
-  };
-  return (track.passes[0] as PassLoop).loop.segments
-    .filter((p) => !p.corner)
-    .map((piece) => ({ piece, merit: merit(piece) }))
-    .sort((a, b) => b.merit - a.merit)
-    .map(({ piece }) => piece);
-}
-
 export interface Place {
   readonly hole: Vec;
   readonly lead: Spot;
-}
-
-/**
- * Places for the lead on a stretch, the best first: with the tab behind it in the middle where both fit, else in
- * the middle itself, then a quarter off it, at last near the ends.
- */
-export function leadSpots(piece: OffsetSegment, span: number): Spot[] {
-  const l = segmentLength(piece.segment);
-  const middle = holdsTab(piece, span) ? (1 + span / l) / 2 : 0.5;
-  return [middle, middle / 2, (1 + middle) / 2, 0.06, 0.94].map((u) => ({
-    index: piece.index,
-    t: piece.from + (piece.to - piece.from) * u,
-  }));
-}
-
-/** Places towards the forward end of a stretch, the tab behind them towards its middle. */
-export function endSpots(piece: OffsetSegment): Spot[] {
-  return [0.99, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7].map((u) => ({
-    index: piece.index,
-    t: piece.from + (piece.to - piece.from) * u,
-  }));
-}
-
-/** A straight stretch long enough for the lead with the tab behind it and something to spare. */
-export function holdsTab({ segment }: OffsetSegment, span: number): boolean {
-  return segment.kind === "line" && segmentLength(segment) > 1.5 * span;
 }
 
 /** Grid points about `off` from a spot of a stretch, square to it or nearly so, the nearest to that first. */
@@ -71,20 +26,47 @@ export function holePlaces(
 ): Place[] {
   const target = offSpot(track, spot, off);
   const normal = spotNormal(track, spot);
-  const reach = 3;
-  const x0 = Math.round(target.x / grid);
-  const y0 = Math.round(target.y / grid);
   const places: { place: Place; cost: number }[] = [];
-  for (let i = -reach; i <= reach; i++) {
-    for (let j = -reach; j <= reach; j++) {
-      const hole = { x: onGrid(x0 + i, grid), y: onGrid(y0 + j, grid) };
-      if (dot(sub(hole, target), normal) < -grid) continue;
-      const lead = footOn(track, piece, hole);
-      if (lead)
-        places.push({ place: { hole, lead }, cost: distance(hole, target) });
-    }
+  for (const hole of gridPoints(target, grid)) {
+    if (dot(sub(hole, target), normal) < -grid) continue;
+    const lead = footOn(track, piece, hole);
+    if (lead)
+      places.push({ place: { hole, lead }, cost: distance(hole, target) });
   }
   return places.sort((a, b) => a.cost - b.cost).map(({ place }) => place);
+}
+
+/**
+ * Holes about `off` from a lead point that is fixed: grid points from which the lead slants by less than 45°, the
+ * squarest first.
+ */
+export function holePlacesFor(
+  track: Track,
+  lead: Spot,
+  off: number,
+  grid: number,
+): Place[] {
+  const edge = spotPoint(track, lead);
+  const target = offSpot(track, lead, off);
+  const normal = spotNormal(track, lead);
+  const slant = (p: Vec): number =>
+    dot(sub(p, edge), normal) / distance(p, edge);
+  return gridPoints(target, grid)
+    .filter((p) => slant(p) > Math.SQRT1_2)
+    .sort((a, b) => slant(b) - slant(a))
+    .map((hole) => ({ hole, lead }));
+}
+
+const REACH = 3;
+
+function gridPoints(around: Vec, grid: number): Vec[] {
+  const x0 = Math.round(around.x / grid);
+  const y0 = Math.round(around.y / grid);
+  const points: Vec[] = [];
+  for (let i = -REACH; i <= REACH; i++)
+    for (let j = -REACH; j <= REACH; j++)
+      points.push({ x: onGrid(x0 + i, grid), y: onGrid(y0 + j, grid) });
+  return points;
 }
 
 /** A grid coordinate without the noise of multiplying: 3 · 0.1 is 0.3. */

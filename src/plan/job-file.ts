@@ -32,6 +32,20 @@ const PASSES = `${COUNT}, or a list of passes`;
 /** How a stretch of JSON that stands for a role may read; `slit` has an error of its own. */
 const ROLES = ["opening", "part", "stock", "ignore"] as const;
 
+const LAYER = "the name of a layer";
+const layerName = v.pipe(v.string(LAYER), v.nonEmpty(LAYER));
+
+const POINT = "a point [x, y] in the drawing's coordinates";
+const point = v.pipe(v.array(v.number(POINT), POINT), v.length(2, POINT));
+
+/** What is decided by hand for one feature; its id is the one that plan and inspection print. */
+const FeatureSchema = group({
+  role: v.optional(oneOf(ROLES)),
+  startHole: v.optional(point),
+  tab: v.optional(group({ at: point, length: v.optional(aboveZero) })),
+  lead: v.optional(group({ at: point })),
+});
+
 export const JobFileSchema = group({
   units: v.optional(oneOf(["mm", "in"])),
   stock: v.optional(
@@ -87,12 +101,7 @@ export const JobFileSchema = group({
       diameter: v.optional(aboveZero),
       clearance: v.optional(zeroOrMore),
       grid: v.optional(aboveZero),
-      layer: v.optional(
-        v.pipe(
-          v.string("the name of a layer"),
-          v.nonEmpty("the name of a layer"),
-        ),
-      ),
+      layer: v.optional(layerName),
     }),
   ),
   lead: v.optional(
@@ -107,7 +116,12 @@ export const JobFileSchema = group({
         v.union([v.literal("auto"), aboveZero], '"auto" or a number above 0'),
       ),
       minSlugArea: v.optional(zeroOrMore),
+      layer: v.optional(layerName),
+      keepOffLayer: v.optional(layerName),
     }),
+  ),
+  features: v.optional(
+    v.record(v.string(), FeatureSchema, "a group of feature ids"),
   ),
   order: v.optional(oneOf(["unattended-first", "one-by-one"])),
   program: v.optional(
@@ -159,14 +173,12 @@ export function checkJobFile(value: unknown): JobFile {
 }
 
 function isSlit({ path, input }: ShapeFault): boolean {
-  return (
-    path.length === 3 &&
-    path[0] === "roles" &&
-    path[1] === "layers" &&
-    input === "slit"
-  );
+  const isRole =
+    (path[0] === "roles" && path[1] === "layers" && path.length === 3) ||
+    (path[0] === "features" && path[2] === "role");
+  return isRole && input === "slit";
 }
 
 function slitText({ path }: ShapeFault): string {
-  return `${pathText(path)} is "slit": open outlines are not planned yet; give the layer the role "ignore", or close its outlines and make them "opening" or "part"`;
+  return `${pathText(path)} is "slit": open outlines are not planned yet; give it the role "ignore", or close the outline and make it "opening" or "part"`;
 }

@@ -4,6 +4,7 @@ import { type LengthUnit, mmPer } from "../base/units.js";
 import type { MaterialName } from "../process/materials.js";
 import type { WireMaterial } from "../process/wires.js";
 import type { Role } from "./feature.js";
+import { type FeatureWishes, settleFeatures } from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
 import { settlePasses } from "./job-passes.js";
 import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
@@ -47,7 +48,12 @@ export interface Job {
   readonly tabs: {
     readonly length: number | "auto";
     readonly minSlugArea: number;
+    /** Points and circles on it mark where tabs shall stand. */
+    readonly layer: string | null;
+    /** No tab and no lead-in near a line on it. */
+    readonly keepOffLayer: string | null;
   };
+  readonly features: FeatureWishes;
   readonly order: "unattended-first" | "one-by-one";
   readonly program: {
     readonly compensation: "path" | "control";
@@ -57,6 +63,11 @@ export interface Job {
   };
   /** Where each value that the user did not give came from, for the sheet: "wire 0.25 mm brass (default: everyday wire)". */
   readonly assumptions: readonly string[];
+}
+
+/** Width of the rough's kerf, mm: wire and a gap on either side. */
+export function roughKerf({ passes, wire }: Job): number {
+  return wire.diameter + 2 * (passes[0] as Pass).gap;
 }
 
 /** What the command line says over the job file. Lengths in the settled unit; words are checked like the file's. */
@@ -176,7 +187,10 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
           ? "auto"
           : (length("tabs.length", said.tabs.length, [0.05, 50]) as number),
       minSlugArea: areaIn(said.tabs?.minSlugArea, units),
+      layer: said.tabs?.layer ?? null,
+      keepOffLayer: said.tabs?.keepOffLayer ?? null,
     },
+    features: settleFeatures(said.features, length),
     order: assume(
       said.order,
       "unattended-first",

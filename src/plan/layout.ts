@@ -1,17 +1,22 @@
 /** Drawing and job → layout: which outline is cut in which role, the block's edge, the holes that are there. */
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
-import { SAME_POINT } from "../base/tolerance.js";
 import type { Drawing, Outline } from "../drawing/drawing.js";
-import { areaMoments, type Contour } from "../geometry/contour.js";
+import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
-import { distance, pair } from "../geometry/vec.js";
-import type { CutRole, DrawnHole, Feature, Layout, Role } from "./feature.js";
+import { pair } from "../geometry/vec.js";
+import { drawnMarks, markRole, type OutlineRole } from "./drawn-marks.js";
+import type { CutRole, Feature, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
 
 export interface LaidOut extends Layout {
-  /** Role of each outline of the drawing, by index; "hole" for the circles on the start-hole layer. */
-  readonly roles: readonly (Role | "hole")[];
+  /** Role of each outline of the drawing, by index. */
+  readonly roles: readonly OutlineRole[];
+  /**
+   * Id of each outline, by index, under which `features` in the job knows it; null for holes and marks. Numbered in
+   * drawing order by the role that layers and nesting give, so that a role given by hand renumbers nothing.
+   */
+  readonly ids: readonly (string | null)[];
   /** Chains that do not close, on layers that are not ignored. */
   readonly open: readonly Contour[];
   /** The drawing's findings but those about ignored layers, and what the roles add. */
@@ -26,7 +31,14 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   const findings = drawing.findings.filter(
     (f) => !f.layers?.some((layer) => isIgnored(layer, job)),
   );
-  const roles = rolesOf(drawing.outlines, job);
+  const given = drawing.outlines.map((o) => roleOfLayer(o.layer, job));
+  const ids = idsOf(rolesOf(drawing.outlines, given, job));
+  const roles = rolesOf(
+    drawing.outlines,
+    given.map((role, i) => job.features[ids[i] ?? ""]?.role ?? role),
+    job,
+  );
+  findings.push(...unknownFeatures(ids, job));
   const stocks = drawing.outlines.filter((_, i) => roles[i] === "stock");
   if (stocks.length > 1) {
     findings.push({
@@ -36,7 +48,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
       where: someplace(stocks[1] as Outline),
     });
   }
-  const features = featuresOf(drawing.outlines, roles);
+  const features = featuresOf(drawing.outlines, roles, ids);
   if (features.length === 0 && drawing.outlines.length > 0) {
     findings.push({
       code: "role/nothing-to-cut",
@@ -48,8 +60,9 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   return {
     features,
     stock: stocks[0]?.contour ?? null,
-    holes: holesOf(drawing, roles, job),
+    ...drawnMarks(drawing, roles, job),
     roles,
+    ids,
     open: drawing.open
       .filter((chain) => !isIgnored(chain.layer, job))
       .map((chain) => chain.contour),
@@ -62,18 +75,22 @@ function someplace(o: Outline): readonly [number, number] {
 }
 
 function isIgnored(layer: string, job: Job): boolean {
-  return job.roles.layers[layer] === "ignore" || isHoleLayer(layer, job);
+  const role = roleOfLayer(layer, job);
+  return role === "ignore" || role === "hole" || role === "mark";
 }
 
-function isHoleLayer(layer: string, job: Job): boolean {
-  return job.startHoles.layer !== null && layer === job.startHoles.layer;
+function roleOfLayer(layer: string, job: Job): OutlineRole | undefined {
+  return markRole(layer, job) ?? job.roles.layers[layer];
 }
 
-function rolesOf(outlines: readonly Outline[], job: Job): (Role | "hole")[] {
-  const roles: (Role | "hole" | undefined)[] = outlines.map((o) =>
-    isHoleLayer(o.layer, job) ? "hole" : job.roles.layers[o.layer],
-  );
-  const settled = (i: number): Role | "hole" => {
+/** `given` by hand or by layer; the others by nesting. */
+function rolesOf(
+  outlines: readonly Outline[],
+  given: readonly (OutlineRole | undefined)[],
+  job: Job,
+): OutlineRole[] {
+  const roles = [...given];
+  const settled = (i: number): OutlineRole => {
     const known = roles[i];
     if (known) return known;
     const role = inside(enclosing(i));
@@ -83,7 +100,7 @@ function rolesOf(outlines: readonly Outline[], job: Job): (Role | "hole")[] {
   /** The nearest outline around `i` that counts for nesting. */
   const enclosing = (i: number): number | null => {
     let at = (outlines[i] as Outline).parent;
-    while (at !== null && ["hole", "ignore"].includes(settled(at)))
+    while (at !== null && ["hole", "mark", "ignore"].includes(settled(at)))
       at = (outlines[at] as Outline).parent;
     return at;
   };
@@ -94,17 +111,38 @@ function rolesOf(outlines: readonly Outline[], job: Job): (Role | "hole")[] {
   return outlines.map((_, i) => settled(i));
 }
 
+function idsOf(roles: readonly OutlineRole[]): (string | null)[] {
+  const counts = new Map<string, number>();
+  return roles.map((role) => {
+    if (role === "hole" || role === "mark") return null;
+    const n = (counts.get(role) ?? 0) + 1;
+    counts.set(role, n);
+    return `${role}-${n}`;
+  });
+}
+
+/** What the job decides for a feature that is not there was meant for another one. */
+function unknownFeatures(ids: readonly (string | null)[], job: Job): Finding[] {
+  const known = ids.filter((id) => id !== null);
+  return Object.keys(job.features)
+    .filter((id) => !known.includes(id))
+    .map((id) => ({
+      code: "feature/unknown",
+      severity: "error",
+      message: `the job decides about "${id}" under features, but the drawing has ${known.slice(0, 12).join(", ") || "no outline"}${known.length > 12 ? ` and ${known.length - 12} more` : ""}`,
+    }));
+}
+
 function featuresOf(
   outlines: readonly Outline[],
-  roles: readonly (Role | "hole")[],
+  roles: readonly OutlineRole[],
+  ids: readonly (string | null)[],
 ): Feature[] {
-  const counts = { opening: 0, part: 0 };
-  const ids = roles.map((role) =>
-    role === "opening" || role === "part" ? `${role}-${++counts[role]}` : null,
-  );
+  const isCut = (i: number): boolean =>
+    roles[i] === "opening" || roles[i] === "part";
   return outlines.flatMap((o, i) => {
     const id = ids[i];
-    if (!id) return [];
+    if (!id || !isCut(i)) return [];
     const around: string[] = [];
     for (
       let at = o.parent;
@@ -112,7 +150,7 @@ function featuresOf(
       at = (outlines[at] as Outline).parent
     ) {
       const enclosing = ids[at];
-      if (enclosing) around.push(enclosing);
+      if (enclosing && isCut(at)) around.push(enclosing);
     }
     return [
       {
@@ -143,36 +181,4 @@ function nestingFindings(features: readonly Feature[]): Finding[] {
       },
     ];
   });
-}
-
-function holesOf(
-  drawing: Drawing,
-  roles: readonly (Role | "hole")[],
-  job: Job,
-): DrawnHole[] {
-  const points = drawing.points
-    .filter((p) => isHoleLayer(p.layer, job))
-    .map((p) => ({ at: p.at, diameter: null }));
-  const circles = drawing.outlines
-    .filter((_, i) => roles[i] === "hole")
-    .map(
-      (o) =>
-        circleOf(o.contour) ?? {
-          at: areaMoments(o.contour).centroid,
-          diameter: null,
-        },
-    );
-  return [...points, ...circles];
-}
-
-function circleOf(c: Contour): DrawnHole | null {
-  const first = c.segments[0];
-  if (first?.kind !== "arc") return null;
-  const round = c.segments.every(
-    (s) =>
-      s.kind === "arc" &&
-      distance(s.center, first.center) < SAME_POINT &&
-      Math.abs(s.radius - first.radius) < SAME_POINT,
-  );
-  return round ? { at: first.center, diameter: 2 * first.radius } : null;
 }

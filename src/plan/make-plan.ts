@@ -2,13 +2,16 @@
 import type { Finding } from "../base/finding.js";
 import { contourArea, contourLength } from "../geometry/contour.js";
 import { smallestInsideRadius } from "../geometry/narrowest.js";
+import { placeByHand } from "./by-hand.js";
 import { collisions } from "./collisions.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
-import { entryFromDrawnHole, findEntry } from "./entry.js";
+import { findEntry } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
+import { entryFromDrawnHole, entryFromHandHole } from "./given-hole.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
 import { cuttingOrder } from "./order.js";
+import { profileOf } from "./placing-score.js";
 import type { Plan, PlannedFeature, Step } from "./plan.js";
 import {
   compromises,
@@ -17,6 +20,7 @@ import {
   noTab,
   outsideBlock,
   partMark,
+  strayMarks,
 } from "./plan-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugOf } from "./slug.js";
@@ -42,7 +46,11 @@ export function makePlan(
   before: Pick<LaidOut, "findings" | "open"> = { findings: [], open: [] },
 ): Plan {
   const around = surroundingsOf(layout);
-  const findings: Finding[] = [...before.findings, ...outsideBlock(layout)];
+  const findings: Finding[] = [
+    ...before.findings,
+    ...outsideBlock(layout),
+    ...strayMarks(layout, around, job),
+  ];
   const planned: Planned[] = [];
   const crossing = before.findings.some((f) =>
     f.code.startsWith("outline/crosses"),
@@ -101,9 +109,22 @@ function planFeature(
     .filter((f) => f.parent === feature.id)
     .map((f) => f.contour);
   const slug = slugOf(feature, cutOut, job);
-  const tab = tabSpan(track, slug, job);
-  const site = { track, self, around, job, span: tab.span };
-  const entry = entryFromDrawnHole(site) ?? findEntry(site);
+  const profile = profileOf(track, slug.cg, around.keepOff);
+  const hand = placeByHand(
+    profile,
+    around,
+    job,
+    around.tabMarks[self] ?? [],
+    tabSpan(track, slug, job),
+  );
+  if (!hand.ok) return { planned: null, findings: [...findings, hand.finding] };
+  const { tab, lead: fixed } = hand;
+  const site = { profile, track, self, around, job, span: tab.span, fixed };
+  const wish = job.features[feature.id]?.startHole;
+  const given = wish ? entryFromHandHole(site, wish) : null;
+  if (given && !given.ok)
+    return { planned: null, findings: [...findings, given.finding] };
+  const entry = given?.entry ?? entryFromDrawnHole(site) ?? findEntry(site);
   if (!entry)
     return {
       planned: null,

@@ -12,7 +12,7 @@ import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job, Pass } from "./job.js";
 import type { PlannedFeature } from "./plan.js";
-import type { Surroundings } from "./surroundings.js";
+import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
 import { spotPoint, type Track } from "./track.js";
 
 export function outsideBlock({ features, stock }: Layout): Finding[] {
@@ -32,8 +32,28 @@ export function outsideBlock({ features, stock }: Layout): Finding[] {
   });
 }
 
+/** A mark that is on no outline would be lost unsaid. */
+export function strayMarks(
+  layout: Layout,
+  around: Surroundings,
+  job: Job,
+): Finding[] {
+  const used = new Set(around.tabMarks.flat());
+  return layout.tabMarks
+    .filter((mark) => !used.has(mark))
+    .map((mark) => ({
+      code: "tab/stray-mark",
+      severity: "error",
+      message: `the mark at ${placeText(pair(mark))} on layer ${job.tabs.layer} lies on no outline that is cut: put it within ${ON_OUTLINE} mm of the edge where the tab shall stand`,
+      where: pair(mark),
+    }));
+}
+
 export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const { diameter, clearance } = job.startHoles;
+  const free = job.tabs.keepOffLayer
+    ? `; and lines on layer ${job.tabs.keepOffLayer} (tabs.keepOffLayer) keep edges free`
+    : "";
   const least = smallestStartHole(
     job.wire.diameter,
     (job.passes[0] as Pass).gap,
@@ -47,7 +67,7 @@ export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const reason =
     deepest && deepest.distance < room
       ? `${wanted}, and the roomiest place, ${placeText(where)}, has ${trimmed(deepest.distance, 3)} mm. Set a smaller startHoles.diameter or startHoles.clearance`
-      : `${wanted}, and from no such place does a straight lead-in meet the outline square without nearing another edge. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length`;
+      : `${wanted}, and from no such place does a straight lead-in meet the outline square without nearing another edge. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length${free}`;
   return {
     code: "start-hole/no-room",
     severity: "error",

@@ -13,11 +13,18 @@ import { type Box, type Segment, segmentBox } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Feature, Layout } from "./feature.js";
 
+/** mm; a mark, or a point given by hand, that is farther from an outline was not meant for it. */
+export const ON_OUTLINE = 1;
+
 export interface Surroundings {
   /** All edges, features in layout order, then the block's. */
   readonly edges: SegmentIndex;
   /** Of each edge, the index of its feature; -1 for the block's own. */
   readonly owner: readonly number[];
+  /** Lines along the edges that may take neither tab nor lead-in. */
+  readonly keepOff: SegmentIndex;
+  /** Of each feature, the drawn marks for its tabs. */
+  readonly tabMarks: readonly (readonly Vec[])[];
   readonly layout: Layout;
   readonly boxes: readonly Box[];
 }
@@ -27,12 +34,20 @@ export function surroundingsOf(layout: Layout): Surroundings {
     f.contour.segments.map(() => i),
   );
   const stock = layout.stock?.segments ?? [];
+  const edges = indexSegments([
+    ...layout.features.flatMap((f) => f.contour.segments),
+    ...stock,
+  ]);
+  const tabMarks = layout.features.map((): Vec[] => []);
+  for (const mark of layout.tabMarks) {
+    const near = edges.nearest(mark, ON_OUTLINE);
+    tabMarks[owner[near?.segment ?? -1] ?? -1]?.push(mark);
+  }
   return {
-    edges: indexSegments([
-      ...layout.features.flatMap((f) => f.contour.segments),
-      ...stock,
-    ]),
+    edges,
     owner: [...owner, ...stock.map(() => -1)],
+    tabMarks,
+    keepOff: indexSegments(layout.keepOff),
     layout,
     boxes: layout.features.map((f) => contourBox(f.contour)),
   };

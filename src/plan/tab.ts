@@ -8,7 +8,7 @@ import { pair, type Vec } from "../geometry/vec.js";
 import { TABS, usualTab } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
 import type { Entry } from "./entry.js";
-import type { Job, Pass } from "./job.js";
+import { type Job, type Pass, roughKerf } from "./job.js";
 import type { Slug } from "./slug.js";
 import { spotAlong, standOffDistance } from "./stand-off.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
@@ -32,7 +32,7 @@ export interface TabSpan {
 }
 
 /** Share of the rough's path that tab and kerf may take up at most. Common practice, no source. */
-const LARGEST_SHARE = 0.3;
+export const LARGEST_SHARE = 0.3;
 
 export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   const kerf = roughKerf(job);
@@ -112,8 +112,4 @@ export function standingTab(
     length: marks.tabSpan - roughKerf(job),
     at: spotPoint(track, middle),
   };
-}
-
-function roughKerf({ passes, wire }: Job): number {
-  return wire.diameter + 2 * (passes[0] as Pass).gap;
 }

@@ -17,7 +17,8 @@ import {
 import { narrowestGaps, smallestInsideRadius } from "../geometry/narrowest.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Feature, Role } from "../plan/feature.js";
+import type { OutlineRole } from "../plan/drawn-marks.js";
+import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { LaidOut } from "../plan/layout.js";
 import { trackFeature } from "../plan/reach.js";
@@ -36,7 +37,7 @@ export interface Inspection {
     readonly id: string;
     readonly layer: string;
     readonly closed: boolean;
-    readonly role: Role | "hole";
+    readonly role: OutlineRole;
     readonly depth: number;
     readonly area: number;
     readonly perimeter: number;
@@ -103,7 +104,7 @@ export function inspectDrawing(
 
 function radiusOf(
   c: Contour,
-  role: Role | "hole",
+  role: OutlineRole,
 ): { value: number; at: Place } | null {
   if (role !== "opening" && role !== "part") return null;
   const found = smallestInsideRadius(

@@ -29,5 +29,5 @@ export function feature(
 }
 
 export function layoutOf(...features: Feature[]): Layout {
-  return { features, stock: null, holes: [] };
+  return { features, stock: null, holes: [], tabMarks: [], keepOff: [] };
 }

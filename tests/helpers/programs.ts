@@ -34,7 +34,14 @@ export function layoutOf(
   features: readonly Feature[],
   more: Partial<Layout> = {},
 ): Layout {
-  return { features, stock: null, holes: [], ...more };
+  return {
+    features,
+    stock: null,
+    holes: [],
+    tabMarks: [],
+    keepOff: [],
+    ...more,
+  };
 }
 
 export function squareContour(size: number, center: Vec = vec(0, 0)): Contour {

@@ -76,7 +76,7 @@ describe("a job with everything said", () => {
       program: { compensation: "control", words: "neutral", resolution: 0.001 },
     });
     expect(job.assumptions).toEqual([]);
-    expect(job.tabs).toEqual({ length: 2, minSlugArea: 3 });
+    expect(job.tabs).toMatchObject({ length: 2, minSlugArea: 3 });
     expect(job.roles.layers.A).toBe("part");
   });
 
@@ -108,7 +108,7 @@ describe("a job in inches", () => {
       clearance: 0.508,
       grid: 0.635,
     });
-    expect(job.tabs).toEqual({ length: 2.54, minSlugArea: 6.4516 });
+    expect(job.tabs).toMatchObject({ length: 2.54, minSlugArea: 6.4516 });
   });
 
   it("is written to 0.00001 in", () => {

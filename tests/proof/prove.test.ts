@@ -226,7 +226,13 @@ describe("what the writer writes is proved", () => {
   const proven = (plan: Plan): Proof =>
     prove(
       readProgram(writeProgram(plan, NEUTRAL), NEUTRAL),
-      { features: plan.features, stock: plan.stock, holes: [] },
+      {
+        features: plan.features,
+        stock: plan.stock,
+        holes: [],
+        tabMarks: [],
+        keepOff: [],
+      },
       plan.job,
     );
 

@@ -1,0 +1,110 @@
+/** Start holes that are there already, drawn on `startHoles.layer`, or placed by hand in the job. */
+import type { Finding } from "../base/finding.js";
+import { placeText, trimmed } from "../base/numbers.js";
+import { distance, dot, pair, sub, type Vec } from "../geometry/vec.js";
+import { type Entry, holeSizes, type Site } from "./entry.js";
+import { footOn } from "./hole-places.js";
+import { isClear } from "./lead-clear.js";
+import { rankLeadPlaces } from "./lead-places.js";
+import { placingScore } from "./placing-score.js";
+import { inWasteOf } from "./surroundings.js";
+import { type Spot, spotNormal, spotPoint } from "./track.js";
+
+/** What a lead from a hole at the other end of the outline is worth less than one from close by; common practice. */
+const FAR_HOLE = 0.25;
+
+/** What a slanting lead is worth less than one that is square to the edge; common practice. */
+const SLANTING = 0.15;
+
+/** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
+export function entryFromDrawnHole(site: Site): Entry | null {
+  const { self, around, job } = site;
+  const holes = around.layout.holes.filter((h) =>
+    inWasteOf(around, self, h.at),
+  );
+  let best: { entry: Entry; worth: number } | null = null;
+  for (const { at, diameter } of holes) {
+    const found = bestLead(site, at);
+    if (!found || (best && found.worth <= best.worth)) continue;
+    const entry: Entry = {
+      hole: {
+        at,
+        diameter: diameter ?? (holeSizes(job)[0] as number),
+        drawn: true,
+      },
+      lead: found.lead,
+      grid: 0,
+    };
+    best = { entry, worth: found.worth };
+  }
+  return best?.entry ?? null;
+}
+
+export type HandHole =
+  | { readonly ok: true; readonly entry: Entry }
+  | { readonly ok: false; readonly finding: Finding };
+
+/** The entry from the hole that the job places by hand: there and nowhere else, or the reason why not. */
+export function entryFromHandHole(site: Site, at: Vec): HandHole {
+  const { track, self, around, job } = site;
+  const { id } = track.feature;
+  const refused = (reason: string): HandHole => ({
+    ok: false,
+    finding: {
+      code: "start-hole/refused",
+      severity: "error",
+      message: `${id}: its start hole cannot be at ${placeText(pair(at))}, where features.${id}.startHole puts it: ${reason}`,
+      where: pair(at),
+      feature: id,
+    },
+  });
+  if (!inWasteOf(around, self, at))
+    return refused(
+      `that is not in the waste of ${id}; put it ${track.feature.role === "part" ? "outside the part, in the block" : "inside the opening"}`,
+    );
+  const { clearance } = job.startHoles;
+  const room = around.edges.nearest(at)?.distance ?? Number.POSITIVE_INFINITY;
+  const sizes = holeSizes(job);
+  const diameter = sizes.find((d) => d / 2 + clearance <= room);
+  if (diameter === undefined)
+    return refused(
+      `it is ${trimmed(room, 3)} mm from an edge, and a hole of ${trimmed(sizes.at(-1) ?? 0, 3)} mm wants ${trimmed((sizes.at(-1) ?? 0) / 2 + clearance, 3)} mm (startHoles.clearance ${trimmed(clearance, 3)} mm); move it`,
+    );
+  const found = bestLead(site, at);
+  if (!found)
+    return refused(
+      "no straight lead-in from there meets the outline without nearing another edge; move it, or the lead or the tab if they are placed by hand",
+    );
+  const hole = { at, diameter, drawn: false };
+  return { ok: true, entry: { hole, lead: found.lead, grid: 0 } };
+}
+
+/** The best lead point that a straight way leads to from `hole`, square to the outline or slanting by up to 45°. */
+function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
+  const { track, profile, span, fixed } = site;
+  const ranked = rankLeadPlaces(profile, span);
+  const pieces = [...new Set(ranked.map(({ piece }) => piece))];
+  const leads = fixed
+    ? [fixed]
+    : [
+        ...pieces.flatMap((piece) => footOn(track, piece, hole) ?? []),
+        ...ranked.map(({ spot }) => spot),
+      ];
+  return (
+    leads
+      .flatMap((lead) => {
+        const edge = spotPoint(track, lead);
+        const far = distance(hole, edge);
+        const upright = dot(sub(hole, edge), spotNormal(track, lead)) / far;
+        const score = placingScore(profile, lead, span);
+        if (score === null || upright < Math.SQRT1_2) return [];
+        const worth =
+          score -
+          FAR_HOLE * Math.min(1, far / profile.size) -
+          (upright < 0.9999 ? SLANTING : 0);
+        return [{ lead, worth }];
+      })
+      .sort((a, b) => b.worth - a.worth)
+      .find(({ lead }) => isClear(site, { hole, lead }, 0)) ?? null
+  );
+}

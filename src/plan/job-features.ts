@@ -1,0 +1,57 @@
+/** What a job decides by hand for single features, and how it is brought to mm. */
+import type { Vec } from "../geometry/vec.js";
+import type { Role } from "./feature.js";
+import type { JobFile } from "./job-file.js";
+import type { LengthReader } from "./job-values.js";
+
+/** By hand for one feature; null: the planner decides. Points are places in the drawing, mm. */
+export interface FeatureWish {
+  readonly role: Role | null;
+  readonly startHole: Vec | null;
+  /** The tab's middle on the outline, and the metal that is to stand (null: as `tabs.length` says). */
+  readonly tab: { readonly at: Vec; readonly length: number | null } | null;
+  /** Where the lead-in meets the outline. */
+  readonly lead: Vec | null;
+}
+
+export type FeatureWishes = Readonly<Record<string, FeatureWish>>;
+
+/** What nobody decided by hand. */
+export const NO_WISH: FeatureWish = {
+  role: null,
+  startHole: null,
+  tab: null,
+  lead: null,
+};
+
+/** mm; no drawing reaches farther. */
+const FAR = 1e6;
+
+export function settleFeatures(
+  said: JobFile["features"],
+  length: LengthReader,
+): FeatureWishes {
+  const point = (path: string, value: readonly number[]): Vec => {
+    const [x, y] = value.map((v, i) =>
+      length(`${path}[${i}]`, v, [-FAR, FAR]),
+    ) as [number, number];
+    return { x, y };
+  };
+  const wishes = Object.entries(said ?? {}).map(([id, f]) => {
+    const path = `features.${id}`;
+    const wish: FeatureWish = {
+      role: f.role ?? null,
+      startHole: f.startHole ? point(`${path}.startHole`, f.startHole) : null,
+      tab: f.tab
+        ? {
+            at: point(`${path}.tab.at`, f.tab.at),
+            length:
+              length(`${path}.tab.length`, f.tab.length, [0.05, 50]) ?? null,
+          }
+        : null,
+      lead: f.lead ? point(`${path}.lead.at`, f.lead.at) : null,
+    };
+    return [id, wish] as const;
+  });
+  return Object.fromEntries(wishes);
+}

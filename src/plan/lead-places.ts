@@ -1,0 +1,76 @@
+/** Where on the outline the lead-in may meet it, with the tab behind it: places along every stretch, the best first. */
+
+import { nearestOnSegment } from "../geometry/distance.js";
+import type { OffsetSegment } from "../geometry/offset.js";
+import { type Segment, segmentLength } from "../geometry/segment.js";
+import { type OutlineProfile, placingScore } from "./placing-score.js";
+import type { PassLoop, Spot } from "./track.js";
+
+export interface LeadPlace {
+  /** The piece of the rough's path it lies on. */
+  readonly piece: OffsetSegment;
+  readonly spot: Spot;
+  readonly score: number;
+}
+
+/** Places score at least this share of the best to be as good as it: shorter leads and larger holes then decide. */
+const AS_GOOD = 0.85;
+
+/** All places, the best first; equal ones in the outline's order. */
+export function rankLeadPlaces(
+  profile: OutlineProfile,
+  span: number,
+): LeadPlace[] {
+  const { loop } = profile.track.passes[0] as PassLoop;
+  return loop.segments
+    .filter((p) => !p.corner)
+    .flatMap((piece) =>
+      leadSpots(profile, piece, span).flatMap((spot) => {
+        const score = placingScore(profile, spot, span);
+        return score === null ? [] : [{ piece, spot, score }];
+      }),
+    )
+    .sort((a, b) => b.score - a.score);
+}
+
+/** Those that are about as good as the best. */
+export function goodPlaces(ranked: readonly LeadPlace[]): LeadPlace[] {
+  const best = ranked[0]?.score ?? 0;
+  return ranked.filter((p) => p.score >= AS_GOOD * best);
+}
+
+/**
+ * On a straight stretch that holds it, the tab stands in the middle, abreast of the centre of gravity, or a quarter
+ * off the middle; else the lead does. Near the ends only as a last resort.
+ */
+function leadSpots(
+  { track, cg }: OutlineProfile,
+  piece: OffsetSegment,
+  span: number,
+): Spot[] {
+  const source = track.contour.segments[piece.index] as Segment;
+  const l = segmentLength(source) * (piece.to - piece.from);
+  const back = holdsTab(piece, span) ? span / 2 / l : 0;
+  const least = 2 * back + Math.min(0.06, (1 - 2 * back) / 4);
+  const abreast =
+    (nearestOnSegment(source, cg).t - piece.from) / (piece.to - piece.from);
+  return [0.5, abreast, 0.25, 0.75]
+    .map((u) => Math.min(0.94, Math.max(least, u + back)))
+    .concat(0.06, 0.94)
+    .filter((u, k, all) => all.indexOf(u) === k)
+    .map((u) => spotOn(piece, u));
+}
+
+/** Places towards the forward end of a stretch, the tab behind them towards its middle. */
+export function endSpots(piece: OffsetSegment): Spot[] {
+  return [0.99, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7].map((u) => spotOn(piece, u));
+}
+
+function spotOn(piece: OffsetSegment, u: number): Spot {
+  return { index: piece.index, t: piece.from + (piece.to - piece.from) * u };
+}
+
+/** A straight stretch long enough for the lead with the tab behind it and something to spare. */
+export function holdsTab({ segment }: OffsetSegment, span: number): boolean {
+  return segment.kind === "line" && segmentLength(segment) > 1.5 * span;
+}
