@@ -1,11 +1,15 @@
 /** clipper-lib's answer to an offset: flattened outlines, integer grid, round joins. The second opinion. */
 import ClipperLib from "clipper-lib";
-import type { Contour } from "../../src/geometry/contour.js";
+import {
+  type Contour,
+  contourArea,
+  polygonContour,
+} from "../../src/geometry/contour.js";
 import { pointAt } from "../../src/geometry/segment.js";
 import type { Vec } from "../../src/geometry/vec.js";
 
 /** Grid of clipper-lib, units per mm: 1 nm. */
-const GRID = 1e6;
+export const GRID = 1e6;
 
 /** Points along a contour; chords leave arcs by no more than `chord` mm. */
 export function flatten(c: Contour, chord: number): Vec[] {
@@ -17,12 +21,15 @@ export function flatten(c: Contour, chord: number): Vec[] {
   });
 }
 
-/** Areas (mm², signed as clipper gives them) of the loops of the offset of filled outlines; delta < 0 is inward. */
-export function clipperOffsetAreas(
+/**
+ * The loops of the offset of filled outlines; delta < 0 is inward. Off by up to twice `chord` and half a step of the
+ * grid.
+ */
+export function clipperOffset(
   contours: readonly Contour[],
   delta: number,
-  chord = 1e-5,
-): number[] {
+  chord: number,
+): Vec[][] {
   const engine = new ClipperLib.ClipperOffset(2, chord * GRID);
   for (const c of contours) {
     const path = flatten(c, chord).map((p) => ({
@@ -37,5 +44,18 @@ export function clipperOffsetAreas(
   }
   const out: { X: number; Y: number }[][] = [];
   engine.Execute(out, delta * GRID);
-  return out.map((path) => ClipperLib.Clipper.Area(path) / (GRID * GRID));
+  return out.map((path) =>
+    path.map(({ X, Y }) => ({ x: X / GRID, y: Y / GRID })),
+  );
+}
+
+/** Their areas (mm²): loops round metal positive, loops round holes negative. */
+export function clipperOffsetAreas(
+  contours: readonly Contour[],
+  delta: number,
+  chord = 1e-5,
+): number[] {
+  return clipperOffset(contours, delta, chord).map((loop) =>
+    contourArea(polygonContour(loop)),
+  );
 }
