@@ -69,7 +69,14 @@ function faultsOf(
     ...(issue.path ?? []).map((p) => p.key as string | number),
   ];
   // A union reports what each of its options had to say: the one that got deepest into the value is meant.
-  const options = issue.type === "union" ? (issue.issues ?? []) : [];
+  // A list is never meant as a group, though the schema library takes one for an object with the keys 0, 1…
+  const asGroup = (o: Issue): boolean =>
+    Array.isArray(issue.input) &&
+    o.type === "strict_object" &&
+    o.path?.length === 1;
+  const options = (issue.type === "union" ? (issue.issues ?? []) : []).filter(
+    (o) => !asGroup(o),
+  );
   const deepest = Math.max(0, ...options.map((o) => o.path?.length ?? 0));
   if (deepest > 0)
     return options

@@ -46,6 +46,15 @@ const FeatureSchema = group({
   lead: v.optional(group({ at: point })),
 });
 
+const ORDER_RULES = ["unattended-first", "one-by-one"] as const;
+const FEATURE_LIST = v.array(
+  v.pipe(
+    v.string("the name of a feature"),
+    v.nonEmpty("the name of a feature"),
+  ),
+  "a list of features",
+);
+
 export const JobFileSchema = group({
   units: v.optional(oneOf(["mm", "in"])),
   stock: v.optional(
@@ -123,7 +132,19 @@ export const JobFileSchema = group({
   features: v.optional(
     v.record(v.string(), FeatureSchema, "a group of feature ids"),
   ),
-  order: v.optional(oneOf(["unattended-first", "one-by-one"])),
+  order: v.optional(
+    v.union(
+      [
+        oneOf(ORDER_RULES),
+        FEATURE_LIST,
+        group({
+          rule: v.optional(oneOf(ORDER_RULES)),
+          features: v.optional(FEATURE_LIST),
+        }),
+      ],
+      `${ORDER_RULES.map((w) => `"${w}"`).join(" or ")}, a list of features, or a group in braces`,
+    ),
+  ),
   program: v.optional(
     group({
       compensation: v.optional(oneOf(["path", "control"])),

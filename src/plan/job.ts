@@ -54,7 +54,11 @@ export interface Job {
     readonly keepOffLayer: string | null;
   };
   readonly features: FeatureWishes;
-  readonly order: "unattended-first" | "one-by-one";
+  readonly order: {
+    readonly rule: "unattended-first" | "one-by-one";
+    /** Ids of the features to cut first, in this order. */
+    readonly features: readonly string[];
+  };
   readonly program: {
     readonly compensation: "path" | "control";
     /** "neutral", or the name of a word-table file that the caller loads. */
@@ -191,11 +195,7 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
       keepOffLayer: said.tabs?.keepOffLayer ?? null,
     },
     features: settleFeatures(said.features, length),
-    order: assume(
-      said.order,
-      "unattended-first",
-      "order: all that needs nobody first (default)",
-    ),
+    order: settleOrder(said.order, assumptions),
     program: {
       compensation: assume(
         said.program?.compensation,
@@ -209,6 +209,28 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
     },
     assumptions,
   };
+}
+
+function settleOrder(
+  said: JobFile["order"],
+  assumptions: string[],
+): Job["order"] {
+  const { rule, features = [] } =
+    typeof said === "string"
+      ? { rule: said }
+      : Array.isArray(said)
+        ? { features: said }
+        : (said ?? {});
+  const again = features.findIndex((id, i) => features.indexOf(id) < i);
+  if (again >= 0)
+    throw badValue(
+      `${Array.isArray(said) ? "order" : "order.features"}[${again}]`,
+      "a feature that the list has not named before",
+      features[again],
+    );
+  if (rule === undefined)
+    assumptions.push("order: all that needs nobody first (default)");
+  return { rule: rule ?? "unattended-first", features };
 }
 
 function withOverrides(file: JobFile, over: JobOverrides): unknown {

@@ -10,9 +10,9 @@ import type { Feature, Layout } from "./feature.js";
 import { entryFromDrawnHole, entryFromHandHole } from "./given-hole.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
-import { cuttingOrder } from "./order.js";
+import { inOrder } from "./order.js";
 import { profileOf } from "./placing-score.js";
-import type { Plan, PlannedFeature, Step } from "./plan.js";
+import type { Plan, PlannedFeature } from "./plan.js";
 import {
   compromises,
   entryFindings,
@@ -63,6 +63,8 @@ export function makePlan(
   });
   const tracks = planned.map((p) => p.track);
   findings.push(...collisions(tracks, around, job));
+  const ordered = inOrder(planned, layout.features, job);
+  findings.push(...ordered.findings);
   const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,
@@ -73,25 +75,10 @@ export function makePlan(
       ...layout.features.filter((f) => !done.has(f.id)).map((f) => f.contour),
       ...before.open,
     ],
-    steps: sequence(planned, job),
+    steps: ordered.steps,
+    travel: ordered.travel,
     findings,
   };
-}
-
-function sequence(planned: readonly Planned[], job: Job): Step[] {
-  const order = cuttingOrder(
-    planned.map(({ feature: { depth, role, startHole } }) => ({
-      depth,
-      role,
-      hole: startHole.at,
-    })),
-  ).map((i) => (planned[i] as Planned).cuts);
-  if (job.order === "one-by-one")
-    return order.flatMap((c) => [c.unattended, ...c.attended]);
-  return [
-    ...order.map((c) => c.unattended),
-    ...order.flatMap((c) => c.attended),
-  ];
 }
 
 function planFeature(

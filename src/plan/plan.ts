@@ -68,6 +68,13 @@ export interface Stop {
 
 export type Step = Cut | Stop;
 
+/** Travel with the wire out, mm. */
+export interface Travel {
+  readonly rapid: number;
+  /** What it would be in the order of the drawing, by the same rules. */
+  readonly asDrawn: number;
+}
+
 export interface Plan {
   /** The drawing's name without its ending. */
   readonly name: string;
@@ -77,5 +84,6 @@ export interface Plan {
   /** Outlines that should be cut but are not planned: open, crossing, or without room for the wire. */
   readonly unplanned: readonly Contour[];
   readonly steps: readonly Step[];
+  readonly travel: Travel;
   readonly findings: readonly Finding[];
 }

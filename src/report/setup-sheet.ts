@@ -94,9 +94,13 @@ function jobTable(plan: Plan): string {
       ["Features", countText(plan.features.length, "feature")],
       [
         "Order",
-        order === "unattended-first"
+        order.rule === "unattended-first"
           ? "first all that needs nobody, then all that needs somebody"
           : "feature by feature",
+      ],
+      [
+        "Travel with the wire out",
+        `${fixed(plan.travel.rapid / 1000, 3)} m; in the order of the drawing it would be ${fixed(plan.travel.asDrawn / 1000, 3)} m`,
       ],
       [
         "Program",

@@ -185,6 +185,7 @@ export function handPlan(
       ...boxes.flatMap((b, i) => openSteps(b, job, holeOf(i))),
       ...boxes.flatMap((b, i) => tabSteps(b, job, holeOf(i))),
     ],
+    travel: { rapid: 0, asDrawn: 0 },
     unplanned: [],
     findings: options.findings ?? [],
   };

@@ -243,6 +243,7 @@ export function planOf(
       ...shapes.flatMap((s, i) => openSteps(s, job, hole(i))),
       ...shapes.flatMap((s, i) => tabSteps(s, job, hole(i))),
     ],
+    travel: { rapid: 0, asDrawn: 0 },
     unplanned: [],
     findings: [],
   };

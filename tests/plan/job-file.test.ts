@@ -108,6 +108,19 @@ describe("a job file", () => {
     [{ wire: [] }, "wire must be a group in braces, not []"],
     [{ passes: [[]] }, "passes[0] must be a group in braces, not []"],
     [null, "the job must be a group in braces, not null"],
+    [
+      { order: "fast" },
+      'order must be "unattended-first" or "one-by-one", a list of features, or a group in braces, not "fast"',
+    ],
+    [{ order: [3] }, "order[0] must be the name of a feature, not 3"],
+    [
+      { order: { rule: "fast" } },
+      'order.rule must be "unattended-first" or "one-by-one", not "fast"',
+    ],
+    [
+      { order: { features: "opening-1" } },
+      'order.features must be a list of features, not "opening-1"',
+    ],
   ])("%j: says where, and what is allowed", (value, message) => {
     const e = fault(value);
     expect(e.code).toBe("job/bad-value");

@@ -25,7 +25,7 @@ describe("a job with nothing said", () => {
       startHoles: { diameter: null, clearance: 0.5, grid: 0.5, layer: null },
       lead: { kind: "straight", overlap: 0.5 },
       tabs: { length: "auto", minSlugArea: 0 },
-      order: "unattended-first",
+      order: { rule: "unattended-first", features: [] },
       program: {
         compensation: "path",
         words: "neutral",
@@ -78,6 +78,26 @@ describe("a job with everything said", () => {
     expect(job.assumptions).toEqual([]);
     expect(job.tabs).toMatchObject({ length: 2, minSlugArea: 3 });
     expect(job.roles.layers.A).toBe("part");
+  });
+
+  it("takes a list of features for what comes first, by the usual rule", () => {
+    const listed = settleJob({ order: ["opening-2", "opening-1"] });
+    expect(listed.order).toEqual({
+      rule: "unattended-first",
+      features: ["opening-2", "opening-1"],
+    });
+    expect(listed.assumptions.join()).toContain("needs nobody first");
+    expect(
+      settleJob({ order: { rule: "one-by-one", features: ["part-1"] } }).order,
+    ).toEqual({ rule: "one-by-one", features: ["part-1"] });
+  });
+
+  it("refuses a list that names a feature twice", () => {
+    expect(() =>
+      settleJob({ order: ["part-1", "opening-1", "part-1"] }),
+    ).toThrow(
+      'order[2] must be a feature that the list has not named before, not "part-1"',
+    );
   });
 
   it("looks up no layer that nobody named", () => {

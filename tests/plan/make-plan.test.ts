@@ -175,51 +175,6 @@ describe("holes that are drawn", () => {
   });
 });
 
-describe("the order", () => {
-  const plate = feature("part-1", "part", rectangle(0, 0, 60, 20));
-  const first = feature(
-    "opening-1",
-    "opening",
-    circleContour({ x: 50, y: 10 }, 4),
-    plate,
-  );
-  const second = feature(
-    "opening-2",
-    "opening",
-    rectangle(5, 5, 10, 10),
-    plate,
-  );
-  const steps = (order: "unattended-first" | "one-by-one") =>
-    makePlan(
-      layoutOf(plate, first, second),
-      settleJob({ ...threePasses, order }),
-      "plate",
-    ).steps;
-
-  it("unattended-first does all that needs nobody, openings before the profile, then all that needs somebody", () => {
-    const s = steps("unattended-first");
-    expect(s.slice(0, 3).map((x) => x.feature)).toEqual([
-      "opening-2",
-      "opening-1",
-      "part-1",
-    ]);
-    expect(s.slice(0, 3).every((x) => x.kind === "cut" && !x.attended)).toBe(
-      true,
-    );
-    expect(s.slice(3).every((x) => x.kind === "stop" || x.attended)).toBe(true);
-    expect(s.at(-1)?.feature).toBe("part-1");
-  });
-
-  it("one-by-one finishes each feature before the next, the profile last", () => {
-    const ids = steps("one-by-one").map((x) => x.feature);
-    expect(ids.filter((id, i) => id !== ids[i - 1])).toEqual([
-      "opening-2",
-      "opening-1",
-      "part-1",
-    ]);
-  });
-});
-
 describe("what cannot be cut gets one error with its place", () => {
   const say = (
     contour: Parameters<typeof feature>[2],
