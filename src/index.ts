@@ -10,7 +10,9 @@ export {
 export { placeText, trimmed } from "./base/numbers.js";
 export type { LengthUnit } from "./base/units.js";
 export type { Drawing, Outline } from "./drawing/drawing.js";
+export { readDrawing } from "./drawing/read-drawing.js";
 export { readDxf } from "./drawing/read-dxf.js";
+export { readSvg } from "./drawing/read-svg.js";
 export {
   type Contour,
   contourArea,

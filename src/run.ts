@@ -1,7 +1,7 @@
 /** The whole way as pure functions: drawing and job in, plan, program, proof and papers out. No files, no clock. */
 import { type Finding, hasErrors } from "./base/finding.js";
 import type { Drawing } from "./drawing/drawing.js";
-import { readDxf } from "./drawing/read-dxf.js";
+import { readDrawing } from "./drawing/read-drawing.js";
 import type { Job, JobOverrides } from "./plan/job.js";
 import { settleJob } from "./plan/job.js";
 import { readJobFile } from "./plan/job-file.js";
@@ -22,13 +22,13 @@ import { setupSheet } from "./report/setup-sheet.js";
 export interface Order {
   /** The drawing's name without its ending; the files are named after it. */
   readonly name: string;
-  /** DXF, as bytes or as text. */
+  /** DXF or SVG, as bytes or as text. */
   readonly drawing: Uint8Array | string;
   /** Text of a job file; absent: defaults. */
   readonly job?: string | undefined;
   readonly overrides?: JobOverrides | undefined;
   /** The drawing's unit, whatever it says itself. A drawing that says none is taken to be in the job's `units`. */
-  readonly drawingUnit?: "mm" | "in" | undefined;
+  readonly drawingUnit?: "mm" | "in" | "px" | undefined;
   readonly words?: WordTable | undefined;
   /** Told which stage begins, e.g. to show progress. */
   readonly onStage?: ((stage: string) => void) | undefined;
@@ -61,7 +61,7 @@ function open(order: Order): Opened {
   const file = order.job === undefined ? {} : readJobFile(order.job);
   const job = settleJob(file, order.overrides);
   order.onStage?.("reading the drawing");
-  const drawing = readDxf(order.drawing, {
+  const drawing = readDrawing(order.drawing, {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
   });

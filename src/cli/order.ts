@@ -37,9 +37,10 @@ export function orderFrom(drawingPath: string, { values }: Arguments): Order {
 
 function unitOption(
   value: string | boolean | undefined,
-): "mm" | "in" | undefined {
-  if (value === undefined || value === "mm" || value === "in") return value;
-  throw new UsageError(`--units takes mm or in, not "${value}"`);
+): "mm" | "in" | "px" | undefined {
+  if (value === undefined) return value;
+  if (value === "mm" || value === "in" || value === "px") return value;
+  throw new UsageError(`--units takes mm, in or px, not "${value}"`);
 }
 
 /** Another control's words are a file beside the job. */

@@ -32,13 +32,13 @@ const OVERRIDES_HELP = `  --wire D             wire diameter (in the job's unit)
   --material NAME      work material, e.g. tool-steel
   --passes N           number of passes, from the process table
   --outer ROLE         what the outermost outline is: part, stock or opening
-  --units mm|in        the drawing's unit, where it names none or a wrong one
+  --units mm|in|px     the drawing's unit, where it names none or a wrong one (px: 1/96 in)
 `;
 
 export const COMMAND_HELP = {
   plan: `kerfwright plan DRAWING [options]
 
-Plans DRAWING (DXF), writes the program and proves it. Into the output folder go
+Plans DRAWING (DXF or SVG), writes the program and proves it. Into the output folder go
 NAME.iso (the program), NAME.svg (preview), NAME.setup.html (setup sheet) and NAME.plan.json.
 With an error finding or a failed proof there is no program.
 

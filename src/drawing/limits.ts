@@ -23,6 +23,9 @@ export const MAX_POINTS_PER_ENTITY = 200_000;
 /** Blocks within blocks. */
 export const MAX_BLOCK_DEPTH = 32;
 
+/** Elements within elements of an SVG file. */
+export const MAX_ELEMENT_DEPTH = 256;
+
 /** Lines and arcs after every curve is fitted. */
 export const MAX_SEGMENTS = 500_000;
 

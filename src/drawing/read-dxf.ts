@@ -1,28 +1,17 @@
 /** A DXF file becomes a drawing: outlines of exact lines and arcs, mm, nested, and everything a person must know. */
-import type { Finding } from "../base/finding.js";
-import { CHAIN_GAP, CURVE_FIT_AIM } from "../base/tolerance.js";
 import { EMPTY_BOX, segmentBox, unionBox } from "../geometry/segment.js";
 import type { Drawing } from "./drawing.js";
 import { parseDxf, type RawDxf } from "./dxf.js";
 import { expand, type Strand } from "./expand.js";
 import { outlinesFrom } from "./outlines.js";
 import { IDENTITY, scaling } from "./placement.js";
+import {
+  emptyFinding,
+  type ReadOptions,
+  settleOptions,
+} from "./read-options.js";
 import { decodeDrawing } from "./text.js";
-import { type DrawingUnit, drawingUnits, scaleFinding } from "./units.js";
-
-export interface ReadOptions {
-  /** The drawing's unit, whatever the file says. */
-  readonly unit?: DrawingUnit;
-  /** The drawing's unit if the file says none. */
-  readonly fallbackUnit?: DrawingUnit;
-  /** Layers to read, all when missing; case does not matter. */
-  readonly onlyLayers?: readonly string[];
-  readonly skipLayers?: readonly string[];
-  /** Ends nearer than this (mm) are joined. */
-  readonly chainGap?: number;
-  /** Greatest distance (mm) of the lines and arcs from a drawn curve. */
-  readonly curveFit?: number;
-}
+import { drawingUnits, scaleFinding } from "./units.js";
 
 /**
  * @param source the bytes of the file, or its text
@@ -33,8 +22,7 @@ export function readDxf(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const chainGap = positive(options.chainGap ?? CHAIN_GAP, "chainGap");
-  const fit = positive(options.curveFit ?? CURVE_FIT_AIM, "curveFit");
+  const { gap, fit, wanted } = settleOptions(options);
   const decoded = decodeDrawing(source);
   const dxf = parseDxf(decoded.tags);
   const { units, findings: unitFindings } = drawingUnits(
@@ -46,11 +34,11 @@ export function readDxf(
   const expanded = expand(dxf, dxf.layers, {
     root: scaling(k, k, k),
     fit,
-    wanted: wantedLayers(options),
+    wanted,
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
     expanded.strands,
-    chainGap,
+    gap,
   );
   const empty = outlines.length + open.length === 0;
   return {
@@ -73,26 +61,6 @@ export function readDxf(
   };
 }
 
-function positive(value: number, name: string): number {
-  if (!(value > 0) || !Number.isFinite(value))
-    throw new RangeError(`${name} must be a length in mm, got ${value}`);
-  return value;
-}
-
-function wantedLayers({
-  onlyLayers,
-  skipLayers,
-}: ReadOptions): (layer: string) => boolean {
-  const keys = (names: readonly string[]) =>
-    new Set(names.map((n) => n.toUpperCase()));
-  const only = onlyLayers && keys(onlyLayers);
-  const skip = keys(skipLayers ?? []);
-  return (layer) => {
-    const key = layer.toUpperCase();
-    return (only === undefined || only.has(key)) && !skip.has(key);
-  };
-}
-
 /** Width and height in drawing units, curves roughly. */
 function drawnSize(dxf: RawDxf): readonly [number, number] {
   const { strands } = expand(dxf, [], {
@@ -106,14 +74,4 @@ function drawnSize(dxf: RawDxf): readonly [number, number] {
   return strands.length === 0
     ? [0, 0]
     : [box.maxX - box.minX, box.maxY - box.minY];
-}
-
-function emptyFinding(skippedSome: boolean): Finding {
-  return {
-    code: "drawing/empty",
-    severity: "error",
-    message: skippedSome
-      ? "There is nothing to cut in the drawing: all it holds was skipped. Check which layers are on and what the outlines are drawn as (lines, arcs, circles, polylines, ellipses, splines)."
-      : "The drawing is empty: there is nothing to cut in its model space.",
-  };
 }

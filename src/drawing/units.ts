@@ -1,11 +1,11 @@
 /** The unit of a drawing: what it says, what the caller says, and what to ask when neither does. */
 import { type Finding, InputError } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
-import { MM_PER_INCH } from "../base/units.js";
+import { MM_PER_INCH, MM_PER_PX } from "../base/units.js";
 import type { DrawingUnits } from "./drawing.js";
 
 /** Units a caller can name for a drawing. */
-export type DrawingUnit = "mm" | "cm" | "m" | "um" | "in" | "ft" | "mil";
+export type DrawingUnit = "mm" | "cm" | "m" | "um" | "in" | "ft" | "mil" | "px";
 
 const FOOT = 12 * MM_PER_INCH;
 /** The US survey foot is 1200/3937 m. */
@@ -59,11 +59,11 @@ export function drawingUnits(
   const code = Number.parseInt(header.get("$INSUNITS") ?? "0", 10) || 0;
   const drawn = UNITS.find(([c]) => c === code);
   if (choice.unit !== undefined) {
-    const units = named(choice.unit, "the caller");
+    const units = namedUnit(choice.unit, "the caller");
     const other = drawn !== undefined && drawn[1] !== choice.unit;
     return {
       units,
-      findings: other ? [overridden(choice.unit, drawn[1])] : [],
+      findings: other ? [unitOverridden(choice.unit, drawn[1])] : [],
     };
   }
   if (drawn !== undefined)
@@ -73,7 +73,7 @@ export function drawingUnits(
     };
   if (choice.fallbackUnit !== undefined) {
     const source = "the caller, as the drawing names none";
-    return { units: named(choice.fallbackUnit, source), findings: [] };
+    return { units: namedUnit(choice.fallbackUnit, source), findings: [] };
   }
   if (code !== 0)
     throw new InputError(
@@ -83,13 +83,15 @@ export function drawingUnits(
   throw noUnit(size(), header.get("$MEASUREMENT"));
 }
 
-function named(unit: DrawingUnit, source: string): DrawingUnits {
-  const mm = UNITS.find(([, name]) => name === unit)?.[2];
+/** A unit that the caller named. */
+export function namedUnit(unit: DrawingUnit, source: string): DrawingUnits {
+  const mm =
+    unit === "px" ? MM_PER_PX : UNITS.find(([, name]) => name === unit)?.[2];
   if (mm === undefined) throw new RangeError(`unknown drawing unit "${unit}"`);
   return { drawing: unit, toMm: mm, source };
 }
 
-function overridden(unit: string, drawn: string): Finding {
+export function unitOverridden(unit: string, drawn: string): Finding {
   return {
     code: "drawing/unit-overridden",
     severity: "warning",

@@ -1,0 +1,92 @@
+/** What is told of single elements of an SVG: which, on what layer, from what line, what to do. */
+import type { Finding } from "../../base/finding.js";
+import { placeText } from "../../base/numbers.js";
+import { pair, type Vec } from "../../geometry/vec.js";
+import { quote, tooLarge } from "../damage.js";
+import { MAX_COORDINATE } from "../limits.js";
+import type { SvgElement } from "./tree.js";
+
+const called = ({ name, line }: SvgElement, layer: string): string =>
+  `The ${name} element on layer ${layer} (line ${line})`;
+
+export function faultyElement(
+  e: SvgElement,
+  layer: string,
+  why: string,
+): Finding {
+  return {
+    code: "drawing/bad-entity",
+    severity: "error",
+    message: `${called(e, layer)} cannot be read: ${why}; draw it again, or delete it.`,
+    layers: [layer],
+  };
+}
+
+export function unknownLength(name: string, text: string): string {
+  return `its ${name}, ${quote(text)}, is no length that has a size of its own`;
+}
+
+export function missingTarget(
+  e: SvgElement,
+  layer: string,
+  href: string,
+): Finding {
+  return {
+    code: "drawing/block-missing",
+    severity: "error",
+    message: `${called(e, layer)} repeats ${quote(href)}, which the file does not hold; draw what it stands for, or delete it.`,
+    layers: [layer],
+  };
+}
+
+export function loopingUse(
+  e: SvgElement,
+  layer: string,
+  href: string,
+): Finding {
+  return {
+    code: "drawing/block-loop",
+    severity: "error",
+    message: `${called(e, layer)} repeats ${quote(href)}, which holds it; delete it.`,
+    layers: [layer],
+  };
+}
+
+export function clippedElement(e: SvgElement, layer: string): Finding {
+  return {
+    code: "drawing/clipped",
+    severity: "warning",
+    message: `${called(e, layer)} is shown in part only (clip-path or mask), but is read whole; cut the outline itself to what is meant.`,
+    layers: [layer],
+  };
+}
+
+/** Properties of a style sheet that would move, redraw or hide what is read. */
+const TELLING =
+  /(?:^|[{;\s])(transform|display|visibility|d|x|y|cx|cy|r|rx|ry|width|height)\s*:/;
+
+/** Style sheets are not applied; colours do not matter, but some things do. */
+export function styleSheetFindings(root: SvgElement): Finding[] {
+  const findings: Finding[] = [];
+  const look = (e: SvgElement): void => {
+    const property = e.name === "style" && TELLING.exec(e.text)?.[1];
+    if (property)
+      findings.push({
+        code: "drawing/style-sheet",
+        severity: "warning",
+        message: `The style sheet of the drawing (line ${e.line}) sets ${property}, but style sheets are not applied: what it hides or moves is read as if it did not; check the outlines, or set it as attributes.`,
+      });
+    for (const child of e.children) look(child);
+  };
+  look(root);
+  return findings;
+}
+
+/** @throws {InputError} `drawing/too-large` */
+export function requireNearElement(p: Vec, e: SvgElement): void {
+  if (Math.abs(p.x) <= MAX_COORDINATE && Math.abs(p.y) <= MAX_COORDINATE)
+    return;
+  throw tooLarge(
+    `has a ${e.name} element (line ${e.line}) at ${Number.isFinite(p.x + p.y) ? placeText(pair(p)) : "no place"} mm, more than ${MAX_COORDINATE / 1e6} km from the origin; check its unit, or move it`,
+  );
+}

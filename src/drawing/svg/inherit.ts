@@ -1,0 +1,68 @@
+/** What an element of an SVG takes from those around it: its place, its layer, and whether it is to be seen. */
+import { compose, type Placement } from "../placement.js";
+import type { Viewport } from "./length.js";
+import { parseTransform } from "./transform.js";
+import type { SvgElement } from "./tree.js";
+
+export interface Around {
+  /** User units to mm, y upwards. */
+  readonly place: Placement;
+  /** Size, in user units, that percentages are of. */
+  readonly viewport: Viewport | null;
+  readonly layer: string;
+  /** Why nothing here is shown, or `null`. */
+  readonly hidden: string | null;
+  /** `visibility`, which an inner element may switch on again. */
+  readonly visible: boolean;
+  /** Elements being repeated, the outermost first. */
+  readonly uses: readonly SvgElement[];
+}
+
+/** @returns a text that says why, when it cannot be told where the element lies. */
+export function inherit(e: SvgElement, outer: Around): Around | string {
+  if (property(e, "transform", "style") !== null)
+    return "its style moves it; give it a transform attribute instead";
+  const text = e.attributes.get("transform") ?? "";
+  const own = parseTransform(text);
+  if (own === null) return "its transform is no list of transforms";
+  const visibility = property(e, "visibility");
+  return {
+    ...outer,
+    place: text === "" ? outer.place : compose(outer.place, own),
+    hidden:
+      property(e, "display") === "none" ? "it is not displayed" : outer.hidden,
+    visible:
+      visibility === null || visibility === "inherit"
+        ? outer.visible
+        : visibility === "visible",
+  };
+}
+
+export function hiddenBecause({ hidden, visible }: Around): string | null {
+  return hidden ?? (visible ? null : "it is drawn invisible");
+}
+
+/** A group that calls itself a layer names the layer of what is in it; else the outermost group that has a name does. */
+export function layerName({ attributes }: SvgElement, outer: string): string {
+  const name = attributes.get("label") ?? attributes.get("id");
+  const names = attributes.get("groupmode") === "layer" || outer === "0";
+  return names ? (name ?? outer) : outer;
+}
+
+/** A property's value by the style attribute, which rules, or by an attribute of its own. */
+function property(
+  { attributes }: SvgElement,
+  name: string,
+  only?: "style",
+): string | null {
+  const style = attributes.get("style") ?? "";
+  for (const declaration of style.split(";")) {
+    const colon = declaration.indexOf(":");
+    if (colon > 0 && declaration.slice(0, colon).trim() === name)
+      return declaration
+        .slice(colon + 1)
+        .replace("!important", "")
+        .trim();
+  }
+  return only === "style" ? null : (attributes.get(name)?.trim() ?? null);
+}
