@@ -25,7 +25,7 @@ export interface RawDxf {
 }
 
 /** @throws {InputError} `drawing/not-dxf`, `drawing/truncated`, `drawing/damaged`, `drawing/bad-number`, `drawing/too-large` */
-export function parseDxf(tags: Tags): RawDxf {
+export function parseDxf(tags: Tags, onStep: () => void = () => {}): RawDxf {
   const header = new Map<string, string>();
   const layers: LayerRecord[] = [];
   const blocks = new Map<string, RawBlock>();
@@ -39,6 +39,7 @@ export function parseDxf(tags: Tags): RawDxf {
       ["BLOCKS", blockReader(blocks, tally)],
       ["ENTITIES", entityReader(entities, tally)],
     ]),
+    onStep,
   );
   return {
     header,
@@ -49,16 +50,21 @@ export function parseDxf(tags: Tags): RawDxf {
   };
 }
 
+/** Lines from one call of `onStep` to the next: some milliseconds. */
+const STEP = 32_768;
+
 /** Hands each section to its reader, up to the end mark; says what is odd about the end. */
 function walkSections(
   tags: Tags,
   readers: ReadonlyMap<string, SectionReader>,
+  onStep: () => void,
 ): Finding[] {
   const whole = new Set<string>();
   let name: string | null = null;
   let reader: SectionReader | null = null;
   let ended = false;
   const { line: last, more } = tags((code, value, line) => {
+    if (line % STEP === 0) onStep();
     if (reader !== null) {
       if (code !== 0) reader.tag(code, value, line);
       else if (value === "ENDSEC") {

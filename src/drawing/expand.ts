@@ -8,32 +8,27 @@ import { pair } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
 import type { DrawnPoint, Layer, Repair, Skipped } from "./drawing.js";
 import type { RawDxf } from "./dxf.js";
+import { type Entity, groupVertices, number, text } from "./entity.js";
 import {
-  type Entity,
-  extrusion,
-  groupVertices,
-  number,
-  point,
-  text,
-} from "./entity.js";
-import {
+  blockFinding,
   faultyFinding,
   fitPointsFinding,
-  loopFinding,
-  missingBlockFinding,
   notFlatFinding,
   requireNear,
 } from "./entity-findings.js";
+import {
+  type Block,
+  blockFinder,
+  blockName,
+  cellPlacement,
+  cellsOf,
+  expansionCounter,
+  insertFault,
+} from "./inserts.js";
 import { layerBook } from "./layers.js";
 import { MAX_BLOCK_DEPTH, MAX_ENTITIES, MAX_SEGMENTS } from "./limits.js";
-import {
-  compose,
-  objectSystem,
-  type Placement,
-  rotation,
-  scaling,
-  translation,
-} from "./placement.js";
+import { compose, type Placement } from "./placement.js";
+import { remarkBook } from "./remarks.js";
 import { shapeReader } from "./repeat.js";
 import type { LayerRecord, RawEntity } from "./sections.js";
 import type { Shape } from "./shape.js";
@@ -59,6 +54,8 @@ export interface ExpandOptions {
   /** Fit tolerance for curves, mm. */
   readonly fit: number;
   readonly wanted: (layer: string) => boolean;
+  /** Called every now and then. */
+  readonly onStep: () => void;
 }
 
 /** Where an insertion stands: what its content inherits. */
@@ -69,19 +66,25 @@ interface Around {
   readonly blocks: readonly string[];
 }
 
+/** Entities from one call of `onStep` to the next: some milliseconds. */
+const STEP = 1024;
+
 /** @throws {InputError} `drawing/too-large` */
 export function expand(
   dxf: RawDxf,
   records: readonly LayerRecord[],
-  { root, fit, wanted }: ExpandOptions,
+  { root, fit, wanted, onStep }: ExpandOptions,
 ): Expanded {
   const book = layerBook(records, wanted);
+  const remarks = remarkBook();
   const shapeOf = shapeReader(fit);
+  const findBlock = blockFinder(dxf);
+  const expansion = expansionCounter(findBlock);
   const strands: Strand[] = [];
   const points: DrawnPoint[] = [];
   const repairs: Repair[] = [];
   const findings = new Map<string, Finding>();
-  const grouped = new Map<string, readonly Entity[]>();
+  let expanded = 0;
   let visits = 0;
   let segments = 0;
 
@@ -91,15 +94,8 @@ export function expand(
     if (!findings.has(key)) findings.set(key, finding);
   };
 
-  const countVisit = (): void => {
-    if (++visits > MAX_ENTITIES)
-      throw tooLarge(
-        `holds more than ${MAX_ENTITIES} entities when its blocks are expanded`,
-      );
-  };
-
   const visit = (e: Entity, around: Around): void => {
-    countVisit();
+    if (++visits % STEP === 0) onStep();
     const layer = book.name(text(e, 8), around.layer);
     const hidden = hiddenBecause(e) ?? book.hidden(layer, e.type === "INSERT");
     if (hidden !== null) book.skip(e.type, layer, hidden);
@@ -117,8 +113,12 @@ export function expand(
         for (const s of shape.contour.segments) requireNear(s.start, e);
         for (const s of shape.contour.segments.slice(-1)) requireNear(s.end, e);
         strands.push({ layer, contour: shape.contour });
+        remarks.read(e, layer, shape.z);
         if (shape.byFitPoints)
-          tell(e.line, fitPointsFinding(e, layer, shape.contour));
+          tell(
+            e.line,
+            fitPointsFinding(e, layer, shape.contour, shape.byFitPoints),
+          );
         break;
       case "point":
         book.count(layer);
@@ -127,6 +127,7 @@ export function expand(
         break;
       case "nothing":
         book.count(layer);
+        requireNear(shape.at, e);
         repairs.push({
           kind: "zero-length-dropped",
           layer,
@@ -140,6 +141,7 @@ export function expand(
         break;
       case "unread":
         book.skip(shape.as, layer, null);
+        remarks.leftAlone(shape.as, layer);
         break;
       case "faulty":
         book.skip(e.type, layer, null);
@@ -149,46 +151,35 @@ export function expand(
   };
 
   const insert = (e: Entity, layer: string, around: Around): void => {
-    const name = text(e, 2) ?? "";
-    const block = dxf.block(name);
-    const key = name.toUpperCase();
-    if (!block) {
+    const name = blockName(e);
+    const block = findBlock(name);
+    const fault = insertFault(e) ?? blockFault(e, layer, name, block, around);
+    if (fault !== null || !block) {
       book.skip("INSERT", layer, null);
-      tell(key, missingBlockFinding(e, layer, name));
+      if (typeof fault === "string")
+        tell(e.line, faultyFinding(e, layer, fault));
+      else if (fault) tell(name.toUpperCase(), fault);
       return;
     }
-    if (around.blocks.includes(key)) {
-      book.skip("INSERT", layer, null);
-      tell(key, loopFinding(e, layer, name));
-      return;
+    if (around.blocks.length === 0) {
+      expanded += expansion(e);
+      if (expanded > MAX_ENTITIES)
+        throw tooLarge(
+          `holds more than ${MAX_ENTITIES} entities when its blocks are expanded (block "${name}", line ${e.line})`,
+        );
     }
     if (around.blocks.length >= MAX_BLOCK_DEPTH)
       throw tooLarge(
         `has blocks within blocks more than ${MAX_BLOCK_DEPTH} deep`,
       );
-    let content = grouped.get(key);
-    if (!content) {
-      content = groupVertices(block.entities);
-      grouped.set(key, content);
-    }
-    const columns = Math.max(1, Math.trunc(number(e, 70, 1)));
-    const rows = Math.max(1, Math.trunc(number(e, 71, 1)));
-    if (columns * rows > MAX_ENTITIES)
-      throw tooLarge(
-        `inserts the block "${name}" ${columns * rows} times at once`,
-      );
-    const base = translation({
-      x: -block.base.x,
-      y: -block.base.y,
-      z: -block.base.z,
-    });
+    const blocks = [...around.blocks, block.key];
+    const [columns, rows] = cellsOf(e);
     for (let row = 0; row < rows; row++)
       for (let column = 0; column < columns; column++) {
-        countVisit();
-        const cell = insertPlacement(e, column, row);
-        const place = compose(around.place, compose(cell, base));
-        for (const inner of content)
-          visit(inner, { place, layer, blocks: [...around.blocks, key] });
+        const cell = cellPlacement(e, block, column, row);
+        const place = compose(around.place, cell);
+        for (const inner of block.entities)
+          visit(inner, { place, layer, blocks });
       }
   };
 
@@ -200,7 +191,7 @@ export function expand(
     repairs,
     layers: book.layers(),
     skipped: book.skipped(),
-    findings: [...book.findings(), ...findings.values()],
+    findings: [...book.findings(), ...findings.values(), ...remarks.findings()],
   };
 }
 
@@ -211,19 +202,33 @@ function hiddenBecause(e: RawEntity): string | null {
   return null;
 }
 
-/** Scale, then the cell of the array, then turn, then the place in the insertion's own system. A scale of 0 stands for 1. */
-function insertPlacement(e: Entity, column: number, row: number): Placement {
-  const scale = scaling(
-    number(e, 41, 1) || 1,
-    number(e, 42, 1) || 1,
-    number(e, 43, 1) || 1,
-  );
-  const cell = translation({
-    x: column * number(e, 44, 0),
-    y: row * number(e, 45, 0),
-    z: 0,
-  });
-  const at = translation(point(e, 10) ?? { x: 0, y: 0, z: 0 });
-  const turn = rotation(number(e, 50, 0));
-  return [objectSystem(extrusion(e)), at, turn, cell, scale].reduce(compose);
+function blockFault(
+  e: Entity,
+  layer: string,
+  name: string,
+  block: Block | undefined,
+  around: Around,
+): Finding | null {
+  if (!block || (block.external !== null && block.entities.length === 0))
+    return blockFinding(
+      e,
+      layer,
+      "drawing/block-missing",
+      `names the block "${name}", which the file does not hold${block?.external ? ` (it is in ${block.external})` : ""}; bind external references, or explode the block, and save again.`,
+    );
+  if (block.definitions > 1)
+    return blockFinding(
+      e,
+      layer,
+      "drawing/block-twice",
+      `names the block "${name}", which the file defines ${block.definitions} times; which is meant cannot be told. Explode the block, and save again.`,
+    );
+  if (around.blocks.includes(block.key))
+    return blockFinding(
+      e,
+      layer,
+      "drawing/block-loop",
+      `inserts the block "${name}" into itself; explode it, or delete that insertion.`,
+    );
+  return null;
 }

@@ -1,7 +1,12 @@
 /** Splines that a drawing gives by fit points only: a cubic through them. */
 import { SAME_POINT } from "../base/tolerance.js";
+import { distanceToSegment } from "../geometry/distance.js";
+import { line } from "../geometry/segment.js";
 import { distance, scale, sub, unit, type Vec } from "../geometry/vec.js";
-import type { BezierSpan } from "./nurbs.js";
+import { type BezierSpan, spanPoint } from "./nurbs.js";
+
+/** What the parameter of the cubic runs by: the chord lengths, or their square roots ("centripetal"). */
+export type Spacing = "chords" | "roots";
 
 /**
  * Cubic through `points`, twice continuously differentiable, chord lengths as parameter. Ends follow the given
@@ -11,18 +16,25 @@ export function interpolate(
   points: readonly Vec[],
   startTangent: Vec | null,
   endTangent: Vec | null,
+  spacing: Spacing = "chords",
 ): BezierSpan[] {
   const fit = points.filter(
     (p, i) => i === 0 || distance(p, points[i - 1] as Vec) > SAME_POINT,
   );
   if (fit.length < 2) return [];
-  const h = fit.slice(1).map((p, i) => distance(p, fit[i] as Vec));
+  const chords = fit.slice(1).map((p, i) => distance(p, fit[i] as Vec));
+  const h = spacing === "chords" ? chords : chords.map(Math.sqrt);
   const ring =
     fit.length > 3 && distance(fit[0] as Vec, fit.at(-1) as Vec) <= SAME_POINT;
   const slopes =
     ring && !startTangent && !endTangent
       ? ringSlopes(fit, h)
-      : openSlopes(fit, h, startTangent, endTangent);
+      : openSlopes(
+          fit,
+          h,
+          startTangent && endSlope(startTangent, chords[0], h[0]),
+          endTangent && endSlope(endTangent, chords.at(-1), h.at(-1)),
+        );
   let t = 0;
   return h.map((step, i) => {
     const a = fit[i] as Vec;
@@ -45,6 +57,35 @@ export function interpolate(
   });
 }
 
+/** As fast at the end as the chord beside it is long. */
+function endSlope(tangent: Vec, chord = 1, step = 1): Vec {
+  return scale(unit(tangent), chord / step);
+}
+
+/** Points of a span at which two courses are compared; chords of the first are 4 times as many. */
+const SAMPLES = 8;
+
+/** Greatest distance (mm) between two cubics through the same points, to about a hundredth of itself. */
+export function greatestDistance(
+  one: readonly BezierSpan[],
+  other: readonly BezierSpan[],
+): number {
+  let worst = 0;
+  one.forEach((span, i) => {
+    const chords = Array.from({ length: 4 * SAMPLES + 1 }, (_, k) =>
+      spanPoint(span, k / (4 * SAMPLES)),
+    );
+    for (let k = 1; k < SAMPLES; k++) {
+      const p = spanPoint(other[i] as BezierSpan, k / SAMPLES);
+      const off = chords
+        .slice(1)
+        .map((b, j) => distanceToSegment(line(chords[j] as Vec, b), p.x, p.y));
+      worst = Math.max(worst, Math.min(...off));
+    }
+  });
+  return worst;
+}
+
 /**
  * First derivatives at the points: h[i]·m[i−1] + 2(h[i−1] + h[i])·m[i] + h[i−1]·m[i+1] = 3(h[i]·q[i−1] + h[i−1]·q[i])
  * with q the chord slopes (de Boor, A Practical Guide to Splines, IV); ends clamped or natural.
@@ -52,14 +93,14 @@ export function interpolate(
 function openSlopes(
   points: readonly Vec[],
   h: readonly number[],
-  startTangent: Vec | null,
-  endTangent: Vec | null,
+  startSlope: Vec | null,
+  endSlope: Vec | null,
 ): Vec[] {
   const n = points.length;
   const rows = points.map((_, i): Row => {
     if (i === 0)
-      return startTangent
-        ? { below: 0, middle: 1, above: 0, right: unit(startTangent) }
+      return startSlope
+        ? { below: 0, middle: 1, above: 0, right: startSlope }
         : {
             below: 0,
             middle: 2,
@@ -67,8 +108,8 @@ function openSlopes(
             right: scale(slope(points, h, 0), 3),
           };
     if (i === n - 1)
-      return endTangent
-        ? { below: 0, middle: 1, above: 0, right: unit(endTangent) }
+      return endSlope
+        ? { below: 0, middle: 1, above: 0, right: endSlope }
         : {
             below: 1,
             middle: 2,

@@ -4,7 +4,7 @@ import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { chainStrands } from "../geometry/chain.js";
 import type { Contour } from "../geometry/contour.js";
-import { findConflicts } from "../geometry/crossings.js";
+import { type Conflict, findConflicts } from "../geometry/crossings.js";
 import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
 import type { Segment } from "../geometry/segment.js";
@@ -27,14 +27,19 @@ interface LayeredChain {
   readonly first: number;
 }
 
-/** Ends join within a layer only: a centre line that touches an outline is no part of it. `gap` in mm. */
+/**
+ * Ends join within a layer only: a centre line that touches an outline is no part of it. `gap` in mm; `onStep` is
+ * called between layers and phases.
+ */
 export function outlinesFrom(
   strands: readonly Strand[],
   gap: number,
+  onStep: () => void,
 ): Outlines {
   const chains: LayeredChain[] = [];
   const repairs: Repair[] = [];
   for (const [layer, indices] of byLayer(strands)) {
+    onStep();
     const contours = indices.map((i) => (strands[i] as Strand).contour);
     const chained = chainStrands(contours, gap);
     for (const { contour, first } of chained.chains)
@@ -54,7 +59,13 @@ export function outlinesFrom(
       size,
     });
   const closed = kept.kept.map((i) => closedChains[i] as LayeredChain);
-  const nestings = nestContours(closed.map((c) => c.contour));
+  onStep();
+  const contours = closed.map((c) => c.contour);
+  const conflicts = findConflicts(contours, MOST_CONFLICTS);
+  const all = conflicts.length < MOST_CONFLICTS;
+  onStep();
+  // Outlines that cross in thousands enclose nothing that could be told.
+  const nestings = all ? nestContours(contours) : [];
   const outlines = closed.map(
     ({ layer, contour }, i): Outline => ({
       id: `c${i + 1}`,
@@ -77,7 +88,11 @@ export function outlinesFrom(
     outlines,
     open,
     repairs,
-    findings: [...conflictFindings(outlines), ...openFindings(open, gap)],
+    findings: [
+      ...conflictFindings(outlines, conflicts),
+      ...(all ? [] : [tooManyConflicts()]),
+      ...openFindings(open, gap),
+    ],
   };
 }
 
@@ -156,37 +171,49 @@ function openFinding(
   };
 }
 
-function conflictFindings(outlines: readonly Outline[]): Finding[] {
-  return findConflicts(outlines.map((o) => o.contour)).map(
-    ({ kind, a, b, at }) => {
-      const one = outlines[a] as Outline;
-      const other = outlines[b] as Outline;
-      const about = {
-        where: pair(at),
-        layers: [...new Set([one.layer, other.layer])],
+/** So many outlines in conflict are looked for: every further one only costs time. */
+const MOST_CONFLICTS = 1000;
+
+function tooManyConflicts(): Finding {
+  return {
+    code: "outline/crosses-another",
+    severity: "error",
+    message: `More than ${MOST_CONFLICTS} outlines cross or touch; the rest was not looked for, nor which outline lies in which. Skip the layers that are not to be cut.`,
+  };
+}
+
+function conflictFindings(
+  outlines: readonly Outline[],
+  conflicts: readonly Conflict[],
+): Finding[] {
+  return conflicts.map(({ kind, a, b, at }) => {
+    const one = outlines[a] as Outline;
+    const other = outlines[b] as Outline;
+    const about = {
+      where: pair(at),
+      layers: [...new Set([one.layer, other.layer])],
+    };
+    const place = placeText(about.where);
+    if (a === b)
+      return {
+        code: "outline/crosses-itself",
+        severity: "error",
+        message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+        ...about,
       };
-      const place = placeText(about.where);
-      if (a === b)
-        return {
-          code: "outline/crosses-itself",
+    const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
+    return kind === "crosses"
+      ? {
+          code: "outline/crosses-another",
           severity: "error",
-          message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+          message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
+          ...about,
+        }
+      : {
+          code: "outline/touches-another",
+          severity: "warning",
+          message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
           ...about,
         };
-      const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
-      return kind === "crosses"
-        ? {
-            code: "outline/crosses-another",
-            severity: "error",
-            message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
-            ...about,
-          }
-        : {
-            code: "outline/touches-another",
-            severity: "warning",
-            message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
-            ...about,
-          };
-    },
-  );
+  });
 }

@@ -104,7 +104,7 @@ function vertexShape(
   // The repeated vertex was left out, so the last segment must end on the first vertex itself.
   const last = segments.at(-1) as Segment;
   if (closed) segments[segments.length - 1] = { ...last, end: at[0] as Vec };
-  return { kind: "strand", contour: { closed, segments } };
+  return { kind: "strand", contour: { closed, segments }, z: first.z };
 }
 
 function step(

@@ -22,9 +22,9 @@ export function readDxf(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, wanted } = settleOptions(options);
+  const { gap, fit, wanted, onStep } = settleOptions(options);
   const decoded = decodeDrawing(source);
-  const dxf = parseDxf(decoded.tags);
+  const dxf = parseDxf(decoded.tags, () => onStep("tags"));
   const { units, findings: unitFindings } = drawingUnits(
     dxf.header,
     options,
@@ -35,10 +35,12 @@ export function readDxf(
     root: scaling(k, k, k),
     fit,
     wanted,
+    onStep: () => onStep("entities"),
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
     expanded.strands,
     gap,
+    () => onStep("outlines"),
   );
   const empty = outlines.length + open.length === 0;
   return {
@@ -67,6 +69,7 @@ function drawnSize(dxf: RawDxf): readonly [number, number] {
     root: IDENTITY,
     fit: 1,
     wanted: () => true,
+    onStep: () => {},
   });
   const box = strands
     .flatMap((s: Strand) => s.contour.segments)

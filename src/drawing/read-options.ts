@@ -15,7 +15,14 @@ export interface ReadOptions {
   readonly chainGap?: number;
   /** Greatest distance (mm) of the lines and arcs from a drawn curve. */
   readonly curveFit?: number;
+  /**
+   * Told what is being done, every few milliseconds while the file is taken in and placed, and between the phases
+   * after. What it throws ends the reading and comes out as it is.
+   */
+  readonly onStep?: (phase: ReadPhase) => void;
 }
+
+export type ReadPhase = "tags" | "entities" | "outlines";
 
 export interface SettledOptions {
   /** mm */
@@ -23,6 +30,7 @@ export interface SettledOptions {
   /** mm */
   readonly fit: number;
   readonly wanted: (layer: string) => boolean;
+  readonly onStep: (phase: ReadPhase) => void;
 }
 
 /** @throws {RangeError} when an option is no length */
@@ -31,6 +39,7 @@ export function settleOptions(options: ReadOptions): SettledOptions {
     gap: positive(options.chainGap ?? CHAIN_GAP, "chainGap"),
     fit: positive(options.curveFit ?? CURVE_FIT_AIM, "curveFit"),
     wanted: wantedLayers(options),
+    onStep: options.onStep ?? (() => {}),
   };
 }
 

@@ -24,7 +24,7 @@ export function readSvg(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, wanted } = settleOptions(options);
+  const { gap, fit, wanted, onStep } = settleOptions(options);
   const root = parseSvg(decodeSvg(source));
   const page = pageOf(root, options, () => drawnSize(root));
   const { place, viewport } = page;
@@ -32,6 +32,7 @@ export function readSvg(
   const { outlines, open, repairs, findings } = outlinesFrom(
     walked.strands,
     gap,
+    () => onStep("outlines"),
   );
   const empty = outlines.length + open.length === 0;
   return {

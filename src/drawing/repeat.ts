@@ -24,7 +24,7 @@ export function shapeReader(
       known = { place, shape: entityShape(e, atOrigin, fit) };
       last.set(e, known);
     }
-    return moved(known.shape, flattened(place.origin));
+    return moved(known.shape, place.origin);
   };
 }
 
@@ -44,11 +44,13 @@ function same(a: Vec3, b: Vec3): boolean {
   return a.x === b.x && a.y === b.y && a.z === b.z;
 }
 
-function moved(shape: Shape, by: Vec): Shape {
+function moved(shape: Shape, origin: Vec3): Shape {
+  const by = flattened(origin);
   switch (shape.kind) {
     case "strand": {
       const segments = shape.contour.segments.map((s) => movedSegment(s, by));
-      return { ...shape, contour: { ...shape.contour, segments } };
+      const contour = { ...shape.contour, segments };
+      return { ...shape, contour, z: shape.z + origin.z };
     }
     case "nothing":
     case "point":

@@ -2,12 +2,23 @@
 import { OUT_OF_PLANE } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Vec } from "../geometry/vec.js";
+import { MAX_CURVE_SIZE } from "./limits.js";
+
+/** A curve that the drawing gives only by points on it. */
+export interface FitPoints {
+  /** Where it was taken to run, in words. */
+  readonly course: string;
+  /** How far (mm) another usual course through the same points runs from it. */
+  readonly doubt: number;
+}
 
 export type Shape =
   | {
       readonly kind: "strand";
       readonly contour: Contour;
-      readonly byFitPoints?: true;
+      /** Height above the plane of the drawing, mm. */
+      readonly z: number;
+      readonly byFitPoints?: FitPoints;
     }
   | { readonly kind: "point"; readonly at: Vec }
   /** Drawn, but without length: a line from a place to itself, a circle of radius 0. */
@@ -21,6 +32,13 @@ export type Shape =
 
 export function lacks(what: string): Shape {
   return { kind: "faulty", why: `it lacks ${what}` };
+}
+
+export function tooWide(): Shape {
+  return {
+    kind: "faulty",
+    why: `it is more than ${MAX_CURVE_SIZE / 1000} m across; check the unit of the drawing`,
+  };
 }
 
 /** Whether heights agree well enough for an outline seen from above. */

@@ -1,24 +1,15 @@
 /** One entity becomes lines and arcs in world coordinates, mm, seen from above. */
 import { OUT_OF_PLANE, SAME_DRAWN, TURN_ROUNDING } from "../base/tolerance.js";
-import { EMPTY_BOX, line, unionBox } from "../geometry/segment.js";
-import { distance, type Vec } from "../geometry/vec.js";
+import { line } from "../geometry/segment.js";
 import { type EllipseArc, ellipseContour } from "./ellipse.js";
 import {
   type Entity,
   extrusion,
   number,
-  numbers,
   ownPlacement,
   point,
-  points,
 } from "./entity.js";
-import { interpolate } from "./interpolate.js";
-import {
-  MAX_CURVE_SIZE,
-  MAX_POINTS_PER_ENTITY,
-  MAX_SPLINE_DEGREE,
-} from "./limits.js";
-import { bezierSpans, nurbsFault } from "./nurbs.js";
+import { MAX_CURVE_SIZE } from "./limits.js";
 import {
   flattened,
   objectSystem,
@@ -28,8 +19,8 @@ import {
   type Vec3,
 } from "./placement.js";
 import { lightPolyline, polyline } from "./polyline.js";
-import { isFlat, lacks, type Shape } from "./shape.js";
-import { splineContour } from "./spline.js";
+import { isFlat, lacks, type Shape, tooWide } from "./shape.js";
+import { splineShape } from "./spline-entity.js";
 
 /** `fit` is the tolerance for curves, mm. */
 export function entityShape(e: Entity, place: Placement, fit: number): Shape {
@@ -67,7 +58,8 @@ function lineShape(e: Entity, place: Placement): Shape {
   const b = placed(place, to);
   if (!isFlat([a.z, b.z])) return { kind: "not-flat" };
   const drawn = line(flattened(a), flattened(b));
-  return { kind: "strand", contour: { closed: false, segments: [drawn] } };
+  const contour = { closed: false, segments: [drawn] };
+  return { kind: "strand", contour, z: a.z };
 }
 
 /** Circles and arcs lie in the entity's own system; arcs run counter-clockwise there, angles in degrees. */
@@ -124,13 +116,6 @@ function ellipseShape(e: Entity, place: Placement, fit: number): Shape {
   );
 }
 
-function spansTooMuch(): Shape {
-  return {
-    kind: "faulty",
-    why: `it is more than ${MAX_CURVE_SIZE / 1000} m across; check the unit of the drawing`,
-  };
-}
-
 /** Into (0, full]: equal start and end mean the whole turn. */
 function positiveTurn(turn: number, full: number): number {
   const part = ((turn % full) + full) % full;
@@ -156,81 +141,9 @@ function ellipticalShape(
   };
   if (Math.hypot(u.x, u.y) <= SAME_DRAWN || Math.hypot(v.x, v.y) <= SAME_DRAWN)
     return { kind: "nothing", at: drawn.center };
-  if (Math.hypot(u.x, u.y, v.x, v.y) * 2 > MAX_CURVE_SIZE)
-    return spansTooMuch();
+  if (Math.hypot(u.x, u.y, v.x, v.y) * 2 > MAX_CURVE_SIZE) return tooWide();
   const contour = ellipseContour(drawn, fit);
   return contour === null
     ? { kind: "faulty", why: "its axes enclose nothing" }
-    : { kind: "strand", contour };
-}
-
-/** World coordinates; control points rule, fit points are used when there are none. */
-function splineShape(e: Entity, place: Placement, fit: number): Shape {
-  const control = points(e, 10);
-  const through = points(e, 11);
-  if (control === null || through === null)
-    return lacks("a coordinate of a point");
-  if (Math.max(control.length, through.length) > MAX_POINTS_PER_ENTITY)
-    return {
-      kind: "faulty",
-      why: `it has more than ${MAX_POINTS_PER_ENTITY} points`,
-    };
-  const world = (control.length > 0 ? control : through).map((p) =>
-    placed(place, p),
-  );
-  if (!isFlat(world.map((p) => p.z))) return { kind: "not-flat" };
-  const flat = world.map(flattened);
-  const first = flat[0];
-  if (first === undefined) return { kind: "faulty", why: "it has no points" };
-
-  const box = flat.reduce(
-    (b, p) => unionBox(b, { minX: p.x, minY: p.y, maxX: p.x, maxY: p.y }),
-    EMPTY_BOX,
-  );
-  if (Math.hypot(box.maxX - box.minX, box.maxY - box.minY) > MAX_CURVE_SIZE)
-    return spansTooMuch();
-
-  if (control.length === 0) {
-    const spans = interpolate(
-      flat,
-      tangent(e, 12, place),
-      tangent(e, 13, place),
-    );
-    const contour = splineContour(spans, fit);
-    return contour === null
-      ? { kind: "nothing", at: first }
-      : { kind: "strand", contour, byFitPoints: true };
-  }
-  const degree = number(e, 71, 3);
-  if (degree > MAX_SPLINE_DEGREE)
-    return { kind: "faulty", why: `its degree is ${degree}` };
-  const weights = numbers(e, 41);
-  const nurbs = {
-    degree,
-    points: flat,
-    knots: padded(numbers(e, 40), flat.length + degree + 1),
-    weights: weights.length > 0 ? weights : flat.map(() => 1),
-  };
-  const fault = nurbsFault(nurbs);
-  if (fault !== null) return { kind: "faulty", why: fault };
-  const contour = splineContour(bezierSpans(nurbs), fit);
-  return contour === null
-    ? { kind: "nothing", at: first }
-    : { kind: "strand", contour };
-}
-
-/** Some programs leave out the first and last knot, which no point of the curve depends on. */
-function padded(knots: number[], wanted: number): number[] {
-  const first = knots[0];
-  const last = knots.at(-1);
-  if (knots.length !== wanted - 2 || first === undefined || last === undefined)
-    return knots;
-  return [first, ...knots, last];
-}
-
-function tangent(e: Entity, code: number, place: Placement): Vec | null {
-  const direction = point(e, code);
-  if (direction === null) return null;
-  const flat = flattened(turned(place, direction));
-  return distance(flat, { x: 0, y: 0 }) > 0 ? flat : null;
+    : { kind: "strand", contour, z: center.z };
 }

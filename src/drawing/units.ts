@@ -73,7 +73,8 @@ export function drawingUnits(
     };
   if (choice.fallbackUnit !== undefined) {
     const source = "the caller, as the drawing names none";
-    return { units: namedUnit(choice.fallbackUnit, source), findings: [] };
+    const units = namedUnit(choice.fallbackUnit, source);
+    return { units, findings: [taken(units.drawing, code)] };
   }
   if (code !== 0)
     throw new InputError(
@@ -89,6 +90,18 @@ export function namedUnit(unit: DrawingUnit, source: string): DrawingUnits {
     unit === "px" ? MM_PER_PX : UNITS.find(([, name]) => name === unit)?.[2];
   if (mm === undefined) throw new RangeError(`unknown drawing unit "${unit}"`);
   return { drawing: unit, toMm: mm, source };
+}
+
+function taken(unit: string, code: number): Finding {
+  const lack =
+    code === 0
+      ? "does not say its unit"
+      : `names a unit that does not exist ($INSUNITS is ${code})`;
+  return {
+    code: "drawing/unit-taken",
+    severity: "note",
+    message: `The drawing ${lack}; it was read in ${unit}, as the job says. Check the size.`,
+  };
 }
 
 export function unitOverridden(unit: string, drawn: string): Finding {

@@ -19,17 +19,20 @@ export interface Conflict {
 /**
  * At most one conflict for each contour with itself and for each pair, ordered by `a`, then `b`. A pair that only
  * touches is told from one that crosses; a contour that touches itself encloses its parts in more than one way, so
- * that is a crossing.
+ * that is a crossing. After `most` the search stops.
  */
-export function findConflicts(contours: readonly Contour[]): Conflict[] {
-  const all = contours.flatMap((c, contour) => segmentsOf(c, contour));
-  if (all.length === 0) return [];
-  const neighbours = laterNeighbours(all.map((l) => l.segment));
+export function findConflicts(
+  contours: readonly Contour[],
+  most = Number.POSITIVE_INFINITY,
+): Conflict[] {
+  const located = contours.flatMap((c, contour) => segmentsOf(c, contour));
+  if (located.length === 0) return [];
+  const neighbours = laterNeighbours(located.map((l) => l.segment));
   const found = new Map<number, Conflict>();
-  all.forEach((one, i) => {
-    const others = neighbours(i);
-    for (const j of others) {
-      const other = all[j] as Located;
+  for (const [i, one] of located.entries()) {
+    if (found.size >= most) break;
+    for (const j of neighbours(i)) {
+      const other = located[j] as Located;
       const key = one.contour * contours.length + other.contour;
       if (found.get(key)?.kind === "crosses") continue;
       for (const meeting of intersectSegments(one.segment, other.segment)) {
@@ -46,8 +49,9 @@ export function findConflicts(contours: readonly Contour[]): Conflict[] {
         });
         if (kind === "crosses") break;
       }
+      if (found.size >= most) break;
     }
-  });
+  }
   return [...found.values()].sort((x, y) => x.a - y.a || x.b - y.b);
 }
 

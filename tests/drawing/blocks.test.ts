@@ -266,7 +266,7 @@ describe("blocks that go wrong", () => {
     );
     expect(() =>
       read([insertTags("L0", 0, 0, [70, 30_000, 71, 30_000])], { blocks }),
-    ).toThrow(/drawing inserts the block "L0"/);
+    ).toThrow(/expanded \(block "L0", line \d+\)/);
     const empty = {
       E0: [],
       E1: [insertTags("E0", 0, 0, [70, 600, 71, 600])],
@@ -275,6 +275,41 @@ describe("blocks that go wrong", () => {
     expect(() => read([insertTags("E2", 0, 0)], { blocks: empty })).toThrow(
       InputError,
     );
+  });
+});
+
+describe("a block that is not what it seems", () => {
+  it("such as an external drawing is told with its name", () => {
+    const text = dxfText([insertTags("FRAME", 0, 0), circleTags(0, 0, 1)], {
+      blocks: { FRAME: [] },
+    }).replace("2\nFRAME\n70\n0\n", "2\nFRAME\n70\n4\n1\nframe.dwg\n");
+    const { findings } = readDxf(text.replace("1\n\n0\nENDBLK", "0\nENDBLK"));
+    expect(findings[0]).toMatchObject({
+      code: "drawing/block-missing",
+      severity: "error",
+      message: expect.stringContaining("it is in frame.dwg"),
+    });
+  });
+
+  it("such as one defined twice is refused, as which is meant cannot be told", () => {
+    const once = dxfText([insertTags("B", 0, 0), circleTags(9, 0, 1)], {
+      blocks: { B: [circleTags(0, 0, 1)], b: [circleTags(0, 0, 2)] },
+    });
+    const { findings, outlines } = readDxf(once);
+    expect(findings.map((f) => [f.code, f.severity])).toEqual([
+      ["drawing/block-twice", "error"],
+    ]);
+    expect(outlines).toHaveLength(1);
+  });
+
+  it("such as one inserted at scale 0 is an error, not a guess", () => {
+    const { findings } = read([insertTags("B", 0, 0, [41, 0])], {
+      blocks: { B: [circleTags(0, 0, 1)] },
+    });
+    expect(findings[0]).toMatchObject({
+      code: "drawing/bad-entity",
+      message: expect.stringContaining("its scale is 0"),
+    });
   });
 });
 

@@ -356,7 +356,10 @@ describe("POLYLINE", () => {
       [0, "SEQEND"],
     ]);
     expect(skipped).toEqual([{ kind: "POLYLINE mesh", layer: "M", count: 1 }]);
-    expect(findings.map((f) => f.code)).toEqual(["drawing/empty"]);
+    expect(findings.map((f) => f.code)).toEqual([
+      "drawing/left-alone",
+      "drawing/empty",
+    ]);
   });
 });
 
@@ -578,6 +581,61 @@ describe("everything else", () => {
       { kind: "ACAD_PROXY_ENTITY", layer: "0", count: 1 },
       { kind: "constructor", layer: "0", count: 1 },
       { kind: "VERTEX", layer: "0", count: 1 },
+    ]);
+  });
+});
+
+describe("what is told of a drawing in sum", () => {
+  const told = (entities: readonly Tags[]) =>
+    read([...entities, circleTags(500, 0, 1)]).findings;
+
+  it("an outline may hide in regions, solids and proxies, so they are told with what to do", () => {
+    const [region, proxy] = told([
+      [0, "REGION", 8, "CUT"],
+      [0, "REGION", 8, "CUT"],
+      [0, "ACAD_PROXY_ENTITY", 8, "CUT"],
+      [0, "MTEXT", 8, "CUT"],
+      [0, "XLINE", 8, "CUT"],
+    ]);
+    expect(region).toMatchObject({
+      code: "drawing/left-alone",
+      severity: "warning",
+      layers: ["CUT"],
+      message: expect.stringMatching(/^2 REGION on layer CUT .*explode/),
+    });
+    expect(proxy?.message).toContain("another program");
+    expect(told([[0, "DIMENSION", 8, "0"]])).toEqual([]);
+  });
+
+  it("outlines at different heights are told, at one height not", () => {
+    const at = (z: number, x: number): Tags => [
+      ...[0, "CIRCLE", 8, "0", 10, x, 20, 0, 30, z, 40, 1],
+    ];
+    expect(told([at(0, 0), at(25, 9)])).toMatchObject([
+      {
+        code: "drawing/heights",
+        severity: "warning",
+        message: expect.stringContaining("z from 0 to 25 mm"),
+      },
+    ]);
+    expect(read([at(25, 0), at(25, 9)]).findings).toEqual([]);
+  });
+
+  it("widths and thicknesses are told: the middle line is read", () => {
+    const wide = lwpolylineTags(
+      [
+        [0, 0],
+        [9, 0],
+        [0, 9],
+      ],
+      true,
+    );
+    expect(told([[...wide, 43, 0.5]]).map((f) => f.code)).toEqual([
+      "drawing/width",
+    ]);
+    expect(told([[...wide, 43, 0]])).toEqual([]);
+    expect(told([[...wide, 39, 10]]).map((f) => f.code)).toEqual([
+      "drawing/thickness",
     ]);
   });
 });

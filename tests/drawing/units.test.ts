@@ -62,10 +62,12 @@ describe("the drawing's unit", () => {
     );
   });
 
-  it("may be given for a drawing that says none", () => {
-    expect(
-      drawingUnits(new Map(), { fallbackUnit: "in" }, never).units.toMm,
-    ).toBe(25.4);
+  it("may be given for a drawing that says none, and a note says so", () => {
+    const taken = drawingUnits(new Map(), { fallbackUnit: "in" }, never);
+    expect(taken.units.toMm).toBe(25.4);
+    expect(taken.findings.map((f) => [f.code, f.severity])).toEqual([
+      ["drawing/unit-taken", "note"],
+    ]);
     expect(
       drawingUnits(say("4"), { fallbackUnit: "in" }, never).units.toMm,
     ).toBe(1);
