@@ -33,6 +33,11 @@ export { layOut } from "./plan/layout.js";
 export { makePlan } from "./plan/make-plan.js";
 export type { Cut, Plan, PlannedFeature, Stop, Stroke } from "./plan/plan.js";
 export { MATERIAL_NAMES, type MaterialName } from "./process/materials.js";
+export {
+  BUILT_IN,
+  type ProcessTable,
+  readProcessTable,
+} from "./process/table.js";
 export { WIRE_DIAMETERS, type WireMaterial } from "./process/wires.js";
 export type { ProgramText } from "./program/moves.js";
 export { readProgram } from "./program/trace.js";

@@ -8,6 +8,7 @@ import { readJobFile } from "./plan/job-file.js";
 import { type LaidOut, layOut } from "./plan/layout.js";
 import { makePlan } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
+import { type ProcessTable, readProcessTable } from "./process/table.js";
 import type { ProgramText } from "./program/moves.js";
 import { readProgram } from "./program/trace.js";
 import { NEUTRAL, type WordTable } from "./program/words.js";
@@ -29,6 +30,8 @@ export interface Order {
   readonly overrides?: JobOverrides | undefined;
   /** The drawing's unit, whatever it says itself. A drawing that says none is taken to be in the job's `units`. */
   readonly drawingUnit?: "mm" | "in" | "px" | undefined;
+  /** Text of the process table that the job's `process` names. */
+  readonly process?: string | undefined;
   readonly words?: WordTable | undefined;
   /** Told which stage begins, e.g. to show progress. */
   readonly onStage?: ((stage: string) => void) | undefined;
@@ -54,18 +57,21 @@ export interface Outcome {
 interface Opened {
   readonly drawing: Drawing;
   readonly job: Job;
+  readonly table: ProcessTable | undefined;
   readonly laidOut: LaidOut;
 }
 
 function open(order: Order): Opened {
   const file = order.job === undefined ? {} : readJobFile(order.job);
-  const job = settleJob(file, order.overrides);
+  const table =
+    order.process === undefined ? undefined : readProcessTable(order.process);
+  const job = settleJob(file, order.overrides, table);
   order.onStage?.("reading the drawing");
   const drawing = readDrawing(order.drawing, {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
   });
-  return { drawing, job, laidOut: layOut(drawing, job) };
+  return { drawing, job, table, laidOut: layOut(drawing, job) };
 }
 
 /**
@@ -124,9 +130,9 @@ export function outputFiles(outcome: Outcome): OutputFile[] {
 
 /** Says what is in a drawing. */
 export function inspect(order: Order): Inspection {
-  const { drawing, job, laidOut } = open(order);
+  const { drawing, job, table, laidOut } = open(order);
   order.onStage?.("measuring");
-  return inspectDrawing(drawing, laidOut, job);
+  return inspectDrawing(drawing, laidOut, job, table);
 }
 
 /** Proves a program, ours or typed by hand, against a drawing and a job. */

@@ -11,6 +11,8 @@ export interface Shape {
   readonly wrapped?: Shape;
   /** Of a list. */
   readonly item?: Shape;
+  /** Of a list of fixed length. */
+  readonly items?: readonly unknown[];
   /** Of a record with free keys. */
   readonly value?: Shape;
   /** Of a choice. */
@@ -82,8 +84,11 @@ function faultsOf(
     return options
       .filter((o) => (o.path?.length ?? 0) === deepest)
       .flatMap((o) => faultsOf(o, path, shape, root));
-  return issue.type === "strict_object" && issue.expected === "never"
-    ? [unknownKey(path, shape, root)]
+  if (issue.type === "strict_object" && issue.expected === "never")
+    return [unknownKey(path, shape, root)];
+  // A key that must be there is told on behalf of its group, whose message is about the group.
+  return issue.type === "strict_object" && issue.input === undefined
+    ? [badValueAt(path, "given", issue.input, root)]
     : [badValueAt(path, issue.message, issue.input, root)];
 }
 
@@ -100,7 +105,7 @@ function quietLosses(
 ): ShapeFault[] {
   if (typeof value !== "object" || value === null) return [];
   const [list, group] = [
-    shapes(shape).find((s) => s.item),
+    shapes(shape).find((s) => s.item ?? s.items),
     shapes(shape).find((s) => s.entries ?? s.value),
   ];
   if (Array.isArray(value) && !list && group)
@@ -137,7 +142,7 @@ function shapes(shape: Shape | undefined): readonly Shape[] {
     return (shape.options as readonly (Shape | string)[]).flatMap((o) =>
       typeof o === "string" ? [] : shapes(o),
     );
-  if (shape.entries ?? shape.item ?? shape.value) return [shape];
+  if (shape.entries ?? shape.item ?? shape.items ?? shape.value) return [shape];
   return shape.pipe?.[0] ? shapes(shape.pipe[0] as Shape) : [];
 }
 

@@ -30,6 +30,7 @@ export function orderFrom(drawingPath: string, { values }: Arguments): Order {
       outer: values.outer as string | undefined,
     },
     drawingUnit: unitOption(values.units),
+    process: jobPath === undefined ? undefined : processOf(jobPath, job ?? ""),
     words: jobPath === undefined ? NEUTRAL : wordsOf(jobPath, job ?? ""),
     onStage: progress(),
   };
@@ -50,6 +51,16 @@ function wordsOf(jobPath: string, job: string): WordTable {
   return readWordTable(
     readInput(resolve(dirname(jobPath), name), "word table").toString("utf8"),
   );
+}
+
+/** A shop's own process table is a file beside the job. */
+export function processOf(jobPath: string, job: string): string | undefined {
+  const name = readJobFile(job).process;
+  return name === undefined
+    ? undefined
+    : readInput(resolve(dirname(jobPath), name), "process table").toString(
+        "utf8",
+      );
 }
 
 /** @throws {InputError} `file/unreadable` with what the system says. */

@@ -7,23 +7,15 @@ import {
   type ShapeFault,
   shapeFaults,
 } from "../base/shape-faults.js";
-import { MATERIAL_NAMES } from "../process/materials.js";
+import {
+  aboveZero,
+  group,
+  oneOf,
+  text,
+  wholeFrom,
+  zeroOrMore,
+} from "../process/allowed.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
-import { WIRE_MATERIALS } from "../process/wires.js";
-
-/** Every schema's message says what is allowed; the caller puts the path before it. */
-const oneOf = <const T extends readonly string[]>(words: T) =>
-  v.picklist(words, words.map((w) => `"${w}"`).join(" or "));
-const aboveZero = v.pipe(
-  v.number("a number above 0"),
-  v.gtValue(0, "a number above 0"),
-);
-const zeroOrMore = v.pipe(
-  v.number("a number, 0 or more"),
-  v.minValue(0, "a number, 0 or more"),
-);
-const group = <const T extends v.ObjectEntries>(entries: T) =>
-  v.strictObject(entries, "a group in braces");
 
 const COUNT = `a whole number from 1 to ${MAX_SCHEDULED_PASSES}`;
 const MAX_LISTED_PASSES = 12;
@@ -59,31 +51,29 @@ export const JobFileSchema = group({
   units: v.optional(oneOf(["mm", "in"])),
   stock: v.optional(
     group({
-      material: v.optional(oneOf(MATERIAL_NAMES)),
+      material: v.optional(text),
       thickness: v.optional(aboveZero),
     }),
   ),
   wire: v.optional(
     group({
       diameter: v.optional(aboveZero),
-      material: v.optional(oneOf(WIRE_MATERIALS)),
+      material: v.optional(text),
     }),
   ),
+  process: v.optional(text),
+  flushing: v.optional(oneOf(["sealed", "open"])),
   passes: v.optional(
     v.union(
       [
-        v.pipe(
-          v.number(COUNT),
-          v.integer(COUNT),
-          v.minValue(1, COUNT),
-          v.maxValue(MAX_SCHEDULED_PASSES, COUNT),
-        ),
+        wholeFrom(1, MAX_SCHEDULED_PASSES),
         v.pipe(
           v.array(
             group({
               kind: v.optional(oneOf(["rough", "skim"])),
               gap: v.optional(aboveZero),
               leave: v.optional(zeroOrMore),
+              areaRate: v.optional(aboveZero),
             }),
             PASSES,
           ),
@@ -131,6 +121,14 @@ export const JobFileSchema = group({
   ),
   features: v.optional(
     v.record(v.string(), FeatureSchema, "a group of feature ids"),
+  ),
+  rates: v.optional(
+    group({
+      machineHour: v.optional(zeroOrMore),
+      labourHour: v.optional(zeroOrMore),
+      wireKg: v.optional(zeroOrMore),
+      currency: v.optional(text),
+    }),
   ),
   order: v.optional(
     v.union(

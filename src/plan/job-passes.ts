@@ -3,12 +3,12 @@ import { InputError } from "../base/finding.js";
 import { JOB_NOISE } from "../base/tolerance.js";
 import { type LengthUnit, mmPer } from "../base/units.js";
 import {
-  areaRate,
   MAX_SCHEDULED_PASSES,
-  schedule,
+  type SchedulePass,
 } from "../process/schedules.js";
 import type { Job, Pass } from "./job.js";
 import type { JobFile } from "./job-file.js";
+import { type JobProcess, passCount } from "./job-process.js";
 import {
   badValue,
   type LengthReader,
@@ -16,30 +16,18 @@ import {
   quiet,
 } from "./job-values.js";
 
-const DEFAULT_PASSES = 3;
-
 export function settlePasses(
   said: JobFile["passes"],
+  process: JobProcess,
   wire: Job["wire"],
-  stock: Job["stock"],
   length: LengthReader,
   units: LengthUnit,
 ): { readonly passes: readonly Pass[]; readonly assumptions: string[] } {
   const listed = Array.isArray(said) ? said : null;
-  const count = listed?.length ?? (said as number | undefined);
-  const n = count ?? DEFAULT_PASSES;
-  const usual =
-    n <= MAX_SCHEDULED_PASSES
-      ? schedule(
-          n,
-          wire.diameter,
-          wire.material,
-          stock.material,
-          stock.thickness,
-        )
-      : null;
+  const n = passCount(said);
+  const usual = process.schedule.passes;
   const fromTable = (i: number, key: "gap" | "leave"): number => {
-    const value = usual?.[i]?.[key];
+    const value = n > MAX_SCHEDULED_PASSES ? undefined : usual[i]?.[key];
     if (value === undefined)
       throw badValue(
         `passes[${i}].${key}`,
@@ -62,25 +50,24 @@ export function settlePasses(
       gap,
       leave,
       offset: quiet(wire.diameter / 2 + gap + leave),
-      areaRate: areaRate(
-        kind,
-        wire.diameter,
-        wire.material,
-        stock.material,
-        stock.thickness,
-      ),
+      areaRate:
+        row?.areaRate === undefined
+          ? (usual[i] ?? (usual.at(-1) as SchedulePass)).areaRate
+          : row.areaRate * mmPer(units) ** 2,
     };
   });
   checkPasses(passes, units);
 
+  const table = process.table
+    ? `the process table ${process.table}`
+    : "the built-in table: common practice, not your machine's figures";
   const words = `${n} ${n === 1 ? "pass" : "passes"}`;
-  const fromNumber =
-    "gaps and stock left from the built-in table: common practice, not your machine's figures";
+  const fromNumber = `gaps and stock left from ${table}`;
   const partly =
     listed?.some((r) => r.gap === undefined || r.leave === undefined) ?? false;
   const assumptions =
     listed === null
-      ? [`${words}${count === undefined ? " (default)" : ""}; ${fromNumber}`]
+      ? [`${words}${said === undefined ? " (default)" : ""}; ${fromNumber}`]
       : partly
         ? [`figures that the listed passes leave out: ${fromNumber}`]
         : [];

@@ -29,12 +29,13 @@ export function badValue(
   path: string,
   allowed: string,
   value: string | number | undefined,
+  hint = "",
 ): InputError {
   const given =
     value === undefined ? "left out" : JSON.stringify(value).slice(0, 60);
   return new InputError(
     "job/bad-value",
-    `${path} must be ${allowed}, not ${given}`,
+    `${path} must be ${allowed}, not ${given}${hint}`,
   );
 }
 

@@ -1,12 +1,15 @@
 /** The job: what the user decides. `JobFile` is what a file may say (DESIGN 5); `Job` is that with every value settled, mm. */
+import { InputError } from "../base/finding.js";
+import { nearest } from "../base/shape-faults.js";
 import { PROGRAM_RESOLUTION } from "../base/tolerance.js";
 import { type LengthUnit, mmPer } from "../base/units.js";
-import type { MaterialName } from "../process/materials.js";
-import type { WireMaterial } from "../process/wires.js";
+import type { FlushingName } from "../process/flushing.js";
+import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import type { Role } from "./feature.js";
 import { type FeatureWishes, settleFeatures } from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
 import { settlePasses } from "./job-passes.js";
+import { type JobProcess, settleProcess } from "./job-process.js";
 import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
 
 /** One trip round at one offset. offset = wire radius + gap + leave (geometry). */
@@ -23,16 +26,30 @@ export interface Pass {
   readonly areaRate: number;
 }
 
+/** Costs, each in `currency`. */
+export interface Rates {
+  readonly machineHour: number;
+  readonly labourHour: number;
+  readonly wireKg: number;
+  readonly currency: string;
+}
+
 /** Every choice settled; lengths mm. */
 export interface Job {
   /** The unit the job file and the program are written in. */
   readonly units: LengthUnit;
   readonly stock: {
-    readonly material: MaterialName;
+    /** A row of the process table. */
+    readonly material: string;
     readonly thickness: number;
   };
-  readonly wire: { readonly diameter: number; readonly material: WireMaterial };
+  readonly wire: { readonly diameter: number; readonly material: string };
+  readonly flushing: FlushingName;
   readonly passes: readonly Pass[];
+  /** The rows of the process table that hold for this job. */
+  readonly process: JobProcess;
+  /** What an hour and a kilogram cost; null: not asked for. */
+  readonly rates: Rates | null;
   readonly roles: {
     readonly outer: "part" | "stock" | "opening";
     readonly layers: Readonly<Record<string, Role>>;
@@ -96,10 +113,21 @@ const DEFAULT_MM = {
  * Settles every choice: overrides before the file, the file before defaults, lengths brought to mm.
  * What nobody decided is said in `assumptions`.
  *
- * @throws {InputError} `job/unknown-key`, `job/bad-value` or `job/slit-not-planned`.
+ * @param own the table that the job's `process` names; the built-in one without it.
+ * @throws {InputError} `job/unknown-key`, `job/bad-value`, `job/slit-not-planned` or `process/not-given`.
  */
-export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
+export function settleJob(
+  file: JobFile,
+  overrides: JobOverrides = {},
+  own?: ProcessTable,
+): Job {
   const said = checkJobFile(withOverrides(file, overrides));
+  if (said.process !== undefined && !own)
+    throw new InputError(
+      "process/not-given",
+      `the job takes its figures from the process table "${said.process}", but that table was not given; add the file, or leave "process" out`,
+    );
+  const table = own ?? BUILT_IN;
   const units = said.units ?? "mm";
   const length = lengthReader(units);
   const assumptions: string[] = [];
@@ -110,11 +138,12 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
 
   if (said.units === undefined)
     assumptions.push("units mm (default; the job names none)");
-  const material = assume<MaterialName>(
+  const material = assume(
     said.stock?.material,
     "tool-steel",
     "material tool steel (default)",
   );
+  knownRow("stock.material", material, table.materials);
   const thickness = assume(
     length("stock.thickness", said.stock?.thickness, [0.01, 800]),
     DEFAULT_MM.thickness,
@@ -126,14 +155,22 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
       DEFAULT_MM.wire,
       "wire 0.25 mm (default: the everyday wire)",
     ),
-    material: assume<WireMaterial>(
-      said.wire?.material,
-      "brass",
-      "wire of brass (default)",
-    ),
+    material: assume(said.wire?.material, "brass", "wire of brass (default)"),
   };
+  knownRow("wire.material", wire.material, table.wires);
   const stock = { material, thickness };
-  const settled = settlePasses(said.passes, wire, stock, length, units);
+  const flushing = assume<FlushingName>(
+    said.flushing,
+    "sealed",
+    "flushing: cups touching both faces (default; nozzles that stand off cut slower)",
+  );
+  const process = settleProcess(table, own ? (said.process ?? "own") : null, {
+    wire,
+    stock,
+    flushing,
+    said: said.passes,
+  });
+  const settled = settlePasses(said.passes, process, wire, length, units);
   assumptions.push(...settled.assumptions);
 
   const holes = said.startHoles;
@@ -153,7 +190,17 @@ export function settleJob(file: JobFile, overrides: JobOverrides = {}): Job {
     units,
     stock,
     wire,
+    flushing,
     passes: settled.passes,
+    process,
+    rates: said.rates
+      ? {
+          machineHour: said.rates.machineHour ?? 0,
+          labourHour: said.rates.labourHour ?? 0,
+          wireKg: said.rates.wireKg ?? 0,
+          currency: said.rates.currency ?? "",
+        }
+      : null,
     roles: {
       outer: assume(
         said.roles?.outer,
@@ -250,6 +297,22 @@ function withOverrides(file: JobFile, over: JobOverrides): unknown {
     passes: over.passes,
     roles: set(file.roles, { outer: over.outer }),
   });
+}
+
+function knownRow(
+  path: string,
+  name: string,
+  rows: Readonly<Record<string, unknown>>,
+): void {
+  if (Object.hasOwn(rows, name)) return;
+  const names = Object.keys(rows);
+  const near = nearest(name, names);
+  throw badValue(
+    path,
+    `a row of the process table: ${names.map((n) => `"${n}"`).join(" or ")}`,
+    name,
+    near ? `; did you mean "${near}"?` : "",
+  );
 }
 
 function areaIn(value: number | undefined, units: LengthUnit): number {

@@ -22,6 +22,7 @@ import {
   partMark,
   strayMarks,
 } from "./plan-findings.js";
+import { processFindings } from "./process-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugOf } from "./slug.js";
 import { type Surroundings, surroundingsOf } from "./surroundings.js";
@@ -64,7 +65,7 @@ export function makePlan(
   const tracks = planned.map((p) => p.track);
   findings.push(...collisions(tracks, around, job));
   const ordered = inOrder(planned, layout.features, job);
-  findings.push(...ordered.findings);
+  findings.push(...ordered.findings, ...processFindings(job));
   const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,

@@ -40,7 +40,7 @@ export function slugOf(
   return {
     area,
     cg,
-    mass: pieceMass(area, job.stock.thickness, job.stock.material),
+    mass: pieceMass(area, job.stock.thickness, job.process.material.density),
   };
 }
 

@@ -1,15 +1,16 @@
 /** Wires: diameters in use and what the wire is made of. Diameters mm, densities g/cm³. */
 
-export type WireMaterial = "brass" | "coated-brass" | "molybdenum" | "tungsten";
-
 export interface WireKind {
-  readonly name: WireMaterial;
   /** g/cm³ */
   readonly density: number;
   /** Cutting rate relative to plain brass of the same diameter; for the estimate only. */
   readonly relativeRate: number;
   /** mm; the thinnest and thickest in common use. */
   readonly diameters: readonly [min: number, max: number];
+  /** m/min it is fed at while burning. */
+  readonly feed: number;
+  /** kg of wire on a full spool. */
+  readonly spool: number;
   readonly source: string;
 }
 
@@ -22,37 +23,45 @@ export const WIRE_DIAMETERS: readonly number[] = [
 ];
 
 const DENSITY_SOURCE = "density: handbook figure from memory";
+const USE =
+  "feed: common practice (3-15 m/min); spool: common practice, look at yours";
 
-export const WIRES: Readonly<Record<WireMaterial, WireKind>> = {
+export const WIRES = {
   brass: {
-    name: "brass",
     density: 8.5,
     relativeRate: 1,
     diameters: [0.1, 0.36],
-    source: `${DENSITY_SOURCE} (brass 8.4-8.5, the heavier taken); rate: the measure of the others`,
+    feed: 10,
+    spool: 5,
+    source: `${DENSITY_SOURCE} (brass 8.4-8.5, the heavier taken); rate: the measure of the others; ${USE}`,
   },
   "coated-brass": {
-    name: "coated-brass",
     density: 8.5,
     relativeRate: 1.2,
     diameters: [0.1, 0.36],
-    source: `${DENSITY_SOURCE} (as brass, the zinc coat is thin); rate: common practice`,
+    feed: 10,
+    spool: 5,
+    source: `${DENSITY_SOURCE} (as brass, the zinc coat is thin); rate: common practice; ${USE}`,
   },
   molybdenum: {
-    name: "molybdenum",
     density: 10.22,
     relativeRate: 0.6,
     diameters: [0.02, 0.25],
-    source: `${DENSITY_SOURCE}; rate: common practice`,
+    feed: 10,
+    spool: 1,
+    source: `${DENSITY_SOURCE}; rate: common practice; ${USE}`,
   },
   tungsten: {
-    name: "tungsten",
     density: 19.25,
     relativeRate: 0.6,
     diameters: [0.02, 0.1],
-    source: `${DENSITY_SOURCE}; rate: common practice`,
+    feed: 10,
+    spool: 0.5,
+    source: `${DENSITY_SOURCE}; rate: common practice; ${USE}`,
   },
-};
+} as const satisfies Readonly<Record<string, WireKind>>;
+
+export type WireMaterial = keyof typeof WIRES;
 
 export const WIRE_MATERIALS = Object.keys(WIRES) as readonly WireMaterial[];
 
@@ -61,11 +70,8 @@ export const WIRE_MATERIALS = Object.keys(WIRES) as readonly WireMaterial[];
  *
  * @throws {RangeError} when the diameter is not a positive number.
  */
-export function wireMassPerMetre(
-  diameter: number,
-  material: WireMaterial,
-): number {
+export function wireMassPerMetre(diameter: number, density: number): number {
   if (!(diameter > 0) || !Number.isFinite(diameter))
     throw new RangeError(`wire diameter must be above 0, got ${diameter}`);
-  return (Math.PI / 4) * diameter ** 2 * WIRES[material].density;
+  return (Math.PI / 4) * diameter ** 2 * density;
 }

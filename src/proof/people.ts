@@ -103,7 +103,7 @@ export function checkPeople(
       feature: feature.id,
       attended,
       line: move.line,
-      mass: pieceMass(size, job.stock.thickness, job.stock.material),
+      mass: pieceMass(size, job.stock.thickness, job.process.material.density),
       featureIndex,
       thread: move.thread,
       action: move.action,

@@ -4,9 +4,6 @@ import { distance, type Vec } from "../geometry/vec.js";
 import type { Cut, Plan, Stroke } from "../plan/plan.js";
 import { wireMassPerMetre } from "../process/wires.js";
 
-/** Metres of wire a minute; common practice is 3-15. */
-export const WIRE_FEED = 10;
-
 export interface PassEstimate {
   readonly pass: number;
   readonly kind: "rough" | "skim";
@@ -45,10 +42,10 @@ export interface StrokeTravel {
 }
 
 /**
- * Time = length × thickness / area rate (definition of the area rate), pass by pass; wire = time × `WIRE_FEED`.
+ * Time = length × thickness / area rate (definition of the area rate), pass by pass; wire = time × feed.
  */
 export function estimatePlan(plan: Plan): Estimate {
-  const { passes, stock, wire } = plan.job;
+  const { passes, stock, wire, process } = plan.job;
   const travels = strokeTravels(plan);
   const feedOf = (pass: number): number =>
     (passes[pass - 1]?.areaRate ?? Number.NaN) / stock.thickness;
@@ -58,7 +55,7 @@ export function estimatePlan(plan: Plan): Estimate {
     list.reduce((sum, t) => sum + t.length, 0) / 1000;
 
   const time = minutes(travels);
-  const wireLength = time * WIRE_FEED;
+  const wireLength = time * process.wire.feed;
   return {
     cutLength: metres(travels),
     time,
@@ -77,7 +74,8 @@ export function estimatePlan(plan: Plan): Estimate {
     unattended: minutes(travels.filter((t) => !t.cut.attended)),
     wireLength,
     wireMass:
-      (wireLength * wireMassPerMetre(wire.diameter, wire.material)) / 1000,
+      (wireLength * wireMassPerMetre(wire.diameter, process.wire.density)) /
+      1000,
     threads: plan.steps.filter((s) => s.kind === "cut").length,
     stops: plan.steps.filter((s) => s.kind === "stop").length,
   };

@@ -22,7 +22,9 @@ import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { LaidOut } from "../plan/layout.js";
 import { trackFeature } from "../plan/reach.js";
-import { MAX_SCHEDULED_PASSES, schedule } from "../process/schedules.js";
+import { findSchedule } from "../process/lookup.js";
+import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
+import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import { WIRE_DIAMETERS } from "../process/wires.js";
 
 type Place = readonly [number, number];
@@ -65,6 +67,7 @@ export function inspectDrawing(
   drawing: Drawing,
   laidOut: LaidOut,
   job: Job,
+  table: ProcessTable = BUILT_IN,
 ): Inspection {
   const gaps = gapsOf(laidOut);
   const { findings } = laidOut;
@@ -95,7 +98,7 @@ export function inspectDrawing(
     open: drawing.open.map(openEnds),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
-    largestWire: largestWire(laidOut.features, job),
+    largestWire: largestWire(laidOut.features, job, table),
     repairs: drawing.repairs,
     skipped: drawing.skipped,
     findings,
@@ -155,17 +158,20 @@ function gapsOf({ features, stock }: LaidOut): {
   };
 }
 
-function largestWire(features: readonly Feature[], job: Job): number | null {
+function largestWire(
+  features: readonly Feature[],
+  job: Job,
+  table: ProcessTable,
+): number | null {
   if (features.length === 0) return null;
-  const { material, thickness } = job.stock;
+  const count = Math.min(job.passes.length, MAX_SCHEDULED_PASSES);
   const fits = (diameter: number): boolean => {
-    const finish = schedule(
-      Math.min(job.passes.length, MAX_SCHEDULED_PASSES),
-      diameter,
-      job.wire.material,
-      material,
-      thickness,
-    ).at(-1);
+    const finish = findSchedule(table, count, {
+      wire: { material: job.wire.material, diameter },
+      material: job.stock.material,
+      height: job.stock.thickness,
+      flushing: job.process.flushing,
+    })?.passes.at(-1);
     if (!finish) return false;
     const pass = {
       number: 1,

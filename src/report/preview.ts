@@ -10,7 +10,6 @@ import {
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Plan } from "../plan/plan.js";
-import { MATERIALS } from "../process/materials.js";
 import type { ProgramText } from "../program/moves.js";
 import {
   holes,
@@ -152,9 +151,9 @@ function lineWeight(plan: Plan, frame: Frame): number {
 
 function title(plan: Plan, frame: Frame, program?: ProgramText): string {
   const { paper } = frame;
-  const { stock, wire, passes, units } = plan.job;
+  const { stock, wire, passes, units, process } = plan.job;
   const facts = [
-    `${MATERIALS[stock.material].title} ${lengthText(stock.thickness, units)}`,
+    `${process.material.title} ${lengthText(stock.thickness, units)}`,
     `wire ${lengthText(wire.diameter, units)} ${wire.material}`,
     countText(passes.length, "pass"),
     countText(plan.features.length, "feature"),

@@ -1,13 +1,13 @@
 /** The setup sheet: one HTML file that holds all the person at the machine needs, printable on A4 and US Letter in black and white. */
 import { hasErrors } from "../base/finding.js";
-import { fixed } from "../base/numbers.js";
+import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer } from "../base/units.js";
 import type { Plan } from "../plan/plan.js";
-import { MATERIALS } from "../process/materials.js";
-import { WIRES, wireMassPerMetre } from "../process/wires.js";
+import { vdiClass } from "../process/schedules.js";
+import { wireMassPerMetre } from "../process/wires.js";
 import type { Proof } from "../proof/proof.js";
-import { estimatePlan, WIRE_FEED } from "./estimate.js";
+import { estimatePlan } from "./estimate.js";
 import { drawPreview } from "./preview.js";
 import { cautions, SHEET_STYLE, table } from "./setup-sheet-parts.js";
 import { stepTable } from "./setup-sheet-steps.js";
@@ -83,14 +83,17 @@ function share(part: number): string {
 }
 
 function jobTable(plan: Plan): string {
-  const { stock, wire, units, order, program } = plan.job;
-  const material = MATERIALS[stock.material];
+  const { stock, wire, units, order, program, process } = plan.job;
   return table(
     [],
     [
-      ["Material", material.title],
+      ["Material", escapeMarkup(process.material.title)],
       ["Thickness", lengthText(stock.thickness, units)],
-      ["Wire", `${lengthText(wire.diameter, units)}, ${wire.material}`],
+      [
+        "Wire",
+        `${lengthText(wire.diameter, units)}, ${escapeMarkup(wire.material)}`,
+      ],
+      ["Flushing", escapeMarkup(process.flushing.title)],
       ["Features", countText(plan.features.length, "feature")],
       [
         "Order",
@@ -117,7 +120,8 @@ function jobTable(plan: Plan): string {
 }
 
 function passTable(plan: Plan): string {
-  const { passes, wire, units, program } = plan.job;
+  const { passes, wire, units, program, process } = plan.job;
+  const { ra, tolerance, source } = process.schedule;
   const control = program.compensation === "control";
   const head = [
     "Pass",
@@ -141,7 +145,12 @@ function passTable(plan: Plan): string {
     control
       ? "Set each D register to its offset; correct it there after the test cut."
       : "To correct an offset after the test cut, change the gap in the job and plan anew: the offsets are in the program's coordinates."
-  }</p>`;
+  }</p><p>Expect Ra ${rangeText(ra, 2)} µm (VDI 3400 class ${rangeText(ra.map(vdiClass), 0)}) and sizes within ± ${lengthText(tolerance, units)} (${escapeMarkup(source)}).</p>`;
+}
+
+/** "0.6-1" */
+function rangeText(range: readonly number[], decimals: number): string {
+  return range.map((value) => trimmed(value, decimals)).join("-");
 }
 
 function holeTable(plan: Plan): string {
@@ -198,7 +207,7 @@ function findingTable(plan: Plan, proof: Proof | null): string {
 
 function estimateTable(plan: Plan): string {
   const e = estimatePlan(plan);
-  const { stock, wire } = plan.job;
+  const { wire, process } = plan.job;
   const guess = "common practice; expect a third more or less, or worse";
   const passes = e.passes.map((p) => [
     `Pass ${p.pass} ${p.kind}`,
@@ -219,13 +228,13 @@ function estimateTable(plan: Plan): string {
       [
         "Wire",
         `${fixed(e.wireLength, 0)} m, ${massText(e.wireMass)}`,
-        `time × ${WIRE_FEED} m/min (common practice, 3-15 in use); ${fixed(wireMassPerMetre(wire.diameter, wire.material), 3)} g/m from the handbook density ${WIRES[wire.material].density} g/cm³`,
+        `time × ${process.wire.feed} m/min (common practice, 3-15 in use); ${fixed(wireMassPerMetre(wire.diameter, process.wire.density), 3)} g/m from the handbook density ${process.wire.density} g/cm³`,
       ],
       ["Threads and stops", `${e.threads} and ${e.stops}`, "exact"],
       [
         "Masses",
         "in the table of pieces",
-        `area exact; handbook density ${MATERIALS[stock.material].density} g/cm³`,
+        `area exact; handbook density ${process.material.density} g/cm³`,
       ],
     ],
   )}<p>Time = length × thickness / area rate.</p>`;
@@ -269,11 +278,13 @@ function proofTable(proof: Proof | null): string {
 }
 
 function assumptionList(plan: Plan): string {
-  const { assumptions, stock, wire } = plan.job;
+  const { assumptions, wire, process } = plan.job;
   const items = [
     ...assumptions,
-    `${MATERIALS[stock.material].title}: ${MATERIALS[stock.material].source}`,
-    `${wire.material} wire: ${WIRES[wire.material].source}`,
+    ...process.schedule.steps.map((s) => `figures of the passes ${s}`),
+    `${process.material.title}: ${process.material.source}`,
+    `${wire.material} wire: ${process.wire.source}`,
+    `flushing, ${process.flushing.title}: ${process.flushing.source}`,
   ];
   return `<ul>${items.map((a) => `<li class="free">${escapeMarkup(a)}</li>`).join("\n")}</ul>`;
 }

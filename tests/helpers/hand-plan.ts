@@ -87,7 +87,7 @@ function feature(b: Box, job: Job): PlannedFeature {
     leadPoint: vec(leadX(b), below),
     tab: { length: b.tab, at: vec(b.center.x, below) },
     slug: {
-      mass: pieceMass(area, job.stock.thickness, job.stock.material),
+      mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,
       area,
     },

@@ -153,7 +153,7 @@ function plannedFeature(s: Shape, job: Job): PlannedFeature {
     leadPoint: pointOn(s, s.tab / 2, 0),
     tab: { length: s.tab, at: pointOn(s, 0, 0) },
     slug: {
-      mass: pieceMass(area, job.stock.thickness, job.stock.material),
+      mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,
       area,
     },

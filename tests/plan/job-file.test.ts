@@ -81,7 +81,9 @@ describe("a job file", () => {
       { stock: { thickness: "25" } },
       'stock.thickness must be a number above 0, not "25"',
     ],
-    [{ stock: { material: "cheese" } }, 'stock.material must be "tool-steel"'],
+    [{ flushing: "wet" }, 'flushing must be "sealed" or "open", not "wet"'],
+    [{ process: "" }, 'process must be a text, not ""'],
+    [{ rates: { wireKg: -1 } }, "rates.wireKg must be a number, 0 or more"],
     [{ passes: 7 }, "passes must be a whole number from 1 to 6"],
     [{ passes: 2.5 }, "passes must be a whole number from 1 to 6"],
     [

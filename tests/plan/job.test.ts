@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../src/base/finding.js";
-import { settleJob } from "../../src/plan/job.js";
+import { type Pass, settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
+import { readProcessTable } from "../../src/process/table.js";
 
 function fault(file: JobFile, overrides = {}): InputError {
   try {
@@ -67,6 +68,7 @@ describe("a job with everything said", () => {
       units: "mm",
       stock: { material: "carbide", thickness: 10 },
       wire: { diameter: 0.2, material: "coated-brass" },
+      flushing: "open",
       passes: [{ kind: "rough", gap: 0.02, leave: 0 }],
       roles: { outer: "stock", layers: { A: "part" } },
       startHoles: { diameter: 1, clearance: 1, grid: 1, layer: "H" },
@@ -143,6 +145,61 @@ describe("a job in inches", () => {
     expect(fault({ units: "in", wire: { diameter: 0.25 } }).message).toBe(
       "wire.diameter must be from 0.000787 in to 0.014173 in, not 0.25",
     );
+  });
+});
+
+describe("the process table of a job", () => {
+  const table = readProcessTable(
+    JSON.stringify({
+      materials: {
+        "bell-bronze": {
+          title: "bell bronze",
+          density: 8.7,
+          relativeRate: 0.9,
+          relativeGap: 1,
+          strength: { yield: 120, shear: 150 },
+          source: "supplier's sheet",
+        },
+      },
+      wires: { brass: { feed: 7 } },
+    }),
+  );
+  const file: JobFile = {
+    process: "ours.json",
+    stock: { material: "bell-bronze", thickness: 40 },
+  };
+
+  it("brings materials of the shop's own, and figures over the built-in ones", () => {
+    const { process, assumptions } = settleJob(file, {}, table);
+    expect(process.material.title).toBe("bell bronze");
+    expect([process.wire.feed, process.wire.density]).toEqual([7, 8.5]);
+    expect(assumptions.join()).toContain("from the process table ours.json");
+  });
+
+  it("must be given when the job names one", () => {
+    expect(() => settleJob(file)).toThrow(
+      /process table "ours.json", but that table was not given/,
+    );
+  });
+
+  it("has a row for each material, or the job is refused with those there are", () => {
+    const e = fault({ stock: { material: "tool-stel" } });
+    expect(e.message).toMatch(
+      /^stock\.material must be a row of the process table: "tool-steel" or .* not "tool-stel"; did you mean "tool-steel"\?$/,
+    );
+  });
+
+  it("roughs slower and wider with the nozzles standing off, but never against a gap the job gives", () => {
+    const rough = (more: JobFile) => settleJob(more).passes[0] as Pass;
+    const [sealed, open] = [rough({}), rough({ flushing: "open" })];
+    expect(open.areaRate / sealed.areaRate).toBeCloseTo(0.6, 2);
+    expect(open.gap).toBeGreaterThan(sealed.gap);
+    expect(open.leave).toBe(sealed.leave);
+    const own = rough({
+      flushing: "open",
+      passes: [{ gap: 0.04, leave: 0, areaRate: 90 }],
+    });
+    expect([own.gap, own.areaRate]).toEqual([0.04, 90]);
   });
 });
 

@@ -9,14 +9,16 @@ import {
 describe("material", () => {
   it("of steel, a slug 20 mm round and 40 mm high weighs 98.646009 g", () => {
     // π · 10² · 40 mm³ · 7.85 g/cm³
-    expect(pieceMass(Math.PI * 100, 40, "tool-steel") * 1000).toBeCloseTo(
-      98.646009,
-      6,
-    );
+    expect(
+      pieceMass(Math.PI * 100, 40, MATERIALS["tool-steel"].density) * 1000,
+    ).toBeCloseTo(98.646009, 6);
   });
 
   it("of steel, a 50 mm cube weighs 981.25 g", () => {
-    expect(pieceMass(50 * 50, 50, "tool-steel")).toBeCloseTo(0.98125, 12);
+    expect(pieceMass(50 * 50, 50, MATERIALS["tool-steel"].density)).toBeCloseTo(
+      0.98125,
+      12,
+    );
   });
 
   it.each([

@@ -13,7 +13,10 @@ const needs = (
   material: MaterialName = "tool-steel",
 ) =>
   tabNeeds(
-    { size, mass: pieceMass(size[0] * size[1], height, material) },
+    {
+      size,
+      mass: pieceMass(size[0] * size[1], height, MATERIALS[material].density),
+    },
     MATERIALS[material],
     height,
     FLUSHING.sealed,
