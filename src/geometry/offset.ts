@@ -1,22 +1,31 @@
 /**
  * Arc-exact parallel offset: the boundary of all points on the left of the outlines that are at least d from them.
  *
- *   candidates   every moved line, moved arc and corner arc            offset/candidates.ts
- *   slices       cut where they meet; keep what is nowhere nearer than d   offset/slices.ts
- *   stitch       join the kept slices into loops by node number            offset/stitch.ts
+ *   source       the outlines as rings of curves, lines and arcs alike          offset/source.ts, curves.ts
+ *   candidates   every moved line, moved arc and corner arc, and their joints   offset/candidates.ts, joints.ts
+ *   slices       cut where they meet                                            offset/slices.ts, meet.ts, nodes.ts
+ *   runs         keep what leads somewhere and is nowhere nearer than d         offset/runs.ts
+ *   stitch       join the kept slices into loops by node number                 offset/stitch.ts, pieces.ts
  *
- * Lines stay lines, arcs stay arcs; corners that turn away are rolled round by an arc, tight ones are trimmed;
- * several loops or none may come out. All outlines are handled together, so islands trim what lies around them.
- * O((n + k) log n) for k meetings. The idea of testing slices by distance is that of Liu, Yong, Zheng and Sun,
- * "An offset algorithm for polyline curves", Computers in Industry 58 (2007); the joining by nodes is our own.
+ * Lines stay lines, arcs stay arcs; several loops or none may come out. All outlines are handled together, so islands
+ * trim what lies around them. O((n + k) log n) for k meetings. Testing slices by distance is the idea of Liu, Yong,
+ * Zheng and Sun, "An offset algorithm for polyline curves", Computers in Industry 58 (2007); curves of constant
+ * bend, joining by nodes and testing by runs are our own.
+ *
+ * Exactly 2d: a slot, a neck or a gap between islands of just the width 2d is not entered, a hole of radius d has no
+ * loop; where two loops touch in a point they stay two.
  */
 import { type Contour, contourBox } from "./contour.js";
-import { indexSegments } from "./distance.js";
-import { candidatesOf, sourceFraction } from "./offset/candidates.js";
-import { type Slice, validSlices } from "./offset/slices.js";
+import { candidatesOf } from "./offset/candidates.js";
+import { clearance } from "./offset/clearance.js";
+import { at } from "./offset/curves.js";
+import { loopOf } from "./offset/pieces.js";
+import { keepClearRuns, pruneLooseEnds, waysOf } from "./offset/runs.js";
+import { cutAtMeetings, settleDoubles } from "./offset/slices.js";
+import { sourceOf } from "./offset/source.js";
 import { stitch } from "./offset/stitch.js";
 import { offsetTolerance } from "./offset/tolerance.js";
-import { EMPTY_BOX, type Segment, segmentLength, unionBox } from "./segment.js";
+import { EMPTY_BOX, type Segment, unionBox } from "./segment.js";
 
 /** A piece of an offset and the stretch of the outline that it is parallel to. */
 export interface OffsetSegment {
@@ -36,7 +45,7 @@ export interface OffsetLoop {
 
 /**
  * Offsets closed outlines to their left by `d` > 0 mm. Interior on the left (counter-clockwise) goes inward,
- * clockwise goes outward. Loops run the same way as their outlines. Outlines must not cross themselves.
+ * clockwise goes outward. Loops run the same way as their outlines. Outlines must not cross themselves or each other.
  */
 export function offsetLeft(
   contours: readonly Contour[],
@@ -44,71 +53,32 @@ export function offsetLeft(
 ): OffsetLoop[] {
   if (!(d > 0)) throw new RangeError(`offset must be positive, got ${d}`);
   const box = contours.map(contourBox).reduce(unionBox, EMPTY_BOX);
-  const segments = contours.flatMap((c) => c.segments);
-  const radius = segments.reduce(
-    (r, s) => (s.kind === "arc" ? Math.max(r, s.radius) : r),
-    0,
-  );
-  const tol = offsetTolerance(box, radius, d);
-  const outlines = indexSegments(segments);
-  const candidates = candidatesOf(contours, d, tol.node);
-  const loops = stitch(
-    validSlices(candidates, outlines, d, tol),
-    10 * tol.node,
-  );
-  return loops
-    .map((loop) => ({ segments: joinSlices(loop) }))
+  const tol = offsetTolerance(box, d);
+  const origin = {
+    x: (box.minX + box.maxX) / 2,
+    y: (box.minY + box.maxY) / 2,
+  };
+  const source = sourceOf(contours, origin, tol.node);
+  if (source.curves.count === 0) return [];
+  const all = candidatesOf(source, d, false, tol);
+  const slices = cutAtMeetings(all, tol);
+  const alive = settleDoubles(slices, all, tol);
+  const ways = waysOf(slices, alive, all.nodes.parent.length);
+  pruneLooseEnds(slices, alive, ways);
+  keepClearRuns(slices, all, alive, ways, clearance(source, d - tol.clear));
+  const kept = waysOf(slices, alive, all.nodes.parent.length);
+  pruneLooseEnds(slices, alive, kept);
+  return stitch(slices, all, alive, kept)
     .filter((loop) =>
-      loop.segments.some((s) => segmentLength(s.segment) > 10 * tol.node),
-    );
-}
-
-/** Slices of one candidate that follow each other become one piece again. */
-function joinSlices(loop: readonly Slice[]): OffsetSegment[] {
-  const runs: Slice[][] = [];
-  for (const s of loop) {
-    const run = runs.at(-1);
-    if (run && continues(run.at(-1) as Slice, s)) run.push(s);
-    else runs.push([s]);
-  }
-  const first = runs[0];
-  const last = runs.at(-1);
-  if (
-    first &&
-    last &&
-    first !== last &&
-    continues(last.at(-1) as Slice, first[0] as Slice)
-  ) {
-    runs[0] = [...last, ...first];
-    runs.pop();
-  }
-  return runs.map((run) => {
-    const a = run[0] as Slice;
-    const b = run.at(-1) as Slice;
-    return {
-      segment: run.length === 1 ? a.segment : spanning(run),
-      contour: a.source.contour,
-      index: a.source.index,
-      corner: a.source.corner,
-      from: sourceFraction(a.source, a.t0),
-      to: sourceFraction(b.source, b.t1),
-    };
-  });
-}
-
-function continues(a: Slice, b: Slice): boolean {
-  return a.source === b.source && a.t1 === b.t0;
-}
-
-function spanning(run: readonly Slice[]): Segment {
-  const first = (run[0] as Slice).segment;
-  const end = (run.at(-1) as Slice).segment.end;
-  if (first.kind === "line") return { ...first, end };
-  const sweep = run.reduce(
-    (sum, s) => sum + (s.segment.kind === "arc" ? s.segment.sweep : 0),
-    0,
-  );
-  return { ...first, end, sweep };
+      loop.some((s) => {
+        const length = at(all.curves.length, slices.candidate[s] as number);
+        return (
+          length * ((slices.t1[s] as number) - (slices.t0[s] as number)) >
+          10 * tol.node
+        );
+      }),
+    )
+    .map((loop) => loopOf(loop, slices, all, source, origin));
 }
 
 /** The loop as a contour. */

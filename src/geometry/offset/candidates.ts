@@ -1,85 +1,168 @@
 /**
- * Step 1 of the offset: every curve on which a point of the result can lie.
+ * Step 2 of the offset: every curve on which a point of the result can lie, and how they hang together.
  *
- * A point of the result is at distance d from all outlines and at exactly d from some piece of them, on its
- * left. So it lies on a line moved left by d, on an arc with its radius changed by d about the same centre, or
- * on an arc of radius d about a corner that turns away from the wire. An arc that turns towards the wire with a
- * radius of d or less has no such points: the wire cannot touch it, and it is left out.
+ * A point of the result is at distance d from all outlines and at exactly d from some piece of them, on its left.
+ * So it lies on a line moved left by d, on an arc with its radius changed by d about the same centre, or on an arc
+ * of radius d about a corner that turns away. At each joint of the outline, by its turn:
+ *
+ *   none      ====X====     the moved curves meet in X on the bisector: what they overlap there is trimmed, what
+ *                           they lack is added (a square corner is joined so, too, however much it turns)
+ *   right     ====.         an arc of radius d about the corner joins them end to end
+ *                  \
+ *   left      ====|==       they cross: a question for later; what runs past the crossing leads nowhere
+ *
+ * An arc that turns left with a radius of less than d has no such points: the wire cannot touch it. One of just d
+ * is a point.
  */
-import type { Contour } from "../contour.js";
-import { type Arc, arcFromTo, type Segment, tangentAt } from "../segment.js";
-import { along, angleBetween, distance, left } from "../vec.js";
+import {
+  addArc,
+  addMoved,
+  at,
+  type Curves,
+  newCurves,
+  trim,
+} from "./curves.js";
+import { type Joints, jointsOf } from "./joints.js";
+import { addNode, type Nodes, newNodes, unite } from "./nodes.js";
+import type { Source } from "./source.js";
+import type { OffsetTolerance } from "./tolerance.js";
 
-/** Where on the source outlines a piece of the offset comes from. A corner is the end of segment `index`. */
-export interface Source {
-  readonly contour: number;
-  readonly index: number;
-  readonly corner: boolean;
+export interface Candidates {
+  readonly curves: Curves;
+  readonly nodes: Nodes;
+  /** For each candidate the source curve that it is parallel to, or round whose end it goes. */
+  readonly source: Int32Array;
+  readonly corner: Uint8Array;
+  /** Nodes at its ends. */
+  readonly start: Int32Array;
+  readonly end: Int32Array;
+  /** The candidate that carries on without a kink, or −1: the two meet there and nowhere else. */
+  readonly smooth: Int32Array;
+  /** Length trimmed off the moved curve at its start and end, below 0 where it was lengthened. */
+  readonly before: Float64Array;
+  readonly behind: Float64Array;
 }
 
-export interface Candidate {
-  readonly segment: Segment;
-  readonly source: Source;
-}
-
-/** `touch`: lengths under this are nothing (mm). Segments must be longer than it. */
 export function candidatesOf(
-  contours: readonly Contour[],
+  source: Source,
   d: number,
-  touch: number,
-): Candidate[] {
-  const candidates: Candidate[] = [];
-  contours.forEach((c, contour) => {
-    const n = c.segments.length;
-    c.segments.forEach((s, index) => {
-      const moved = moveLeft(s, d, touch);
-      if (moved)
-        candidates.push({
-          segment: moved,
-          source: { contour, index, corner: false },
-        });
-      if (!c.closed && index === n - 1) return;
-      const next = c.segments[(index + 1) % n] as Segment;
-      const rolled = rollRound(s, next, d, touch);
-      if (rolled)
-        candidates.push({
-          segment: rolled,
-          source: { contour, index, corner: true },
-        });
-    });
-  });
-  return candidates;
+  square: boolean,
+  tol: OffsetTolerance,
+): Candidates {
+  const from = source.curves;
+  const n = from.count;
+  const joints = jointsOf(source, d, square, tol);
+  const all: Candidates = {
+    curves: newCurves(2 * n),
+    nodes: newNodes(),
+    source: new Int32Array(2 * n),
+    corner: new Uint8Array(2 * n),
+    start: new Int32Array(2 * n),
+    end: new Int32Array(2 * n),
+    smooth: new Int32Array(2 * n).fill(-1),
+    before: new Float64Array(2 * n),
+    behind: new Float64Array(2 * n),
+  };
+  const moved = moveAll(all, from, d, joints);
+  for (let i = 0; i < n; i++) {
+    const j = at(joints.next, i);
+    const a = moved[i] as number;
+    const b = moved[j] as number;
+    if (joints.joined[i]) {
+      const place = unite(all.nodes, endNode(i), startNode(j));
+      const [x, y] = bisectorPoint(from, i, j, d);
+      all.nodes.x[place] = x;
+      all.nodes.y[place] = y;
+      if (a >= 0 && b >= 0) all.smooth[a] = b;
+    } else if (at(joints.turn, i) < 0) {
+      const round = goRound(all, from, i, j, at(joints.turn, i), d);
+      if (a >= 0) all.smooth[a] = round;
+      all.smooth[round] = b;
+    }
+  }
+  return all;
 }
 
-function moveLeft(s: Segment, d: number, touch: number): Segment | null {
-  const start = along(s.start, left(tangentAt(s, 0)), d);
-  const end = along(s.end, left(tangentAt(s, 1)), d);
-  if (s.kind === "line") return { kind: "line", start, end };
-  const radius = s.radius - Math.sign(s.sweep) * d;
-  if (radius <= touch) return null;
-  return { kind: "arc", start, end, center: s.center, radius, sweep: s.sweep };
-}
+/** Nodes 2i and 2i + 1 are the ends of source curve i moved by d, whether any of it is left or not. */
+const startNode = (i: number): number => 2 * i;
+const endNode = (i: number): number => 2 * i + 1;
 
-/** The arc about the corner from the end of one moved segment to the start of the next, where it turns right. */
-function rollRound(
-  s: Segment,
-  next: Segment,
+/** Adds the moved curves; gives the candidate of each source curve, −1 where there is none. */
+function moveAll(
+  all: Candidates,
+  from: Curves,
   d: number,
-  touch: number,
-): Arc | null {
-  const corner = s.end;
-  const out = tangentAt(s, 1);
-  const into = tangentAt(next, 0);
-  const from = along(corner, left(out), d);
-  const to = along(corner, left(into), d);
-  const turn = angleBetween(out, into);
-  // A turn straight back (a spike's tip) may come out as +π or −π: the wire goes round it either way.
-  const back = Math.PI - Math.abs(turn) < 1e-12;
-  if ((turn >= 0 && !back) || distance(from, to) <= touch) return null;
-  return arcFromTo(corner, from, to, false);
+  { left, overlap, previous }: Joints,
+): Int32Array {
+  const moved = new Int32Array(from.count).fill(-1);
+  for (let i = 0; i < from.count; i++) {
+    addNode(
+      all.nodes,
+      at(from.x0, i) - at(from.ty0, i) * d,
+      at(from.y0, i) + at(from.tx0, i) * d,
+    );
+    addNode(
+      all.nodes,
+      at(from.x1, i) - at(from.ty1, i) * d,
+      at(from.y1, i) + at(from.tx1, i) * d,
+    );
+    if (left[i] === "point") unite(all.nodes, startNode(i), endNode(i));
+    if (left[i] !== "curve") continue;
+    const p = all.curves.count;
+    addMoved(all.curves, from, i, d);
+    all.source[p] = i;
+    all.start[p] = startNode(i);
+    all.end[p] = endNode(i);
+    const before = at(overlap, at(previous, i));
+    const behind = at(overlap, i);
+    if (before !== 0 || behind !== 0) trim(all.curves, p, before, behind);
+    all.before[p] = before;
+    all.behind[p] = behind;
+    moved[i] = p;
+  }
+  return moved;
 }
 
-/** Fraction on the source segment (or its end, at a corner) that point `t` of a candidate is offset from. */
-export function sourceFraction(source: Source, t: number): number {
-  return source.corner ? 1 : t;
+/** The arc about the end of curve i, from its moved end to the moved start of j. */
+function goRound(
+  all: Candidates,
+  from: Curves,
+  i: number,
+  j: number,
+  turn: number,
+  d: number,
+): number {
+  const { curves, nodes } = all;
+  const p = curves.count;
+  addArc(
+    curves,
+    nodes.x[endNode(i)] as number,
+    nodes.y[endNode(i)] as number,
+    nodes.x[startNode(j)] as number,
+    nodes.y[startNode(j)] as number,
+    at(from.tx1, i),
+    at(from.ty1, i),
+    at(from.tx0, j),
+    at(from.ty0, j),
+    -1 / d,
+    -turn * d,
+  );
+  all.source[p] = i;
+  all.corner[p] = 1;
+  all.start[p] = endNode(i);
+  all.end[p] = startNode(j);
+  return p;
+}
+
+/** Where the straight runs on of both moved curves meet: on the bisector of the corner. */
+function bisectorPoint(
+  from: Curves,
+  i: number,
+  j: number,
+  d: number,
+): [number, number] {
+  const nx = -at(from.ty1, i) - at(from.ty0, j);
+  const ny = at(from.tx1, i) + at(from.tx0, j);
+  const reach = (2 * d) / (nx * nx + ny * ny);
+  return [at(from.x1, i) + nx * reach, at(from.y1, i) + ny * reach];
 }

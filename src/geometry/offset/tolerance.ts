@@ -1,35 +1,52 @@
-/** The offset's own tolerances, in proportion to the size of the drawing: they answer for double rounding only. */
-
-import type { MeetingTolerance } from "../intersect.js";
+/**
+ * The offset's own tolerances. They answer for the rounding of doubles only, never for how well something is drawn,
+ * and grow with the size of the drawing. Each is there for one question.
+ */
 import type { Box } from "../segment.js";
 
 export interface OffsetTolerance {
-  readonly meeting: MeetingTolerance;
-  /** Places nearer than this are one node. */
+  /**
+   * Two curves that come this near without crossing touch. Closed forms about a local origin lose three or four of
+   * the sixteen digits of a double: 1e-12 of the size.
+   */
+  readonly touch: number;
+  /**
+   * Places this near along a curve are one node; curves shorter than this are points. Crossings under the smallest
+   * angles that are computed at all (`NEARLY_TANGENT`) are known to 1e-16 / 1e-5 of the size, with one digit to spare.
+   */
   readonly node: number;
-  /** A slice is kept when its middle is no nearer than d − clear. */
+  /** A run is kept when its middle is no nearer than d − clear: ten touches, under anything that a wire could notice. */
   readonly clear: number;
+  /** Loose ends this near belong together: what a handful of nodes in a row may be off. */
+  readonly heal: number;
 }
 
 /**
- * Doubles at size S carry about 1e-16·S; closed forms lose three or four digits of that, crossings under small
- * angles some more. Hence 1e-12·S across a curve and 1e-10·S along it: 0.1 nm and 10 nm at 100 mm. Distances
- * from an almost straight arc are differences of numbers as large as its radius R: at least 1e-15·R.
+ * Turns under this (rad) are trimmed on the spot, not crossed: putting the joint on the bisector errs by d·turn²/8
+ * across, the crossing by 1e-16·size/turn along, and here the two are about the same.
  */
-export function offsetTolerance(
-  box: Box,
-  largestRadius: number,
-  d: number,
-): OffsetTolerance {
-  const size = Math.max(
+export const NEARLY_TANGENT = 1e-5;
+
+/** Turns this near to half a turn (rad) are straight back: their sign is rounding noise, the curves must tell it. */
+export const STRAIGHT_BACK = 1e-8;
+
+/** Directions at a node that differ by less (rad) are the same one, and bending decides. */
+export const SAME_HEADING = 1e-6;
+
+/** `size`: half the extent of the outlines and d, mm; `far`: greatest coordinate, whose rounding is in the input. */
+export function offsetTolerance(box: Box, d: number): OffsetTolerance {
+  const size = Math.max(box.maxX - box.minX, box.maxY - box.minY) / 2 + d;
+  const far = Math.max(
     Math.abs(box.minX),
     Math.abs(box.maxX),
     Math.abs(box.minY),
     Math.abs(box.maxY),
-    d,
-    largestRadius / 1000,
   );
-  const across = 1e-12 * size;
-  const node = 1e-10 * size;
-  return { meeting: { touch: across, snap: node }, node, clear: 10 * across };
+  const grain = Number.EPSILON * far;
+  return {
+    touch: 1e-12 * size + 2 * grain,
+    clear: 1e-11 * size + 8 * grain,
+    node: 1e-10 * size + 16 * grain,
+    heal: 1e-8 * size + 64 * grain,
+  };
 }
