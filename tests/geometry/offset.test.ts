@@ -159,6 +159,11 @@ describe("the offset in tight places", () => {
     );
     const lost = 9.7 ** 2 - contourArea(only(inward(withSpike, d)));
     expect(lost).toBeCloseTo(2 * d * (5 - d) + (Math.PI * d * d) / 2, 9);
+    // From outside it is a slit without width, into which nothing goes.
+    expect(-contourArea(only(outward(withSpike, d)))).toBeCloseTo(
+      100 + 40 * d + Math.PI * d * d,
+      9,
+    );
   });
 
   it("takes an almost straight arc of 25 km radius for what it is", () => {

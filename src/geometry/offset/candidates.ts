@@ -52,16 +52,18 @@ export function candidatesOf(
   const from = source.curves;
   const n = from.count;
   const joints = jointsOf(source, d, square, tol);
+  // Each moved, and at most two arcs round its end.
+  const most = 3 * n;
   const all: Candidates = {
-    curves: newCurves(2 * n),
+    curves: newCurves(most),
     nodes: newNodes(),
-    source: new Int32Array(2 * n),
-    corner: new Uint8Array(2 * n),
-    start: new Int32Array(2 * n),
-    end: new Int32Array(2 * n),
-    smooth: new Int32Array(2 * n).fill(-1),
-    before: new Float64Array(2 * n),
-    behind: new Float64Array(2 * n),
+    source: new Int32Array(most),
+    corner: new Uint8Array(most),
+    start: new Int32Array(most),
+    end: new Int32Array(most),
+    smooth: new Int32Array(most).fill(-1),
+    before: new Float64Array(most),
+    behind: new Float64Array(most),
   };
   const moved = moveAll(all, from, d, joints);
   for (let i = 0; i < n; i++) {
@@ -75,9 +77,9 @@ export function candidatesOf(
       all.nodes.y[place] = y;
       if (a >= 0 && b >= 0) all.smooth[a] = b;
     } else if (at(joints.turn, i) < 0) {
-      const round = goRound(all, from, i, j, at(joints.turn, i), d);
-      if (a >= 0) all.smooth[a] = round;
-      all.smooth[round] = b;
+      const [p, q] = goRound(all, from, i, j, at(joints.turn, i), d);
+      if (a >= 0) all.smooth[a] = p;
+      all.smooth[q] = b;
     }
   }
   return all;
@@ -123,7 +125,10 @@ function moveAll(
   return moved;
 }
 
-/** The arc about the end of curve i, from its moved end to the moved start of j. */
+/**
+ * The arc about the end of curve i, from its moved end to the moved start of j; two where that is over half a turn,
+ * by as little as straight back may be. Gives the first and the last of them.
+ */
 function goRound(
   all: Candidates,
   from: Curves,
@@ -131,27 +136,54 @@ function goRound(
   j: number,
   turn: number,
   d: number,
-): number {
-  const { curves, nodes } = all;
-  const p = curves.count;
-  addArc(
-    curves,
-    nodes.x[endNode(i)] as number,
-    nodes.y[endNode(i)] as number,
-    nodes.x[startNode(j)] as number,
-    nodes.y[startNode(j)] as number,
-    at(from.tx1, i),
-    at(from.ty1, i),
-    at(from.tx0, j),
-    at(from.ty0, j),
-    -1 / d,
-    -turn * d,
-  );
-  all.source[p] = i;
-  all.corner[p] = 1;
-  all.start[p] = endNode(i);
-  all.end[p] = startNode(j);
-  return p;
+): [number, number] {
+  const { nodes } = all;
+  const outX = at(from.tx1, i);
+  const outY = at(from.ty1, i);
+  const intoX = at(from.tx0, j);
+  const intoY = at(from.ty0, j);
+  const add = (
+    start: number,
+    end: number,
+    tx0: number,
+    ty0: number,
+    tx1: number,
+    ty1: number,
+    sweep: number,
+  ): number => {
+    const p = all.curves.count;
+    addArc(
+      all.curves,
+      nodes.x[start] as number,
+      nodes.y[start] as number,
+      nodes.x[end] as number,
+      nodes.y[end] as number,
+      tx0,
+      ty0,
+      tx1,
+      ty1,
+      -1 / d,
+      -sweep * d,
+    );
+    all.source[p] = i;
+    all.corner[p] = 1;
+    all.start[p] = start;
+    all.end[p] = end;
+    return p;
+  };
+  const start = endNode(i);
+  const end = startNode(j);
+  if (turn >= -Math.PI) {
+    const p = add(start, end, outX, outY, intoX, intoY, turn);
+    return [p, p];
+  }
+  const x = outX * Math.cos(turn / 2) - outY * Math.sin(turn / 2);
+  const y = outX * Math.sin(turn / 2) + outY * Math.cos(turn / 2);
+  const middle = addNode(nodes, at(from.x1, i) - y * d, at(from.y1, i) + x * d);
+  const p = add(start, middle, outX, outY, x, y, turn / 2);
+  const q = add(middle, end, x, y, intoX, intoY, turn / 2);
+  all.smooth[p] = q;
+  return [p, q];
 }
 
 /** Where the straight runs on of both moved curves meet: on the bisector of the corner. */

@@ -5,7 +5,7 @@
  *
  *            n  t            k > 0 bends left, 1/k is the radius.
  *            | /             With w = p − start, n the left normal at the start and q = 2 w·n − k w·w, the height
- *      start |/______ k      of p over the curve (left positive) is  q / (1 + √(1 − k q)),
+ *      start |/______ k      of p over the curve (left positive) is  q / (1 + |n − k w|),
  *                            which is w·n for a line and radius − distance from the centre for an arc.
  *
  * No curve turns by more than half a turn, so that p stands square to it when it is past the line across its start
@@ -188,10 +188,13 @@ export function pointAlong(
 export function heightOver(c: Curves, i: number, x: number, y: number): number {
   const wx = x - at(c.x0, i);
   const wy = y - at(c.y0, i);
+  const nx = -at(c.ty0, i);
+  const ny = at(c.tx0, i);
   const k = at(c.k, i);
-  const q =
-    2 * (wy * at(c.tx0, i) - wx * at(c.ty0, i)) - k * (wx * wx + wy * wy);
-  return q / (1 + Math.sqrt(Math.max(0, 1 - k * q)));
+  const q = 2 * (wx * nx + wy * ny) - k * (wx * wx + wy * wy);
+  const vx = nx - k * wx;
+  const vy = ny - k * wy;
+  return q / (1 + Math.sqrt(vx * vx + vy * vy));
 }
 
 /** Does (x, y) stand square to curve `i`, or past its ends by no more than `slack`? */

@@ -7,11 +7,8 @@
 import { at, type Curves } from "./curves.js";
 import type { Source } from "./source.js";
 import { isSquare } from "./square.js";
-import {
-  NEARLY_TANGENT,
-  type OffsetTolerance,
-  STRAIGHT_BACK,
-} from "./tolerance.js";
+import { signedTurn } from "./straight-back.js";
+import { NEARLY_TANGENT, type OffsetTolerance } from "./tolerance.js";
 
 /** What is left of a curve moved by d: an arc that turns left loses d of its radius. */
 export type Left = "curve" | "point" | "nothing";
@@ -54,7 +51,14 @@ export function jointsOf(
   }
   for (let i = 0; i < n; i++) {
     const j = at(joints.next, i);
-    const turn = turnAt(curves, i, j);
+    const turn = signedTurn(
+      curves,
+      joints.next,
+      joints.previous,
+      i,
+      j,
+      turnAt(curves, i, j),
+    );
     joints.turn[i] = turn;
     const overlap = d * Math.tan(turn / 2);
     const joined =
@@ -87,10 +91,7 @@ function turnAt(c: Curves, i: number, j: number): number {
   const ay = at(c.ty1, i);
   const bx = at(c.tx0, j);
   const by = at(c.ty0, j);
-  const turn = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
-  if (Math.PI - Math.abs(turn) > STRAIGHT_BACK) return turn;
-  // A spike that the wire goes round, or, when the way back lies to the right of the way there, a notch.
-  return at(c.k, i) + at(c.k, j) >= 0 ? -Math.PI : Math.PI;
+  return Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
 }
 
 /** How far trimmed moved curves miss each other across at the bisector, because one bends away from the other. */

@@ -16,7 +16,6 @@ import {
   distanceToCurve,
   fractionOf,
   heightOver,
-  type Place,
   pointAlong,
   squareTo,
 } from "./curves.js";
@@ -146,19 +145,24 @@ function cross(
   // The foot of b's start on a's circle is the origin; (nx, ny) is a's normal there, h the height of b's start.
   const wx = at(c.x0, b) - at(c.x0, a);
   const wy = at(c.y0, b) - at(c.y0, a);
-  const q =
-    2 * (wy * at(c.tx0, a) - wx * at(c.ty0, a)) - ka * (wx * wx + wy * wy);
-  const root = Math.sqrt(Math.max(0, 1 - ka * q));
-  if (root === 0) return;
-  const h = q / (1 + root);
-  const nx = (-at(c.ty0, a) - ka * wx) / root;
-  const ny = (at(c.tx0, a) - ka * wy) / root;
-  const ox = at(c.x0, b) - h * nx;
-  const oy = at(c.y0, b) - h * ny;
-  // b: kb·w² − 2 m·w + free = 0, from its normal at its start.
-  const mx = -at(c.ty0, b) * ny - at(c.tx0, b) * nx;
-  const my = -at(c.ty0, b) * nx + at(c.tx0, b) * ny + kb * h;
-  const free = h * (kb * h + 2 * (my - kb * h));
+  const vx = -at(c.ty0, a) - ka * wx;
+  const vy = at(c.tx0, a) - ka * wy;
+  const root = Math.sqrt(vx * vx + vy * vy);
+  // Near a's centre every foot is as good: a's own start.
+  const foot = root > 0.5;
+  const nx = foot ? vx / root : -at(c.ty0, a);
+  const ny = foot ? vy / root : at(c.tx0, a);
+  const h = heightOver(c, a, at(c.x0, b), at(c.y0, b));
+  const ox = foot ? at(c.x0, b) - h * nx : at(c.x0, a);
+  const oy = foot ? at(c.y0, b) - h * ny : at(c.y0, a);
+  // b's start (sx, sy) and normal (bx, by) here: kb·w² − 2 m·w + free = 0.
+  const sx = foot ? 0 : wx * ny - wy * nx;
+  const sy = foot ? h : wx * nx + wy * ny;
+  const bx = -at(c.ty0, b) * ny - at(c.tx0, b) * nx;
+  const by = at(c.tx0, b) * ny - at(c.ty0, b) * nx;
+  const mx = bx + kb * sx;
+  const my = by + kb * sy;
+  const free = kb * (sx * sx + sy * sy) + 2 * (bx * sx + by * sy);
   // The radical axis: through (x0, y0), along (ex, ey).
   let x0 = 0;
   let y0 = 0;

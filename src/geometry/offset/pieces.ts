@@ -18,16 +18,15 @@ export function loopOf(
     const i = slices.candidate[a] as number;
     const j = slices.candidate[b] as number;
     if (i === j) return slices.t1[a] === slices.t0[b];
-    // Halves of one arc.
+    // Halves of one arc, or of one corner.
     const from = at(all.source, i);
     const to = at(all.source, j);
     return (
       all.smooth[i] === j &&
-      !all.corner[i] &&
-      !all.corner[j] &&
+      all.corner[i] === all.corner[j] &&
       slices.t1[a] === 1 &&
       slices.t0[b] === 0 &&
-      from + 1 === to &&
+      to - from === (all.corner[i] ? 0 : 1) &&
       source.segment[from] === source.segment[to] &&
       source.contour[from] === source.contour[to]
     );

@@ -7,9 +7,7 @@
  *     ___|c     |       `SQUARE_LIMIT` times d the corner is rolled.
  *         \_____F
  */
-import Flatbush from "flatbush";
-import { at, type Curves, heightOver } from "./curves.js";
-import type { Joints } from "./joints.js";
+import { at, type Curves } from "./curves.js";
 
 /** Farthest meeting point, in d from the corner: 2 is a turn of 120°, beyond which the point is sharper than 60°. */
 const SQUARE_LIMIT = 2;

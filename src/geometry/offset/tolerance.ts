@@ -27,8 +27,11 @@ export interface OffsetTolerance {
  */
 export const NEARLY_TANGENT = 1e-5;
 
-/** Turns this near to half a turn (rad) are straight back: their sign is rounding noise, the curves must tell it. */
-export const STRAIGHT_BACK = 1e-8;
+/**
+ * Turns this near to half a turn (rad) are straight back: what four digits after the point leave of a cusp's angle, so that
+ * the curves must tell on which side of each other they go.
+ */
+export const STRAIGHT_BACK = 1e-4;
 
 /** Directions at a node that differ by less (rad) are the same one, and bending decides. */
 export const SAME_HEADING = 1e-6;
@@ -44,8 +47,8 @@ export function offsetTolerance(box: Box, d: number): OffsetTolerance {
   );
   const grain = Number.EPSILON * far;
   return {
-    touch: 1e-12 * size + 2 * grain,
-    clear: 1e-11 * size + 8 * grain,
+    touch: 2e-14 * size + 2 * grain,
+    clear: 2e-13 * size + 8 * grain,
     node: 1e-10 * size + 16 * grain,
     heal: 1e-8 * size + 64 * grain,
   };
