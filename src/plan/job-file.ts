@@ -130,6 +130,7 @@ export const JobFileSchema = group({
       currency: v.optional(text),
     }),
   ),
+  stressRelief: v.optional(v.boolean("true or false")),
   order: v.optional(
     v.union(
       [

@@ -71,6 +71,8 @@ export interface Job {
     readonly keepOffLayer: string | null;
   };
   readonly features: FeatureWishes;
+  /** All roughs, slugs out, a rest, then all skims. */
+  readonly stressRelief: boolean;
   readonly order: {
     readonly rule: "unattended-first" | "one-by-one";
     /** Ids of the features to cut first, in this order. */
@@ -242,6 +244,7 @@ export function settleJob(
       keepOffLayer: said.tabs?.keepOffLayer ?? null,
     },
     features: settleFeatures(said.features, length),
+    stressRelief: settleRelief(said, settled.passes),
     order: settleOrder(said.order, assumptions),
     program: {
       compensation: assume(
@@ -256,6 +259,23 @@ export function settleJob(
     },
     assumptions,
   };
+}
+
+function settleRelief(said: JobFile, passes: readonly Pass[]): boolean {
+  if (!said.stressRelief) return false;
+  if (settleOrder(said.order, []).rule === "one-by-one")
+    throw badValue(
+      "stressRelief",
+      'left out with the order "one-by-one", for it roughs the whole block before it skims any of it',
+      "true",
+    );
+  if (passes.length < 2)
+    throw badValue(
+      "stressRelief",
+      "left out where there is one pass, for it needs skims to bring the openings to size after the rest",
+      "true",
+    );
+  return true;
 }
 
 function settleOrder(

@@ -1,6 +1,6 @@
 /**
  * In which order the steps are done. A visit is what is done at one feature without going elsewhere; visits go by
- * phase (nobody there, somebody there), within it by turn, and within a turn by the shortest way with the wire out.
+ * phase (nobody there, somebody there…), within it by turn, and within a turn by the shortest way with the wire out.
  */
 import type { Finding } from "../base/finding.js";
 import { distance, type Vec } from "../geometry/vec.js";
@@ -8,6 +8,7 @@ import type { FeatureCuts } from "./cuts.js";
 import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
 import type { PlannedFeature, Step, Travel } from "./plan.js";
+import { REST, relievedCuts } from "./stress-relief.js";
 import { shortTour } from "./tour/tour.js";
 import { turnsOf } from "./turns.js";
 
@@ -23,8 +24,10 @@ export interface Ordered {
 }
 
 interface Visit {
-  readonly feature: PlannedFeature;
-  readonly rank: number;
+  /** Phase first, turn within it second. */
+  readonly phase: number;
+  readonly turn: number;
+  readonly hole: Vec;
   readonly steps: readonly Step[];
 }
 
@@ -38,32 +41,78 @@ export function inOrder(
   job: Job,
 ): Ordered {
   const turns = turnsOf(features, job.order.features);
-  const visits = planned.flatMap(({ feature, cuts }): Visit[] => {
-    const turn = turns.of.get(feature.id) as number;
-    const { unattended, attended } = cuts;
-    return job.order.rule === "one-by-one"
-      ? [{ feature, rank: turn, steps: [unattended, ...attended] }]
-      : [
-          { feature, rank: turn, steps: [unattended] },
-          { feature, rank: turns.end + turn, steps: attended },
-        ];
-  });
-  const asDrawn = [...visits].sort((a, b) => a.rank - b.rank);
+  const inSlug = insideOpenings(features);
+  const visits = planned.flatMap(({ feature, cuts }) =>
+    phasesOf(feature, cuts, job, inSlug)
+      .map(
+        (steps, phase): Visit => ({
+          phase,
+          turn: turns.of.get(feature.id) as number,
+          hole: feature.startHole.at,
+          steps,
+        }),
+      )
+      .filter((v) => v.steps.length > 0),
+  );
+  const rankOf = (v: Visit): number => v.phase * turns.end + v.turn;
   const tour = shortTour({
-    points: visits.map((v) => v.feature.startHole.at),
-    ranks: visits.map((v) => v.rank),
+    points: visits.map((v) => v.hole),
+    ranks: visits.map(rankOf),
     start: REFERENCE,
     end: null,
   }).map((i) => visits[i] as Visit);
   const steps = tour.flatMap((v) => v.steps);
+  const asDrawn = [...visits].sort((a, b) => rankOf(a) - rankOf(b));
   return {
-    steps,
+    steps: job.stressRelief ? withRest(tour) : steps,
     travel: {
       rapid: rapidTravel(steps),
       asDrawn: rapidTravel(asDrawn.flatMap((v) => v.steps)),
     },
     findings: turns.findings,
   };
+}
+
+/** The phase in which the skims begin when stress is let out first. */
+const AFTER_REST = 2;
+
+/** What is done at a feature in each phase. */
+function phasesOf(
+  { id, role }: PlannedFeature,
+  cuts: FeatureCuts,
+  job: Job,
+  inSlug: ReadonlySet<string>,
+): readonly (readonly Step[])[] {
+  const { unattended, attended } = cuts;
+  if (job.order.rule === "one-by-one") return [[unattended, ...attended]];
+  if (!job.stressRelief) return [[unattended], attended];
+  // Before the slug it lies in is taken out it must be done.
+  if (inSlug.has(id)) return [[], [unattended, ...attended]];
+  const { rough, release, skims, last } = relievedCuts(cuts, role);
+  return [[rough], release, [skims], last];
+}
+
+/** Ids of the features with an opening somewhere around them. */
+function insideOpenings(features: readonly Feature[]): Set<string> {
+  const byId = new Map(features.map((f) => [f.id, f]));
+  const inside = new Set<string>();
+  const outermostFirst = [...features].sort((a, b) => a.depth - b.depth);
+  for (const f of outermostFirst) {
+    const around = f.parent === null ? undefined : byId.get(f.parent);
+    if (around && (around.role === "opening" || inside.has(around.id)))
+      inside.add(f.id);
+  }
+  return inside;
+}
+
+function withRest(tour: readonly Visit[]): Step[] {
+  const before = tour.filter((v) => v.phase < AFTER_REST);
+  const after = tour.filter((v) => v.phase >= AFTER_REST);
+  return [
+    ...before.flatMap((v) => v.steps),
+    ...(after.length > 0 ? [REST] : []),
+    ...after.flatMap((v) => v.steps),
+  ];
 }
 
 /** mm with the wire out: from the reference point to the first thread, then from where each cut ends to the next thread. */

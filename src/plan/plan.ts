@@ -60,8 +60,9 @@ export interface Cut {
 /** A stop where somebody must be there, before the cuts that follow it. */
 export interface Stop {
   readonly kind: "stop";
-  readonly feature: string;
-  readonly action: "secure" | "remove";
+  /** null: the whole block. */
+  readonly feature: string | null;
+  readonly action: "secure" | "remove" | "rest";
   /** For the sheet; the program carries it in ASCII. Names the feature. */
   readonly reason: string;
 }

@@ -140,9 +140,10 @@ function block(w: Writer, ...words: readonly string[]): void {
 
 /** The stop, its reason in the block itself, or above it where the line is too short; the feature is always named. */
 function writeStop(w: Writer, stop: Stop): void {
-  const named = stop.reason.startsWith(`${stop.feature}:`)
-    ? stop.reason
-    : `${stop.feature}: ${stop.reason}`;
+  const named =
+    stop.feature === null || stop.reason.startsWith(`${stop.feature}:`)
+      ? stop.reason
+      : `${stop.feature}: ${stop.reason}`;
   const reason = asciiComment(named);
   // "N", up to eight digits and blanks stand before it.
   const room = PROGRAM_COLUMNS - 12 - w.words.stop.length;
@@ -151,7 +152,11 @@ function writeStop(w: Writer, stop: Stop): void {
     return;
   }
   comment(w, named);
-  block(w, w.words.stop, `(${asciiComment(stop.feature).slice(0, room)})`);
+  block(
+    w,
+    w.words.stop,
+    `(${asciiComment(stop.feature ?? stop.action).slice(0, room)})`,
+  );
 }
 
 function writeCut(w: Writer, cut: Cut): void {

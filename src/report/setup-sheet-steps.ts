@@ -34,6 +34,12 @@ export function stepTable(plan: Plan): string {
 type Cells = readonly [what: string, detail: string, time: string];
 
 function stopCells(plan: Plan, stop: Stop): Cells {
+  if (stop.action === "rest")
+    return [
+      `M00 stop: <span class="free">${escapeMarkup(stop.reason)}</span>`,
+      "Every slug is out and the block has moved as far as it will: give it time, free the clamps and see whether it springs; clamp it again without strain, square it, set zero anew; then start the skims.",
+      "",
+    ];
   const feature = plan.features.find((f) => f.id === stop.feature);
   const isPart = feature?.role === "part";
   const piece = isPart ? "part" : "slug";
@@ -61,8 +67,17 @@ function cutCells(
     return `pass ${stroke.pass} ${kind} ${stroke.direction === "ccw" ? "&#8634; counter-clockwise" : "&#8635; clockwise"}`;
   });
   const open = cut.strokes.some((s) => s.stretch === "open");
+  const stretch = !open
+    ? "the tab"
+    : cut.strokes.some((s) => s.stretch === "tab")
+      ? "all round"
+      : "the open stretch";
   const stays =
-    open && feature && plan.steps.some((s) => isTabCut(s, cut.feature))
+    open &&
+    feature &&
+    plan.steps
+      .slice(plan.steps.indexOf(cut) + 1)
+      .some((s) => isTabCut(s, cut.feature))
       ? `; the tab of ${lengthText(feature.tab.length, units)} stays`
       : "";
   const time = travels.reduce((sum, { stroke, length }) => {
@@ -70,7 +85,7 @@ function cutCells(
     return sum + (length * stock.thickness) / rate;
   }, 0);
   return [
-    `${escapeMarkup(cut.feature)}: thread at X ${lengthFigure(cut.thread.x, units)} Y ${lengthFigure(cut.thread.y, units)}, cut ${open ? "the open stretch" : "the tab"}`,
+    `${escapeMarkup(cut.feature)}: thread at X ${lengthFigure(cut.thread.x, units)} Y ${lengthFigure(cut.thread.y, units)}, cut ${stretch}`,
     `${strokes.join(", ")}${stays}; then the wire is cut (${countText(travels.length, "stroke")})`,
     timeText(time),
   ];

@@ -97,9 +97,11 @@ function jobTable(plan: Plan): string {
       ["Features", countText(plan.features.length, "feature")],
       [
         "Order",
-        order.rule === "unattended-first"
-          ? "first all that needs nobody, then all that needs somebody"
-          : "feature by feature",
+        plan.job.stressRelief
+          ? "all roughs, then the slugs out, then a rest, then all skims, in one clamping"
+          : order.rule === "unattended-first"
+            ? "first all that needs nobody, then all that needs somebody"
+            : "feature by feature",
       ],
       [
         "Travel with the wire out",

@@ -20,7 +20,7 @@ const plan = (features: readonly Feature[], order?: JobFile["order"]): Plan =>
   );
 
 /** Ids in the order in which work on them begins, or goes on after work elsewhere. */
-const ids = (steps: readonly Step[]): string[] =>
+const ids = (steps: readonly Step[]): (string | null)[] =>
   steps.map((s) => s.feature).filter((id, i, all) => id !== all[i - 1]);
 
 const needsSomebody = (s: Step): boolean => s.kind === "stop" || s.attended;

@@ -1,0 +1,73 @@
+/**
+ * The strokes of a feature in another order, for blocks that move when stress is let out of them (common practice for
+ * die plates): all roughs, the slugs taken out, a rest, and only then the skims to size, all in one clamping. With its
+ * slug gone an opening has no tab to mind: its skims go all round with nobody there. A part keeps its tab to the end.
+ */
+import { distance } from "../geometry/vec.js";
+import type { FeatureCuts } from "./cuts.js";
+import type { Cut, Step, Stop, Stroke } from "./plan.js";
+import { reversePath } from "./track.js";
+
+export interface RelievedCuts {
+  /** Nobody there; the tab stands. */
+  readonly rough: Cut;
+  /** Somebody there, before the rest: the slug of an opening comes out. */
+  readonly release: readonly Step[];
+  /** Nobody there. */
+  readonly skims: Cut;
+  /** Somebody there: a part comes free. */
+  readonly last: readonly Step[];
+}
+
+/** Of a feature with at least two passes. */
+export function relievedCuts(
+  { unattended, attended }: FeatureCuts,
+  role: "opening" | "part",
+): RelievedCuts {
+  const [rough, ...open] = unattended.strokes as readonly [Stroke, ...Stroke[]];
+  // The rough ends at the tab; in a thread of their own the skims begin where it began, at the lead point.
+  const skims = open.map(reverseStroke);
+  const out = attended.findLastIndex((s) => s.kind === "stop") + 1;
+  const tab = attended
+    .slice(out)
+    .flatMap((s) => (s.kind === "cut" ? s.strokes : []));
+  return {
+    rough: { ...unattended, strokes: [rough] },
+    release: role === "opening" ? attended.slice(0, out) : [],
+    skims: { ...unattended, strokes: [...skims, ...onwards(skims, tab)] },
+    last: role === "opening" ? [] : attended,
+  };
+}
+
+/** The stop between roughs and skims. It concerns the block, so it names no feature. */
+export const REST: Stop = {
+  kind: "stop",
+  feature: null,
+  action: "rest",
+  reason: "rest: unclamp, clamp without strain, check zero",
+};
+
+/** The strokes of the tab, to and fro from the end where the wire stands. */
+function onwards(
+  before: readonly Stroke[],
+  tab: readonly Stroke[],
+): readonly Stroke[] {
+  const at = before.at(-1)?.to;
+  const [first] = tab;
+  if (!at || !first) return tab;
+  return distance(at, first.to) < distance(at, first.from)
+    ? tab.map(reverseStroke)
+    : tab;
+}
+
+function reverseStroke(s: Stroke): Stroke {
+  return {
+    ...s,
+    direction: s.direction === "ccw" ? "cw" : "ccw",
+    side: s.side === "left" ? "right" : "left",
+    from: s.to,
+    path: reversePath(s.path),
+    outline: reversePath(s.outline),
+    to: s.from,
+  };
+}

@@ -1,0 +1,140 @@
+import { describe, expect, it } from "vitest";
+import { hasErrors } from "../../src/base/finding.js";
+import { circleContour } from "../../src/geometry/contour.js";
+import { distance, type Vec } from "../../src/geometry/vec.js";
+import type { Feature } from "../../src/plan/feature.js";
+import { settleJob } from "../../src/plan/job.js";
+import type { JobFile } from "../../src/plan/job-file.js";
+import { makePlan } from "../../src/plan/make-plan.js";
+import type { Cut, Plan, Step } from "../../src/plan/plan.js";
+import { readProgram } from "../../src/program/trace.js";
+import { NEUTRAL } from "../../src/program/words.js";
+import { writeProgram } from "../../src/program/write.js";
+import { prove } from "../../src/proof/prove.js";
+import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { rounded } from "../helpers/shapes.js";
+
+const plate = feature("part-1", "part", rectangle(0, 0, 70, 40));
+const square = feature(
+  "opening-1",
+  "opening",
+  rounded(
+    [
+      { x: 8, y: 8 },
+      { x: 24, y: 8 },
+      { x: 24, y: 24 },
+      { x: 8, y: 24 },
+    ],
+    1,
+  ),
+  plate,
+);
+const round = feature(
+  "opening-2",
+  "opening",
+  circleContour({ x: 48, y: 20 }, 13),
+  plate,
+);
+const blank = feature(
+  "part-2",
+  "part",
+  circleContour({ x: 48, y: 20 }, 6),
+  round,
+);
+
+function planOf(features: readonly Feature[], more: JobFile = {}): Plan {
+  const job = settleJob({
+    startHoles: { diameter: 0.8 },
+    stressRelief: true,
+    ...more,
+  });
+  return makePlan(layoutOf(...features), job, "plate");
+}
+
+/** "opening-1 1" for a cut with pass 1 in it, "!opening-1 1" with somebody there, "opening-1 secure" for a stop. */
+const told = (steps: readonly Step[]): string[] =>
+  steps.map((s) =>
+    s.kind === "stop"
+      ? `${s.feature} ${s.action}`
+      : `${s.attended ? "!" : ""}${s.feature} ${[...new Set(s.strokes.map((k) => k.pass))]}`,
+  );
+
+describe("a block that stress is let out of", () => {
+  it("is roughed whole, its slugs come out, it rests and is clamped again, and then all is skimmed; the plate comes free last", () => {
+    expect(told(planOf([plate, square, round]).steps)).toEqual([
+      "opening-1 1",
+      "opening-2 1",
+      "part-1 1",
+      "opening-2 secure",
+      "!opening-2 1",
+      "opening-2 remove",
+      "opening-1 secure",
+      "!opening-1 1",
+      "opening-1 remove",
+      "null rest",
+      "opening-1 2,3",
+      "opening-2 2,3",
+      "part-1 2,3",
+      "part-1 secure",
+      "!part-1 3",
+      "part-1 remove",
+    ]);
+  });
+
+  it("has what lies in a slug done before that slug is taken out", () => {
+    const steps = told(planOf([plate, square, round, blank]).steps);
+    expect(steps.indexOf("part-2 remove")).toBeGreaterThan(0);
+    expect(steps.indexOf("part-2 remove")).toBeLessThan(
+      steps.indexOf("opening-2 secure"),
+    );
+  });
+
+  it.each([
+    ["path", 2],
+    ["path", 3],
+    ["path", 4],
+    ["control", 3],
+    ["control", 4],
+  ] as const)(
+    "is proved by a stranger's replay: compensation %s, %d passes",
+    (compensation, passes) => {
+      const features = [plate, square, round, blank];
+      const plan = planOf(features, { passes, program: { compensation } });
+      expect(hasErrors(plan.findings)).toBe(false);
+      const text = writeProgram(plan, NEUTRAL);
+      const proof = prove(
+        readProgram(text, NEUTRAL),
+        layoutOf(...features),
+        plan.job,
+      );
+      expect(proof.findings.filter((f) => f.severity === "error")).toEqual([]);
+      expect(proof.ok).toBe(true);
+      expect(proof.loosePieces).toHaveLength(4);
+      expect(proof.loosePieces.every((p) => p.attended)).toBe(true);
+      expect(text).toMatch(/M00 \(rest: unclamp, clamp without strain/);
+    },
+  );
+
+  it("skims go on where the wire stands: no way from stroke to stroke is longer than the tab and its overlaps", () => {
+    const plan = planOf([plate, square, round], { passes: 4 });
+    const skims = plan.steps.filter(
+      (s): s is Cut => s.kind === "cut" && !s.attended && s.strokes.length > 1,
+    );
+    expect(skims).toHaveLength(3);
+    for (const cut of skims)
+      cut.strokes.slice(1).forEach((s, i) => {
+        const at = cut.strokes[i]?.to as Vec;
+        // 1 mm of tab, one kerf of 0.35 at most, half a millimetre of overlap at each end.
+        expect(distance(at, s.from)).toBeLessThan(1 + 0.35 + 2 * 0.5);
+      });
+  });
+
+  it("cannot be done feature by feature, nor without skims", () => {
+    expect(() =>
+      settleJob({ stressRelief: true, order: "one-by-one" }),
+    ).toThrow("stressRelief must be left out with the order");
+    expect(() => settleJob({ stressRelief: true, passes: 1 })).toThrow(
+      "stressRelief must be left out where there is one pass",
+    );
+  });
+});
