@@ -76,18 +76,14 @@ function listFaults(
         message: `order names "${id}", but there is no such feature; ${near(id)}there are ${ids.slice(0, NAMED).join(", ")}${more}`,
       }),
     );
+  const around = (f: Feature): Feature | undefined =>
+    f.parent === null ? undefined : byId.get(f.parent);
   const freed = features.flatMap((inner) => {
-    let around = inner.parent;
-    while (around !== null) {
-      const outer = byId.get(around) as Feature;
+    const turn = position.get(inner.id);
+    for (let outer = around(inner); outer; outer = around(outer)) {
       const outerTurn = position.get(outer.id);
-      const innerTurn = position.get(inner.id);
-      if (
-        outerTurn !== undefined &&
-        !(innerTurn !== undefined && innerTurn < outerTurn)
-      )
-        return [insideFirst(inner, outer, innerTurn !== undefined)];
-      around = outer.parent;
+      if (outerTurn !== undefined && !(turn !== undefined && turn < outerTurn))
+        return [insideFirst(inner, outer, turn !== undefined)];
     }
     return [];
   });

@@ -129,6 +129,19 @@ describe("a block that stress is let out of", () => {
       });
   });
 
+  it("leaves no more than the next pass takes with its kerf: no strip comes loose between the two", () => {
+    // Kerf of the skim 0.25 + 2·0.03 = 0.31, nine tenths of it 0.279, and the 0.05 that it leaves itself: 0.329.
+    const passes = (leave: number): JobFile["passes"] => [
+      { kind: "rough", gap: 0.03, leave },
+      { kind: "skim", gap: 0.03, leave: 0.05 },
+      { kind: "skim", gap: 0.01, leave: 0 },
+    ];
+    expect(planOf([square], { passes: passes(0.32) }).steps).toHaveLength(6);
+    expect(() => planOf([square], { passes: passes(0.34) })).toThrow(
+      "passes[0].leave must be at most 0.329 mm with stressRelief",
+    );
+  });
+
   it("cannot be done feature by feature, nor without skims", () => {
     expect(() =>
       settleJob({ stressRelief: true, order: "one-by-one" }),
