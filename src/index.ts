@@ -7,8 +7,8 @@ export {
   InternalError,
   type Severity,
 } from "./base/finding.js";
-export { placeText, trimmed } from "./base/numbers.js";
-export type { LengthUnit } from "./base/units.js";
+export { fixed, placeText, trimmed } from "./base/numbers.js";
+export { type LengthUnit, mmPer } from "./base/units.js";
 export type { Drawing, Outline } from "./drawing/drawing.js";
 export { readDrawing } from "./drawing/read-drawing.js";
 export { readDxf } from "./drawing/read-dxf.js";
@@ -16,10 +16,23 @@ export { readSvg } from "./drawing/read-svg.js";
 export {
   type Contour,
   contourArea,
+  contourBox,
   contourLength,
+  reverseContour,
+  windingNumber,
 } from "./geometry/contour.js";
+export { nearestOnSegment } from "./geometry/distance.js";
 export { loopContour, type OffsetLoop, offsetLeft } from "./geometry/offset.js";
-export type { Arc, Line, Segment } from "./geometry/segment.js";
+export { type Unreached, unreachedStretches } from "./geometry/reach.js";
+export {
+  type Arc,
+  type Line,
+  pointAt,
+  type Segment,
+  segmentLength,
+  subSegment,
+  tangentAt,
+} from "./geometry/segment.js";
 export type { Vec } from "./geometry/vec.js";
 export type { Feature, Layout, Role } from "./plan/feature.js";
 export {
@@ -29,28 +42,44 @@ export {
   settleJob,
 } from "./plan/job.js";
 export { type JobFile, readJobFile } from "./plan/job-file.js";
-export { layOut } from "./plan/layout.js";
+export { type LaidOut, layOut } from "./plan/layout.js";
 export { makePlan } from "./plan/make-plan.js";
 export type { Cut, Plan, PlannedFeature, Stop, Stroke } from "./plan/plan.js";
-export { MATERIAL_NAMES, type MaterialName } from "./process/materials.js";
+export {
+  MATERIAL_NAMES,
+  MATERIALS,
+  type MaterialName,
+} from "./process/materials.js";
 export {
   BUILT_IN,
   type ProcessTable,
   readProcessTable,
 } from "./process/table.js";
-export { WIRE_DIAMETERS, type WireMaterial } from "./process/wires.js";
+export {
+  WIRE_DIAMETERS,
+  WIRE_MATERIALS,
+  type WireMaterial,
+} from "./process/wires.js";
 export type { ProgramText } from "./program/moves.js";
 export { readProgram } from "./program/trace.js";
 export { NEUTRAL, readWordTable, type WordTable } from "./program/words.js";
 export { writeProgram } from "./program/write.js";
 export type { Proof } from "./proof/proof.js";
 export { prove } from "./proof/prove.js";
+export { type Replay, replayWire } from "./proof/wire.js";
 export { type Estimate, estimatePlan } from "./report/estimate.js";
 export type { Inspection } from "./report/inspection.js";
 export { inspectionText } from "./report/inspection-text.js";
 export { drawPreview } from "./report/preview.js";
 export { setupSheet } from "./report/setup-sheet.js";
 export { type PlanSummary, planSummary } from "./report/summary.js";
+export {
+  countText,
+  lengthFigure,
+  lengthText,
+  massText,
+  timeText,
+} from "./report/text.js";
 export { wirePathDxf } from "./report/wire-dxf.js";
 export {
   check,

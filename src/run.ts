@@ -46,6 +46,8 @@ export interface Outcome {
   /** No error finding, and the proof holds. */
   readonly ok: boolean;
   readonly plan: Plan;
+  /** What the plan was made for and the program was proved against. */
+  readonly laidOut: LaidOut;
   /** The program's text, also when it may not be used; `null` when there was an error before it. */
   readonly program: string | null;
   /** The program's text read back. */
@@ -87,6 +89,7 @@ export function planDrawing(order: Order): Outcome {
     return {
       ok: false,
       plan,
+      laidOut,
       program: null,
       read: null,
       proof: null,
@@ -105,6 +108,7 @@ export function planDrawing(order: Order): Outcome {
   return {
     ok: proof.ok && !hasErrors(findings),
     plan,
+    laidOut,
     program,
     read,
     proof,

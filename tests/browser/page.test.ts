@@ -1,0 +1,365 @@
+/// <reference lib="dom" />
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { gzipSync } from "node:zlib";
+import axe from "axe-core";
+import { type Browser, chromium, type Page } from "playwright-core";
+import { build } from "vite";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { planDrawing } from "../../src/index.js";
+import { dxfText, rectangleTags } from "../helpers/dxf.js";
+
+const CHROMIUM = "/usr/bin/chromium";
+const SAMPLE = (file: string): string =>
+  join(import.meta.dirname, "../../samples", file);
+
+describe("the page, opened from a folder without a network", () => {
+  let folder: string;
+  let browser: Browser;
+  const troubles: string[] = [];
+
+  beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), "kerfwright-page-"));
+    await build({
+      build: { outDir: folder, emptyOutDir: true },
+      logLevel: "error",
+    });
+    browser = await chromium.launch({
+      executablePath: CHROMIUM,
+      args: [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-background-networking",
+      ],
+    });
+  });
+  afterAll(async () => {
+    await browser?.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  /** A page of its own with nothing kept from before; whatever it complains about is collected. */
+  async function open(size = { width: 1280, height: 800 }): Promise<Page> {
+    const context = await browser.newContext({ viewport: size, offline: true });
+    const page = await context.newPage();
+    page.on("pageerror", (e) => troubles.push(`error: ${e.stack}`));
+    page.on("console", (m) => {
+      if (m.type() === "error") troubles.push(`console: ${m.text()}`);
+    });
+    page.on("request", (r) => {
+      if (!/^(file|blob|data):/.test(r.url()))
+        troubles.push(`network: ${r.url()}`);
+    });
+    await page.goto(pathToFileURL(join(folder, "index.html")).href);
+    await settled(page);
+    return page;
+  }
+
+  const settled = (page: Page): Promise<unknown> =>
+    page.waitForSelector(".verdict:not(.busy)", { timeout: 60_000 });
+  const verdict = (page: Page): Promise<string | null> =>
+    page.textContent("#verdict");
+
+  async function load(page: Page, name: string, text: string): Promise<void> {
+    await page.setInputFiles("#file", {
+      name,
+      mimeType: "text/plain",
+      buffer: Buffer.from(text),
+    });
+    await page.waitForFunction(
+      (stem) =>
+        document
+          .querySelector("#s-drawing .sentence")
+          ?.textContent?.startsWith(stem),
+      name.replace(/\.\w+$/, ""),
+    );
+    await settled(page);
+  }
+
+  async function download(page: Page, title: string): Promise<string> {
+    const [file] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("button", { name: title, exact: true }).click(),
+    ]);
+    return readFileSync(await file.path(), "utf8");
+  }
+
+  const set = async (
+    page: Page,
+    label: string,
+    value: string,
+  ): Promise<void> => {
+    await page.getByLabel(label, { exact: true }).fill(value);
+    await settled(page);
+  };
+
+  it("is never empty: it begins with a sample, planned and proved", async () => {
+    const page = await open();
+    expect(await verdict(page)).toContain("The proof holds");
+    expect(await page.locator(".world path").count()).toBeGreaterThan(10);
+    expect(troubles).toEqual([]);
+    await page.context().close();
+  });
+
+  it("is under 300 kB compressed", () => {
+    const files = readdirSync(folder, { recursive: true, withFileTypes: true });
+    const size = files
+      .filter((f) => f.isFile())
+      .reduce(
+        (sum, f) =>
+          sum + gzipSync(readFileSync(join(f.parentPath, f.name))).length,
+        0,
+      );
+    expect(size).toBeLessThan(300_000);
+  });
+
+  it("plans anew as something changes; undo and redo by keys", async () => {
+    const page = await open();
+    const offset = () =>
+      page
+        .locator("#s-wire tbody tr")
+        .last()
+        .locator("td")
+        .last()
+        .textContent();
+    const before = await offset();
+    await set(page, "Wire diameter", "0.2");
+    // half the wire and the gap: 0.05 mm of diameter are 0.025 mm of offset (geometry), with the table's own gap.
+    const after = await offset();
+    expect(Number(after)).toBeLessThan(Number(before));
+    await page.locator("#picture").focus();
+    await page.keyboard.press("Control+z");
+    await settled(page);
+    expect(await offset()).toBe(before);
+    await page.keyboard.press("Control+Shift+Z");
+    await settled(page);
+    expect(await offset()).toBe(after);
+    await page.context().close();
+  });
+
+  it("says everything in inches once told so", async () => {
+    const page = await open();
+    await page.click("#units");
+    await settled(page);
+    expect(await page.textContent("#s-wire .sentence")).toContain(" in");
+    expect(await page.textContent("#s-wire .sentence")).not.toContain(" mm");
+    expect(
+      await page.getByLabel("Wire diameter", { exact: true }).inputValue(),
+    ).toMatch(/^0\.00984/);
+    expect(await page.textContent("#s-program .sentence")).toContain("in in");
+    await page.context().close();
+  });
+
+  it("makes the program that the command line makes of the same job, changes by hand included", async () => {
+    const page = await open();
+    const drawing = readFileSync(SAMPLE("die-plate/die-plate.dxf"), "utf8");
+    await page.locator('[data-row="opening-3"]').click();
+    const slider = page.getByLabel("Tab: place along the outline");
+    await slider.focus();
+    const before = await slider.inputValue();
+    for (let i = 0; i < 3; i++) await page.keyboard.press("PageUp");
+    await slider.blur();
+    await page.waitForFunction(() =>
+      document.querySelector('[data-key="free-tab"]'),
+    );
+    await settled(page);
+    expect(
+      await page.getByLabel("Tab: place along the outline").inputValue(),
+    ).not.toBe(before);
+    const job = await download(page, "Job file");
+    expect(JSON.parse(job).features["opening-3"].tab.at).toHaveLength(2);
+    const program = await download(page, "Program");
+    expect(program).toBe(
+      planDrawing({ name: "die-plate", drawing, job }).program,
+    );
+    await page.context().close();
+  });
+
+  it("refuses a start hole where it may not stand, says why, and leaves the plan as it was", async () => {
+    const page = await open();
+    await page.locator('[data-row="opening-3"]').click();
+    const x = page.getByLabel("Start hole X, mm");
+    const before = await x.inputValue();
+    await x.fill("5000");
+    await x.press("Enter");
+    await page.waitForSelector("#notice:not([hidden])");
+    expect(await page.textContent("#notice")).toMatch(/Not there: .*opening-3/);
+    expect(await page.getByLabel("Start hole X, mm").inputValue()).toBe(before);
+    expect(await verdict(page)).toContain("The proof holds");
+    await page.context().close();
+  });
+
+  it("lets the start hole be dragged", async () => {
+    const page = await open();
+    await page.locator('[data-row="opening-3"]').click();
+    const grip = page.locator('[data-grip="startHole"]');
+    const box = await grip.boundingBox();
+    if (!box) throw new Error("there is no grip");
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x - 30, y - 12, { steps: 4 });
+    await page.mouse.up();
+    await page.waitForSelector(
+      '[data-key="free-startHole"], #notice:not([hidden])',
+    );
+    expect(await page.locator('[data-key="free-startHole"]').count()).toBe(1);
+    await page.context().close();
+  });
+
+  it("gives an outline another role by hand, and takes it back", async () => {
+    const page = await open();
+    await page.locator('[data-row="opening-5"]').click();
+    await page.getByLabel("Role of opening-5").selectOption("ignore");
+    await page.getByRole("button", { name: "Cut it again" }).waitFor();
+    await settled(page);
+    expect(await page.locator("#s-slugs [data-row]").count()).toBe(4);
+    await page.getByRole("button", { name: "Cut it again" }).click();
+    await page.locator('[data-row="opening-5"]').waitFor();
+    await page.context().close();
+  });
+
+  it("lets the order be changed by keys, and writes it into the job", async () => {
+    const page = await open();
+    const first = page.locator(".order-list li").first();
+    const before = await first.getAttribute("data-feature");
+    await first.getByRole("button", { name: /later/ }).click();
+    await page.locator('[data-key="free-order"]').waitFor();
+    await settled(page);
+    const names = page.locator(".order-list li");
+    expect(await names.nth(1).getAttribute("data-feature")).toBe(before);
+    const job = JSON.parse(await download(page, "Job file"));
+    expect(job.order.features[1]).toBe(before);
+    await page.context().close();
+  });
+
+  it("measures between two points of the picture", async () => {
+    const page = await open();
+    await page.getByRole("button", { name: "Measure" }).click();
+    const box = await page.locator(".world .edge").boundingBox();
+    if (!box) throw new Error("the block has no edge");
+    // The block is 120 mm wide, as its sample says; its corners are round, so the middles of its sides are taken.
+    const y = box.y + box.height / 2;
+    await page.mouse.click(box.x + 1, y);
+    await page.mouse.click(box.x + box.width - 1, y);
+    expect(await page.textContent("#readout")).toMatch(/^120(\.0\d*)? mm/);
+    await page.context().close();
+  });
+
+  it("replays the program: the block in hand is marked, and slugs go at their stops", async () => {
+    const page = await open();
+    const scrubber = page.getByLabel("Place in the program");
+    await scrubber.fill("400");
+    const marked = page.locator(".program .marked");
+    expect(await marked.textContent()).toMatch(/^\d+N\d+ G0[123] /);
+    expect(await page.locator(".film-gone.gone").count()).toBe(0);
+    await scrubber.fill("1000");
+    expect(await page.locator(".film-gone.gone").count()).toBe(5);
+    await page.context().close();
+  });
+
+  it("answers why, on the user's own outline", async () => {
+    const page = await open();
+    await page.locator('[data-row="opening-4"]').click();
+    await page.getByRole("button", { name: "Cut on the line" }).click();
+    // Wider by one wire and two gaps: 0.25 + 2 × 0.01 mm (geometry).
+    await page.locator("#s-why td", { hasText: "+0.2700" }).first().waitFor();
+    await page.getByRole("button", { name: "Let a tab go" }).click();
+    await page.locator("#s-why .finding.error").first().waitFor();
+    await page.context().close();
+  });
+
+  it("lists findings, and each jumps to its place", async () => {
+    const page = await open();
+    const before = await page.locator(".world").getAttribute("transform");
+    await page.locator(".findings .jump").first().click();
+    await page.waitForTimeout(100);
+    expect(await page.locator(".world").getAttribute("transform")).not.toBe(
+      before,
+    );
+    expect(await page.locator(".mark.chosen").count()).toBe(1);
+    await page.context().close();
+  });
+
+  it("hands out no program while the proof does not hold", async () => {
+    const page = await open();
+    await page.getByLabel("Or a sample").selectOption("faulty");
+    await page.waitForSelector(".verdict.bad:not(.busy)");
+    expect(
+      await page
+        .getByRole("button", { name: "Program", exact: true })
+        .isDisabled(),
+    ).toBe(true);
+    expect(await page.locator(".finding.error").count()).toBeGreaterThan(0);
+    await page.context().close();
+  });
+
+  it("keeps names from a drawing from becoming markup", async () => {
+    const page = await open();
+    const name = '<img src=x onerror="document.title=1">';
+    await load(page, "evil.dxf", dxfText(rectangleTags(0, 0, 20, 10, name)));
+    expect(
+      await page.locator("#s-drawing table").first().textContent(),
+    ).toContain(name);
+    expect(await page.locator("img").count()).toBe(0);
+    expect(await page.title()).not.toBe("1");
+    await page.context().close();
+  });
+
+  it("says what is wrong with a file that is no drawing", async () => {
+    const page = await open();
+    await load(page, "noise.dxf", "this is not a drawing");
+    expect(await page.textContent("#s-drawing .sentence")).toMatch(
+      /noise: .*DXF/,
+    );
+    expect(await verdict(page)).toContain("No program");
+    await page.context().close();
+  });
+
+  it("offers the last desk again", async () => {
+    const page = await open();
+    await page.getByLabel("Or a sample").selectOption("punch");
+    await page.waitForFunction(() =>
+      document
+        .querySelector("#s-drawing .sentence")
+        ?.textContent?.startsWith("punch"),
+    );
+    await settled(page);
+    await page.reload();
+    await settled(page);
+    expect(await page.textContent("#s-drawing .sentence")).toMatch(/^punch/);
+    await page.context().close();
+  });
+
+  it.each([
+    ["wide, light", { width: 1920, height: 1080 }, "light"],
+    ["laptop, dark", { width: 1280, height: 800 }, "dark"],
+    ["phone, light", { width: 360, height: 740 }, "light"],
+  ] as const)(
+    "has nothing that keeps anybody out: %s",
+    async (_, size, scheme) => {
+      const page = await open(size);
+      await page.emulateMedia({ colorScheme: scheme });
+      await page.addInitScript({ content: axe.source });
+      await page.evaluate(axe.source);
+      const { violations } = await page.evaluate(() =>
+        (globalThis as unknown as { axe: typeof axe }).axe.run({
+          // Style sheets would be fetched, which the page does not allow.
+          preload: false,
+        }),
+      );
+      expect(violations.map((v) => `${v.id}: ${v.nodes[0]?.html}`)).toEqual([]);
+      const wide = await page.evaluate(
+        () => document.documentElement.scrollWidth,
+      );
+      expect(wide).toBeLessThanOrEqual(size.width);
+      await page.context().close();
+    },
+  );
+
+  it("stays quiet: no error, nothing blocked, nothing fetched", () => {
+    expect(troubles).toEqual([]);
+  });
+});

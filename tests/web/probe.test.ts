@@ -1,0 +1,63 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { planDrawing, pointAt } from "../../src/index.js";
+import { measureText, snapped } from "../../web/picture/measure.js";
+import { probe } from "../../web/picture/probe.js";
+import { sceneOf } from "../../web/picture/scene.js";
+
+const { plan } = planDrawing({
+  name: "die-plate",
+  drawing: readFileSync("samples/die-plate/die-plate.dxf", "utf8"),
+  job: readFileSync("samples/die-plate/job.json", "utf8"),
+});
+const [first] = plan.features;
+if (!first) throw new Error("the die plate has no openings");
+
+const tabStroke = plan.steps
+  .flatMap((s) => (s.kind === "cut" && s.feature === first.id ? s.strokes : []))
+  .find((s) => s.stretch === "tab")?.path[0];
+if (!tabStroke) throw new Error("opening-1 has no tab");
+const tabMiddle = pointAt(tabStroke, 0.5);
+
+describe("what lies under the pointer", () => {
+  it("is the start hole, the tab, the edge or the slug, whichever is nearest", () => {
+    expect(probe(plan, first.startHole.at, 0.1).text).toMatch(
+      /^start hole of opening-1/,
+    );
+    expect(probe(plan, tabMiddle, 0.01).text).toMatch(/^tab of opening-1/);
+    expect(probe(plan, first.slug.cg, 1e-6).text).toMatch(
+      /slug of opening-1|start hole of opening-1/,
+    );
+  });
+
+  it("is metal that stays between the openings, and nothing outside the block", () => {
+    expect(probe(plan, { x: 50, y: 5 }, 0.1).text).toBe("metal that stays");
+    expect(probe(plan, { x: 500, y: 500 }, 0.1).text).toBe("outside the block");
+  });
+});
+
+describe("measuring", () => {
+  it("snaps to corners and says length and components", () => {
+    const corner = first.contour.segments[0]?.start ?? { x: 0, y: 0 };
+    const near = { x: corner.x + 0.01, y: corner.y };
+    expect(snapped(plan, near, 0.1)).toEqual(corner);
+    // 3, 4, 5 (Pythagoras); 25.4 mm to the inch (exact).
+    expect(measureText({ x: 0, y: 0 }, { x: 3, y: 4 }, "mm")).toBe(
+      "5 mm (ΔX 3 mm, ΔY 4 mm)",
+    );
+    expect(measureText({ x: 0, y: 0 }, { x: 25.4, y: 0 }, "in")).toBe(
+      "1 in (ΔX 1 in, ΔY 0 in)",
+    );
+  });
+});
+
+describe("the scene", () => {
+  it("counts its places from inside the drawing, so that far coordinates stay sharp on screens", () => {
+    const { origin, shapes } = sceneOf(plan);
+    const far = shapes.flatMap((s) =>
+      (s.d.match(/-?\d+(\.\d+)?/g) ?? []).map(Number),
+    );
+    expect(origin).toEqual({ x: 60, y: 40 });
+    expect(Math.max(...far.map(Math.abs))).toBeLessThan(100);
+  });
+});

@@ -1,0 +1,47 @@
+/** Opening a file of any kind the page knows: a drawing, a job file, or a whole desk. */
+import { InputError, type JobFile } from "../../src/index.js";
+import type { App } from "../app.js";
+import { notice } from "../notice.js";
+import { readBundle } from "./bundle.js";
+import { readJob } from "./desk.js";
+
+/** Larger files would only be refused by the reader, after the browser has choked on them. */
+const LARGEST = 64 * 1024 * 1024;
+
+export async function openFile(app: App, file: File): Promise<void> {
+  try {
+    if (file.size > LARGEST)
+      throw new InputError(
+        "desk/too-large",
+        `the file has ${Math.round(file.size / 1e6)} MB; the page takes up to ${Math.round(LARGEST / 1e6)} MB`,
+      );
+    const { now } = app.shown().history;
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    if (/\.json$/i.test(file.name)) {
+      const text = new TextDecoder().decode(bytes);
+      const isDesk = /"format"\s*:\s*"kerfwright-desk/.test(text);
+      app.putDown(isDesk ? readBundle(text) : { ...now, job: readJob(text) });
+    } else
+      app.putDown({
+        name: nameOf(file.name),
+        drawing: bytes,
+        drawingUnit: null,
+        job: withoutPlaces(now.job),
+      });
+    notice(null);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    notice(`${file.name}: ${error.message}`);
+  }
+}
+
+/** What belongs to one drawing's outlines and layers means nothing in the next one. */
+function withoutPlaces(job: JobFile): JobFile {
+  const { roles: _roles, features: _features, ...rest } = job;
+  return rest;
+}
+
+function nameOf(file: string): string {
+  const stem = file.replace(/\.[^.]*$/, "").replace(/[^\p{L}\p{N}._-]+/gu, "-");
+  return stem === "" ? "drawing" : stem;
+}

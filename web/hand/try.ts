@@ -1,0 +1,37 @@
+/** A change by hand is planned before it is made: what cannot be is refused, with the reason. */
+import type { JobFile } from "../../src/index.js";
+import type { App } from "../app.js";
+import { announce } from "../dom.js";
+import { notice } from "../notice.js";
+import type { Planner } from "../work/planner.js";
+
+/** Makes the change when the plan has no more errors with it than without; else says why not. Resolves to whether. */
+export type TryChange = (change: (job: JobFile) => JobFile) => Promise<boolean>;
+
+export function tryChanges(app: App, planner: Planner): TryChange {
+  return async (change) => {
+    const { history, result } = app.shown();
+    const { now } = history;
+    const desk = { ...now, job: change(now.job) };
+    const ending = await planner.ask(
+      { kind: "plan", desk, order: null },
+      () => undefined,
+    );
+    if (ending.kind === "cancelled") return false;
+    const known = new Set(result?.findings.map((f) => f.message));
+    const reason =
+      ending.kind === "fault"
+        ? ending.fault.message
+        : ending.answer.findings.find(
+            (f) => f.severity === "error" && !known.has(f.message),
+          )?.message;
+    if (reason === undefined) {
+      notice(null);
+      if (app.shown().history.now === now) app.putDown(desk);
+      return true;
+    }
+    notice(`That cannot be: ${reason}`);
+    announce(`That cannot be: ${reason}`);
+    return false;
+  };
+}

@@ -1,0 +1,79 @@
+/** What stands beside things in the picture: the feature's name and its slug's mass, and where findings are. */
+import type { G } from "@svgdotjs/svg.js";
+import {
+  type Finding,
+  massText,
+  type Plan,
+  type Vec,
+} from "../../src/index.js";
+import { around, rectOf } from "./box.js";
+import { type Rect, seen, toScreen, type View } from "./view.js";
+
+/** A label shows when its feature is this wide on the screen, pixels. */
+const ROOM = { width: 64, height: 22 } as const;
+/** More than this nobody reads. */
+const MOST = 60;
+
+export function drawLabels(layer: G, view: View, plan: Plan): void {
+  const window = seen(view);
+  let count = 0;
+  for (const f of plan.features) {
+    const box = rectOf(f.contour);
+    if (count >= MOST) return;
+    if (
+      !touches(box, window) ||
+      (box.maxX - box.minX) * view.scale < ROOM.width ||
+      (box.maxY - box.minY) * view.scale < ROOM.height
+    )
+      continue;
+    count++;
+    const p = toScreen(view, f.slug.cg);
+    write(layer, p, f.id, "label");
+    write(
+      layer,
+      { x: p.x, y: p.y + 15 },
+      f.slug.mass > 0 ? massText(f.slug.mass) : "no slug",
+      "label quiet",
+    );
+  }
+}
+
+export function write(layer: G, p: Vec, text: string, kind: string): void {
+  layer
+    .plain(text)
+    .attr({ x: p.x, y: p.y, class: kind, "text-anchor": "middle" });
+}
+
+export function touches(a: Rect, b: Rect): boolean {
+  return (
+    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
+  );
+}
+
+/** Numbered marks at the findings' places; the number is that of the list. */
+export function drawMarks(
+  layer: G,
+  view: View,
+  findings: readonly Finding[],
+  chosen: Finding | null,
+): void {
+  const window = seen(view);
+  findings.forEach((finding, i) => {
+    if (!finding.where) return;
+    const [x, y] = finding.where;
+    if (!touches(around(x, y, 0), window)) return;
+    const p = toScreen(view, { x, y });
+    const mark = layer
+      .group()
+      .addClass(`mark ${finding.severity}`)
+      .attr("data-finding", i);
+    if (finding === chosen) mark.addClass("chosen");
+    // Shapes differ as well as colours: a diamond is an error, a triangle a warning, a circle a note.
+    if (finding.severity === "error")
+      mark.path(`M${p.x} ${p.y - 11}l11 11l-11 11l-11 -11Z`);
+    else if (finding.severity === "warning")
+      mark.path(`M${p.x} ${p.y - 12}l12 20h-24Z`);
+    else mark.circle(18).center(p.x, p.y);
+    write(mark, { x: p.x, y: p.y + 4 }, String(i + 1), "number");
+  });
+}

@@ -1,0 +1,127 @@
+/**
+ * The picture: a world drawn to scale that is moved and zoomed as a whole, and an overlay of things that keep their
+ * size on the screen (labels, marks, handles, measures), drawn anew whenever the eye moves.
+ */
+import { type G, SVG, type Svg } from "@svgdotjs/svg.js";
+import type { Vec } from "../../src/index.js";
+import { watchGestures } from "./gestures.js";
+import type { Origin } from "./paths.js";
+import type { Scene, Shape } from "./scene.js";
+import { fitted, type Rect, toScreen, type View } from "./view.js";
+
+/** Draws things that keep their size on the screen. */
+export type Overlay = (layer: G, view: View) => void;
+
+export interface Picture {
+  readonly element: HTMLElement;
+  readonly world: G;
+  /** Where the world's coordinates are counted from. */
+  origin(): Origin;
+  view(): View;
+  show(scene: Scene): void;
+  /** Shows the whole drawing. */
+  showWhole(): void;
+  /** Moves the eye so that a stretch of `span` mm around `place` fills the picture. */
+  goTo(place: Vec, span: number): void;
+  setView(view: View): void;
+  addOverlay(overlay: Overlay): void;
+  /** The overlays have something new to say. */
+  refresh(): void;
+}
+
+const MARGIN = 36;
+
+export function startPicture(element: HTMLElement): Picture {
+  element.tabIndex = 0;
+  const svg: Svg = SVG().addTo(element).addClass("canvas");
+  svg.attr({ "aria-hidden": "true", focusable: "false" });
+  const world = svg.group().addClass("world");
+  const shapes = world.group();
+  const over = svg.group().addClass("overlay");
+  const overlays: Overlay[] = [];
+  let view: View = {
+    scale: 1,
+    center: { x: 0, y: 0 },
+    width: 300,
+    height: 300,
+  };
+  let scene: Scene | null = null;
+  let asked = false;
+  /** The user has not moved the eye since the whole was shown: then it stays whole when the window changes. */
+  let whole = true;
+
+  const draw = (): void => {
+    asked = false;
+    const o = origin();
+    const s = view.scale;
+    const place = toScreen(view, o);
+    world.attr("transform", `matrix(${s} 0 0 ${-s} ${place.x} ${place.y})`);
+    element.style.setProperty("--scale", String(s));
+    over.clear();
+    for (const overlay of overlays) overlay(over, view);
+  };
+  const refresh = (): void => {
+    if (asked) return;
+    asked = true;
+    requestAnimationFrame(draw);
+  };
+  const origin = (): Origin => scene?.origin ?? { x: 0, y: 0 };
+  const setView = (next: View): void => {
+    view = next;
+    whole = false;
+    refresh();
+  };
+  const fitTo = (box: Rect): void => {
+    view = fitted(view, box, Math.min(MARGIN, view.width / 12));
+    refresh();
+  };
+  const showWhole = (): void => {
+    if (scene) fitTo(scene.box);
+    whole = true;
+  };
+
+  new ResizeObserver(() => {
+    const { width, height } = element.getBoundingClientRect();
+    view = { ...view, width: Math.max(width, 1), height: Math.max(height, 1) };
+    if (whole) showWhole();
+    refresh();
+  }).observe(element);
+
+  watchGestures(element, () => view, setView);
+
+  return {
+    element,
+    world,
+    origin,
+    view: () => view,
+    show(next) {
+      const sameSheet =
+        scene !== null &&
+        JSON.stringify(scene.box) === JSON.stringify(next.box);
+      scene = next;
+      shapes.clear();
+      for (const shape of next.shapes) drawShape(shapes, shape);
+      if (!sameSheet || whole) showWhole();
+      refresh();
+    },
+    showWhole,
+    goTo(place, span) {
+      fitTo({
+        minX: place.x - span / 2,
+        maxX: place.x + span / 2,
+        minY: place.y - span / 2,
+        maxY: place.y + span / 2,
+      });
+      whole = false;
+    },
+    setView,
+    addOverlay: (overlay) => overlays.push(overlay),
+    refresh,
+  };
+}
+
+function drawShape(layer: G, shape: Shape): void {
+  const path = layer.path(shape.d).attr("class", shape.kind);
+  if (shape.width !== undefined) path.attr("stroke-width", shape.width);
+  if (shape.feature !== undefined) path.attr("data-feature", shape.feature);
+}

@@ -1,0 +1,134 @@
+/**
+ * Close up, the wire is seen in section at the finished edge: for each pass the wire, the spark gap around it, the stock
+ * it leaves, and their measures. The passes stand side by side along the edge so that they can be compared.
+ */
+import type { G } from "@svgdotjs/svg.js";
+import {
+  lengthText,
+  type Plan,
+  type Segment,
+  type Vec,
+} from "../../src/index.js";
+import { nearestOf } from "./probe.js";
+import { cutsOf } from "./scene.js";
+import { toScreen, type View } from "./view.js";
+
+/** The section shows when the wire is this wide on the screen, pixels. */
+const LEAST_WIRE = 60;
+/** Wires stand this many diameters apart. */
+const SPACING = 1.6;
+
+export function drawSection(layer: G, view: View, plan: Plan): void {
+  const { diameter } = plan.job.wire;
+  if (diameter * view.scale < LEAST_WIRE) return;
+  const passes = plan.job.passes;
+  const edge = edgeNear(plan, view.center);
+  if (!edge) return;
+  const group = layer.group().addClass("section");
+  passes.forEach((pass, i) => {
+    const shift = (i - (passes.length - 1) / 2) * SPACING * diameter;
+    const wanted = {
+      x: edge.at.x + edge.along.x * shift,
+      y: edge.at.y + edge.along.y * shift,
+    };
+    const paths = cutsOf(plan)
+      .filter((c) => c.feature === edge.feature)
+      .flatMap((c) => c.strokes.filter((s) => s.pass === pass.number))
+      .flatMap((s) => s.path);
+    const wire = nearestOf(paths, wanted);
+    if (wire.distance > 3 * pass.offset) return;
+    const foot = nearestOf(edge.segments, wire.at).at;
+    drawWire(group, view, plan, pass, wire.at, foot);
+  });
+}
+
+interface Edge {
+  readonly feature: string;
+  readonly segments: readonly Segment[];
+  readonly at: Vec;
+  readonly along: Vec;
+}
+
+/** The finished edge nearest to the middle of the picture. */
+function edgeNear(plan: Plan, p: Vec): Edge | null {
+  let best: (Edge & { distance: number }) | null = null;
+  for (const f of plan.features) {
+    const { segments } = f.contour;
+    const near = nearestOf(segments, p);
+    if (best && near.distance >= best.distance) continue;
+    const segment = segments[near.index] as Segment;
+    const radial =
+      segment.kind === "arc"
+        ? { x: near.at.x - segment.center.x, y: near.at.y - segment.center.y }
+        : {
+            x: segment.end.y - segment.start.y,
+            y: segment.start.x - segment.end.x,
+          };
+    const size = Math.hypot(radial.x, radial.y) || 1;
+    best = {
+      feature: f.id,
+      segments,
+      at: near.at,
+      along: { x: -radial.y / size, y: radial.x / size },
+      distance: near.distance,
+    };
+  }
+  return best;
+}
+
+function drawWire(
+  group: G,
+  view: View,
+  plan: Plan,
+  pass: Plan["job"]["passes"][number],
+  center: Vec,
+  foot: Vec,
+): void {
+  const { diameter } = plan.job.wire;
+  const { units } = plan.job;
+  const c = toScreen(view, center);
+  const f = toScreen(view, foot);
+  const px = (mm: number): number => mm * view.scale;
+  const length = Math.hypot(f.x - c.x, f.y - c.y) || 1;
+  const u = { x: (f.x - c.x) / length, y: (f.y - c.y) / length };
+  const on = (mm: number): Vec => ({
+    x: c.x + u.x * px(mm),
+    y: c.y + u.y * px(mm),
+  });
+  const kind = `pass-${Math.min(pass.number, 6)}`;
+
+  group
+    .circle(px(diameter + 2 * pass.gap))
+    .center(c.x, c.y)
+    .addClass("gap-ring");
+  group.circle(px(diameter)).center(c.x, c.y).addClass(`wire-disc ${kind}`);
+  const radius = diameter / 2;
+  const ticks = [0, radius, radius + pass.gap, pass.offset].map(on);
+  group.polyline(ticks.flatMap((t) => [t.x, t.y])).addClass("measure");
+  for (const t of ticks)
+    group
+      .line(t.x - u.y * 5, t.y + u.x * 5, t.x + u.y * 5, t.y - u.x * 5)
+      .addClass("measure");
+
+  const lines = [
+    `pass ${pass.number}, ${pass.kind}`,
+    `wire ${lengthText(diameter, units)}`,
+    `gap ${lengthText(pass.gap, units)}`,
+    pass.leave > 0
+      ? `leaves ${lengthText(pass.leave, units)}`
+      : "leaves nothing",
+    `offset ${lengthText(pass.offset, units)}`,
+  ];
+  // The words stand in the metal, beyond the edge that the measure ends at, and never under the wire.
+  const anchor = u.x > 0.5 ? "start" : u.x < -0.5 ? "end" : "middle";
+  const far = on(pass.offset + 16 / view.scale);
+  const high = lines.length * 15;
+  const top =
+    far.y + 4 + (u.y > 0.5 ? 6 : u.y < -0.5 ? 9 - high : 9 - high / 2);
+  lines.forEach((text, i) => {
+    group
+      .plain(text)
+      .attr({ x: far.x, y: top + i * 15, "text-anchor": anchor })
+      .addClass(i === 0 ? "label" : "label quiet");
+  });
+}

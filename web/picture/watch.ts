@@ -1,0 +1,150 @@
+/** Joins the picture to what the page knows: shows plans, tells what is under the pointer, marks what is chosen. */
+import type { Plan, Vec } from "../../src/index.js";
+import type { App } from "../app.js";
+import { byId } from "../dom.js";
+import { CLICK_SLACK } from "./gestures.js";
+import { drawLabels, drawMarks } from "./labels.js";
+import { drawMeasure, type Measure, measureText, snapped } from "./measure.js";
+import { chainPath } from "./paths.js";
+import type { Picture } from "./picture.js";
+import { placeOf, probe } from "./probe.js";
+import { sceneOf } from "./scene.js";
+import { drawSection } from "./section.js";
+import { toDrawing, zoomed } from "./view.js";
+
+/** Pixels within which the pointer is on a thing. */
+const REACH = 8;
+
+export function watchPicture(app: App, picture: Picture): void {
+  const { element } = picture;
+  const readout = byId("readout");
+  const tip = byId("tip");
+  const measureButton = byId<HTMLButtonElement>("measure");
+  let plan: Plan | null = null;
+  let measuring = false;
+  let measure: Measure | null = null;
+  const chosen = picture.world.path("").addClass("chosen-feature");
+
+  const place = (event: PointerEvent): Vec => {
+    const box = element.getBoundingClientRect();
+    return toDrawing(picture.view(), {
+      x: event.clientX - box.left,
+      y: event.clientY - box.top,
+    });
+  };
+  const reach = (): number => REACH / picture.view().scale;
+
+  app.subscribe(({ result, feature, about }) => {
+    element.dataset.about = about;
+    if (result && result.plan !== plan) {
+      plan = result.plan;
+      picture.show(sceneOf(plan));
+    }
+    const outline = plan?.features.find((f) => f.id === feature);
+    chosen.plot(
+      outline
+        ? chainPath(picture.origin(), outline.contour.segments, true)
+        : "",
+    );
+    picture.refresh();
+  });
+
+  picture.addOverlay((layer, view) => {
+    const { result, finding } = app.shown();
+    if (!result) return;
+    drawLabels(layer, view, result.plan);
+    drawSection(layer, view, result.plan);
+    drawMarks(layer, view, result.findings, finding);
+    if (measure) drawMeasure(layer, view, measure, app.units());
+  });
+
+  let down: Vec | null = null;
+  element.addEventListener("pointerdown", (event) => {
+    down = { x: event.clientX, y: event.clientY };
+  });
+  element.addEventListener("pointermove", (event) => {
+    if (!plan) return;
+    const p = place(event);
+    if (measuring && measure && !measure.to) {
+      const to = snapped(plan, p, reach());
+      readout.textContent = measureText(measure.from, to, app.units());
+      return;
+    }
+    const seen = probe(plan, p, reach());
+    readout.textContent = placeOf(seen.at, app.units());
+    showTip(tip, event, seen.text);
+  });
+  element.addEventListener("pointerleave", () => {
+    tip.hidden = true;
+  });
+  element.addEventListener("pointerup", (event) => {
+    const still =
+      down !== null &&
+      Math.hypot(event.clientX - down.x, event.clientY - down.y) < CLICK_SLACK;
+    down = null;
+    if (!still || !plan) return;
+    const p = place(event);
+    if (measuring) {
+      const at = snapped(plan, p, reach());
+      measure =
+        measure && !measure.to
+          ? { from: measure.from, to: at }
+          : { from: at, to: null };
+      if (measure.to)
+        readout.textContent = measureText(
+          measure.from,
+          measure.to,
+          app.units(),
+        );
+      picture.refresh();
+      return;
+    }
+    const mark = (event.target as Element).closest<SVGElement>(
+      "[data-finding]",
+    );
+    const finding =
+      mark && app.shown().result?.findings[Number(mark.dataset.finding)];
+    if (finding) return app.choose({ finding, about: "proof" });
+    app.choose({ feature: probe(plan, p, reach()).feature });
+  });
+
+  const middle = (): Vec => ({
+    x: picture.view().width / 2,
+    y: picture.view().height / 2,
+  });
+  byId("fit").addEventListener("click", picture.showWhole);
+  byId("closer").addEventListener("click", () =>
+    picture.setView(zoomed(picture.view(), 1.6, middle())),
+  );
+  byId("farther").addEventListener("click", () =>
+    picture.setView(zoomed(picture.view(), 1 / 1.6, middle())),
+  );
+  byId("gap").addEventListener("click", () => {
+    const feature =
+      plan?.features.find((f) => f.id === app.shown().feature) ??
+      plan?.features[0];
+    if (!plan || !feature) return;
+    app.choose({ about: "wire" });
+    picture.goTo(feature.leadPoint, 5 * plan.job.wire.diameter);
+  });
+  measureButton.addEventListener("click", () => {
+    measuring = !measuring;
+    measure = null;
+    measureButton.setAttribute("aria-pressed", String(measuring));
+    element.classList.toggle("measuring", measuring);
+    readout.textContent = measuring ? "two points, please" : "";
+    picture.refresh();
+  });
+  element.addEventListener("keydown", (event) => {
+    if (event.target === element && event.key === "0") picture.showWhole();
+  });
+}
+
+function showTip(tip: HTMLElement, event: PointerEvent, text: string): void {
+  if (event.pointerType === "touch") return;
+  tip.textContent = text;
+  tip.hidden = false;
+  const room = innerWidth - tip.offsetWidth - 12;
+  tip.style.left = `${Math.min(event.clientX + 14, room)}px`;
+  tip.style.top = `${Math.max(event.clientY - 34, 4)}px`;
+}

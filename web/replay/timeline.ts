@@ -1,0 +1,100 @@
+/** The program as a film: what the wire does at each moment. Pure; built from the text as it was read back. */
+import {
+  type ProgramText,
+  type Replay,
+  type Segment,
+  segmentLength,
+  type Vec,
+} from "../../src/index.js";
+
+export interface Beat {
+  readonly kind: "cut" | "rapid" | "thread" | "cut-wire" | "stop";
+  readonly line: number;
+  /** Seconds of film. */
+  readonly from: number;
+  readonly to: number;
+  /** The way of the wire's centre, for cuts and rapids. */
+  readonly segment: Segment | null;
+  readonly at: Vec;
+  readonly comment: string;
+}
+
+export interface Timeline {
+  readonly beats: readonly Beat[];
+  readonly length: number;
+}
+
+/** Seconds of film that things without a length take. */
+const DWELL = { thread: 0.4, "cut-wire": 0.3, stop: 1.2 } as const;
+/** A rapid goes this many times faster than the burning wire. */
+const RAPID = 6;
+/** Long programs are shown faster, so that the film is not longer than this at speed 1, seconds. */
+const LONGEST = 90;
+/** mm a second of film, for small drawings. */
+const SLOWEST = 6;
+
+/**
+ * @param replay what the wire's centre does, compensation applied.
+ */
+export function timelineOf(program: ProgramText, replay: Replay): Timeline {
+  const moves = new Map<number, Segment[]>();
+  for (const thread of replay.threads)
+    for (const move of thread.moves) {
+      const known = moves.get(move.action);
+      if (known) known.push(move.segment);
+      else moves.set(move.action, [move.segment]);
+    }
+  const travelled = [...moves.values()]
+    .flat()
+    .reduce((sum, s) => sum + segmentLength(s), 0);
+  const speed = Math.max(SLOWEST, travelled / LONGEST);
+
+  const beats: Beat[] = [];
+  let time = 0;
+  let at: Vec = { x: 0, y: 0 };
+  const add = (
+    kind: Beat["kind"],
+    line: number,
+    seconds: number,
+    segment: Segment | null,
+    comment = "",
+  ): void => {
+    if (segment) at = segment.end;
+    beats.push({
+      kind,
+      line,
+      from: time,
+      to: time + seconds,
+      segment,
+      at,
+      comment,
+    });
+    time += seconds;
+  };
+  program.actions.forEach((action, index) => {
+    if (action.kind === "rapid") {
+      const way: Segment = { kind: "line", start: action.from, end: action.to };
+      add("rapid", action.line, segmentLength(way) / (RAPID * speed), way);
+    } else if (action.kind === "feed") {
+      for (const segment of moves.get(index) ?? [])
+        add("cut", action.line, segmentLength(segment) / speed, segment);
+    } else if (action.kind === "thread" || action.kind === "cut-wire") {
+      at = action.at;
+      add(action.kind, action.line, DWELL[action.kind], null);
+    } else if (action.kind === "stop")
+      add("stop", action.line, DWELL.stop, null, action.comment);
+  });
+  return { beats, length: time };
+}
+
+/** Index of the beat at `time`; the last one at the end. */
+export function beatAt({ beats }: Timeline, time: number): number {
+  let low = 0;
+  let high = beats.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((beats[middle] as Beat).to > time) high = middle;
+    else low = middle + 1;
+  }
+  return Math.max(0, low);
+}

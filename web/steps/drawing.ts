@@ -1,0 +1,219 @@
+/** Step 1: choose a drawing; what is in it; what each layer is for. */
+import {
+  countText,
+  type Inspection,
+  type LengthUnit,
+  lengthFigure,
+  lengthText,
+} from "../../src/index.js";
+import type { App, Shown } from "../app.js";
+import { openFile } from "../desk/open.js";
+import { SAMPLES, sampleDesk } from "../desk/samples.js";
+import { h, refill, table } from "../dom.js";
+import { ROLES } from "../hand/roles.js";
+import type { Picture } from "../picture/picture.js";
+import { bodyOf, type Step } from "./step.js";
+
+export function drawingStep(app: App, picture: Picture): Step {
+  const file = h("input", {
+    type: "file",
+    id: "file",
+    accept: ".dxf,.svg,.json",
+    onchange: () => {
+      const chosen = file.files?.[0];
+      if (chosen) void openFile(app, chosen);
+      file.value = "";
+    },
+  });
+  const sample = h(
+    "select",
+    { id: "sample", "data-key": "sample" },
+    h("option", { value: "" }, "choose…"),
+    ...SAMPLES.map((s) => h("option", { value: s.name }, s.title)),
+  );
+  sample.addEventListener("change", () => {
+    const chosen = SAMPLES.find((s) => s.name === sample.value);
+    if (chosen) app.putDown(sampleDesk(chosen));
+  });
+  const sentence = h("p", { class: "sentence" });
+  const unit = h("div", {});
+  const figures = h("div", {});
+  bodyOf("drawing").append(
+    sentence,
+    h(
+      "div",
+      { class: "row" },
+      h(
+        "div",
+        { class: "field" },
+        h("label", { for: "file" }, "A drawing, job or desk file"),
+        file,
+      ),
+      h(
+        "div",
+        { class: "field" },
+        h("label", { for: "sample" }, "Or a sample"),
+        sample,
+      ),
+    ),
+    h(
+      "p",
+      { class: "hint" },
+      "DXF or SVG. You can also drop the file anywhere on this page. It stays on this computer.",
+    ),
+    unit,
+    figures,
+  );
+
+  return (shown) => {
+    const { history, result, fault } = shown;
+    sample.value = SAMPLES.some((s) => s.name === history.now.name)
+      ? history.now.name
+      : "";
+    sentence.classList.toggle("fault", fault !== null);
+    sentence.textContent = fault
+      ? `${history.now.name}: ${fault.message}`
+      : result
+        ? sentenceOf(history.now.name, result.inspection, app.units())
+        : "Reading…";
+    refill(unit, unitQuestion(app, shown));
+    refill(
+      figures,
+      ...(result
+        ? [
+            layerTable(app, result.inspection),
+            narrowTable(app, picture, result.inspection),
+            repairTable(app, result.inspection),
+          ]
+        : []),
+    );
+  };
+}
+
+function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
+  const [w, hgt] = i.size;
+  const repairs =
+    i.repairs.length === 0
+      ? "Nothing had to be mended"
+      : `${countText(i.repairs.length, "place")} mended`;
+  const skipped = i.skipped.reduce((sum, s) => sum + s.count, 0);
+  return [
+    `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${i.units.drawing}, by ${i.units.source}).`,
+    `It holds ${countText(i.contours.length, "closed outline")}${i.open.length > 0 ? ` and ${countText(i.open.length, "open chain")}` : ""}.`,
+    `${repairs}${skipped > 0 ? `; ${countText(skipped, "entity").replace("entitys", "entities")} left aside` : ""}.`,
+    i.largestWire === null
+      ? "No usual wire reaches into every corner."
+      : `The largest wire that reaches into every corner is ${lengthText(i.largestWire, units)}.`,
+  ].join(" ");
+}
+
+/** A drawing that says no unit is asked about, never guessed at in silence. */
+function unitQuestion(app: App, { history, fault }: Shown): HTMLElement | null {
+  const asked =
+    fault?.code === "drawing/no-unit" || history.now.drawingUnit !== null;
+  if (!asked) return null;
+  const choose = (unit: LengthUnit) =>
+    h(
+      "button",
+      {
+        type: "button",
+        "data-key": `unit-${unit}`,
+        "aria-pressed": String(history.now.drawingUnit === unit),
+        onclick: () => app.putDown({ ...history.now, drawingUnit: unit }),
+      },
+      unit === "mm" ? "millimetres" : "inches",
+    );
+  return h(
+    "div",
+    { class: "row", role: "group", "aria-label": "Unit of the drawing" },
+    h("span", {}, "The drawing’s figures are "),
+    choose("mm"),
+    choose("in"),
+  );
+}
+
+function layerTable(app: App, inspection: Inspection): HTMLElement {
+  const { job } = app.shown().history.now;
+  return table(
+    "Layers and what is cut on them",
+    ["layer", "entities", "role"],
+    inspection.layers.map((layer) => {
+      const select = h(
+        "select",
+        {
+          "aria-label": `Role of layer ${layer.name}`,
+          "data-key": `layer-${layer.name}`,
+        },
+        h("option", { value: "" }, "by nesting"),
+        ...ROLES.map(([value, words]) => h("option", { value }, words)),
+      );
+      select.value = job.roles?.layers?.[layer.name] ?? "";
+      select.addEventListener("change", () =>
+        app.set(["roles", "layers", layer.name], select.value || undefined),
+      );
+      return [
+        layer.state === "on" ? layer.name : `${layer.name} (${layer.state})`,
+        layer.entities,
+        select,
+      ];
+    }),
+  );
+}
+
+function narrowTable(
+  app: App,
+  picture: Picture,
+  i: Inspection,
+): HTMLElement | null {
+  const units = app.units();
+  const radii = i.contours
+    .flatMap((c) => (c.minInsideRadius ? [c.minInsideRadius] : []))
+    .sort((a, b) => a.value - b.value);
+  const rows = [
+    ["smallest inside radius", radii[0]?.value, radii[0]?.at],
+    ["narrowest slot", i.narrowestSlot?.width, i.narrowestSlot?.at],
+    ["thinnest web", i.thinnestWeb?.width, i.thinnestWeb?.at],
+  ] as const;
+  const told = rows.filter(([, value]) => value !== undefined);
+  if (told.length === 0) return null;
+  return table(
+    "Where it is tight",
+    ["what", units, "where"],
+    told.map(([name, value, at]) => [
+      name,
+      value === 0 ? "sharp" : lengthFigure(value ?? 0, units),
+      at
+        ? h(
+            "button",
+            {
+              type: "button",
+              class: "jump",
+              "data-key": `jump-${name}`,
+              onclick: () =>
+                picture.goTo(
+                  { x: at[0], y: at[1] },
+                  Math.max(4 * (value ?? 0), 2),
+                ),
+            },
+            `${lengthFigure(at[0], units)}, ${lengthFigure(at[1], units)}`,
+          )
+        : null,
+    ]),
+  );
+}
+
+function repairTable(app: App, i: Inspection): HTMLElement | null {
+  if (i.repairs.length === 0) return null;
+  const units = app.units();
+  const shown = i.repairs.slice(0, 40);
+  return table(
+    `Mended while reading${shown.length < i.repairs.length ? ` (first ${shown.length} of ${i.repairs.length})` : ""}`,
+    ["what", "layer", `X, Y ${units}`, `size ${units}`],
+    shown.map((r) => [
+      r.kind.replaceAll("-", " "),
+      r.layer,
+      `${lengthFigure(r.at[0], units)}, ${lengthFigure(r.at[1], units)}`,
+      lengthFigure(r.size, units),
+    ]),
+  );
+}

@@ -1,0 +1,95 @@
+/** Step 5: the program's text, block by block; the block that the replay is at is marked and kept in sight. */
+import { countText } from "../../src/index.js";
+import { h } from "../dom.js";
+import { bodyOf, type Step } from "./step.js";
+
+/** px; the style sheet sets the same line height. */
+const LINE = 20;
+/** Lines drawn above and below those in sight. */
+const SPARE = 12;
+
+export interface ProgramList {
+  readonly step: Step;
+  /** Marks a line (1-based) of the program and brings it into sight; 0 marks none. */
+  mark(line: number): void;
+  /** Told the line that the user chose. */
+  onPick(listener: (line: number) => void): void;
+}
+
+export function programStep(): ProgramList {
+  const sentence = h("p", { class: "sentence" });
+  const rows = h("div", { class: "rows" });
+  const scroller = h(
+    "div",
+    {
+      class: "program",
+      tabindex: 0,
+      role: "region",
+      "aria-label": "Program text",
+    },
+    rows,
+  );
+  const listeners: ((line: number) => void)[] = [];
+  bodyOf("program").append(sentence, scroller);
+  let lines: readonly string[] = [];
+  let marked = 0;
+  let text: string | null = null;
+
+  const draw = (): void => {
+    const first = Math.max(0, Math.floor(scroller.scrollTop / LINE) - SPARE);
+    const count = Math.ceil(scroller.clientHeight / LINE) + 2 * SPARE;
+    rows.style.height = `${lines.length * LINE}px`;
+    rows.replaceChildren(
+      ...lines.slice(first, first + count).map((line, i) => {
+        const number = first + i + 1;
+        const row = h(
+          "div",
+          {
+            class: `line${number === marked ? " marked" : ""}${/M00/.test(line) ? " halt" : ""}`,
+            "data-line": number,
+          },
+          h("span", { class: "line-number" }, number),
+          line,
+        );
+        row.style.top = `${(number - 1) * LINE}px`;
+        return row;
+      }),
+    );
+  };
+  scroller.addEventListener("scroll", draw);
+  new ResizeObserver(draw).observe(scroller);
+  scroller.addEventListener("click", (event) => {
+    const row = (event.target as Element).closest<HTMLElement>("[data-line]");
+    if (row) for (const tell of listeners) tell(Number(row.dataset.line));
+  });
+
+  return {
+    step({ result }) {
+      const next = result?.program ?? null;
+      if (next === text) return;
+      text = next;
+      lines = next === null ? [] : next.trimEnd().split("\n");
+      marked = 0;
+      sentence.textContent =
+        next === null
+          ? "There is no program: the errors below stand in the way."
+          : `${countText(result?.read?.blocks ?? 0, "block")} of ISO 6983, in ${result?.plan.job.units}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
+      scroller.hidden = next === null;
+      scroller.scrollTop = 0;
+      draw();
+    },
+    mark(line) {
+      if (line === marked) return;
+      marked = line;
+      const top = (line - 1) * LINE;
+      const { scrollTop, clientHeight } = scroller;
+      if (
+        line > 0 &&
+        (top < scrollTop + LINE || top > scrollTop + clientHeight - 3 * LINE)
+      )
+        scroller.scrollTop = top - clientHeight / 2;
+      draw();
+    },
+    onPick: (listener) => listeners.push(listener),
+  };
+}

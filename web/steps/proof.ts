@@ -1,0 +1,199 @@
+/** Step 6: what the program really does, measured from its text; and everything a person must know. */
+import {
+  countText,
+  type Finding,
+  fixed,
+  type LengthUnit,
+  lengthFigure,
+  massText,
+  mmPer,
+  type Proof,
+} from "../../src/index.js";
+import { type App, verdictWords } from "../app.js";
+import { byId, h, refill, table } from "../dom.js";
+import type { Picture } from "../picture/picture.js";
+import type { Result } from "../work/messages.js";
+import { bodyOf, type Step } from "./step.js";
+
+const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;
+/** Findings shown at once. */
+const MOST = 100;
+/** mm around a finding's place that are shown when it is jumped to. */
+const SPAN = 4;
+
+export function proofStep(app: App, picture: Picture): Step {
+  const sentence = h("p", { class: "sentence" });
+  const figures = h("div", {});
+  const findings = h("div", {});
+  bodyOf("proof").append(sentence, figures, findings);
+  let drawn: Result | null = null;
+  return (shown) => {
+    drawVerdict(app);
+    const { result } = shown;
+    if (result !== drawn) {
+      drawn = result;
+      sentence.textContent = result
+        ? sentenceOf(result, app.units())
+        : "Nothing to prove yet.";
+      refill(
+        figures,
+        ...(result?.proof
+          ? [measured(result.proof, app.units()), loose(app, result.proof)]
+          : []),
+      );
+      refill(
+        findings,
+        result ? findingList(app, picture, result.findings) : null,
+      );
+    }
+    findings
+      .querySelectorAll<HTMLElement>("[data-finding]")
+      .forEach((item, i) => {
+        item.classList.toggle("chosen", result?.findings[i] === shown.finding);
+      });
+  };
+}
+
+/** Always in sight, at the top of the page. */
+function drawVerdict(app: App): void {
+  const { result, stage, fault } = app.shown();
+  const verdict = byId("verdict");
+  const kind = fault ? "bad" : result ? (result.ok ? "good" : "bad") : "busy";
+  verdict.className = `verdict ${kind}${stage ? " busy" : ""}`;
+  const text = fault
+    ? "✕ No program: see step 1."
+    : result
+      ? `${result.ok ? "✓" : "✕"} ${verdictWords(result)} ${shortFigures(result, app.units())}`
+      : "… Planning.";
+  const cancel = stage
+    ? h(
+        "button",
+        {
+          type: "button",
+          class: "cancel",
+          "data-key": "cancel",
+          onclick: () => app.cancel(),
+        },
+        "Cancel",
+      )
+    : null;
+  refill(
+    verdict,
+    h("a", { href: "#s-proof", "data-key": "verdict" }, text),
+    stage ? h("span", { class: "stage" }, ` ${stage}…`) : null,
+    cancel,
+  );
+}
+
+function shortFigures(result: Result, units: LengthUnit): string {
+  const { proof } = result;
+  if (!proof) return "";
+  const people = proof.loosePieces.filter((p) => !p.attended).length;
+  return `Edge cut into by at most ${tenths(proof.maxGouge, units)}; ${people === 0 ? "nothing falls unwatched" : `${countText(people, "piece")} would fall unwatched`}.`;
+}
+
+/** To 0.1 µm, which is as fine as the proof measures. */
+function tenths(mm: number, units: LengthUnit): string {
+  return `${fixed(mm / mmPer(units), units === "in" ? 6 : 4)} ${units}`;
+}
+
+function sentenceOf({ proof, findings }: Result, units: LengthUnit): string {
+  if (!proof)
+    return "No program was written, so there is nothing to prove. What stands in the way:";
+  const warnings = findings.filter((f) => f.severity !== "note").length;
+  return `${proof.ok ? "The program was read back as a stranger would read it, and it makes the part." : "Read back, the program does not make the part."} Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}. ${warnings === 0 ? "" : `${countText(warnings, "thing")} to know:`}`;
+}
+
+function measured(proof: Proof, units: LengthUnit): HTMLElement {
+  return table(
+    "Measured from the program’s text",
+    ["what", units],
+    [
+      [
+        "cut into the finished edge, at most",
+        lengthFigure(proof.maxGouge, units),
+      ],
+      [
+        "stock left within reach, at most",
+        lengthFigure(proof.maxExcess, units),
+      ],
+      [
+        "outline reached by the last pass",
+        `${fixed(100 * proof.coverage, 2)} %`,
+      ],
+      ["blocks", String(proof.blocks)],
+    ],
+  );
+}
+
+function loose(app: App, proof: Proof): HTMLElement | null {
+  if (proof.loosePieces.length === 0) return null;
+  return table(
+    "Pieces that come loose",
+    ["piece", "mass", "freed in line", "somebody there"],
+    proof.loosePieces.map((p) => [
+      h(
+        "button",
+        {
+          type: "button",
+          class: "jump",
+          onclick: () => app.choose({ feature: p.feature }),
+        },
+        p.feature,
+      ),
+      massText(p.mass),
+      p.line,
+      p.attended ? "yes" : "NO",
+    ]),
+  );
+}
+
+function findingList(
+  app: App,
+  picture: Picture,
+  findings: readonly Finding[],
+): HTMLElement {
+  if (findings.length === 0) return h("p", { class: "hint" }, "No findings.");
+  return h(
+    "ol",
+    { class: "findings", "aria-label": "Findings" },
+    ...findings.slice(0, MOST).map((f) =>
+      h(
+        "li",
+        { class: `finding ${f.severity}`, "data-finding": f.code },
+        h("span", { class: "sign", "aria-hidden": "true" }, SIGNS[f.severity]),
+        h(
+          "span",
+          {},
+          h("strong", {}, `${f.severity}: `),
+          f.message,
+          " ",
+          h("code", {}, f.code),
+        ),
+        f.where
+          ? h(
+              "button",
+              {
+                type: "button",
+                class: "jump",
+                "aria-label": `Show where: ${f.message.slice(0, 60)}`,
+                onclick: () => {
+                  app.choose({ finding: f });
+                  if (f.where)
+                    picture.goTo({ x: f.where[0], y: f.where[1] }, SPAN);
+                },
+              },
+              "Show",
+            )
+          : null,
+      ),
+    ),
+    findings.length > MOST
+      ? h(
+          "li",
+          { class: "hint" },
+          `and ${findings.length - MOST} more in plan.json`,
+        )
+      : null,
+  );
+}

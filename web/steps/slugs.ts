@@ -1,0 +1,157 @@
+/** Step 3: where the wire is threaded, what comes loose, and what holds it until somebody is there. */
+import {
+  countText,
+  type JobFile,
+  lengthFigure,
+  lengthText,
+  massText,
+  type Plan,
+  type PlannedFeature,
+} from "../../src/index.js";
+import type { App } from "../app.js";
+import { h, refill, table } from "../dom.js";
+import { numberField } from "../fields.js";
+import { featureEditor } from "../hand/editor.js";
+import type { TryChange } from "../hand/try.js";
+import { rectOf } from "../picture/box.js";
+import type { Picture } from "../picture/picture.js";
+import { bodyOf, type Step } from "./step.js";
+
+export function slugsStep(
+  app: App,
+  picture: Picture,
+  tryChange: TryChange,
+): Step {
+  const fields = [
+    numberField(app, {
+      label: "Start hole diameter",
+      path: ["startHoles", "diameter"],
+      unit: "length",
+      settled: () => null,
+      hint: "empty: the largest usual drill that fits",
+    }),
+    numberField(app, {
+      label: "Tab length",
+      path: ["tabs", "length"],
+      unit: "length",
+      settled: () => null,
+      hint: "empty: by the slug’s mass",
+    }),
+    numberField(app, {
+      label: "Overlap",
+      path: ["lead", "overlap"],
+      unit: "length",
+      settled: (s) => s.result?.plan.job.lead.overlap ?? null,
+      hint: "cut twice where the ends meet",
+    }),
+  ];
+  const sentence = h("p", { class: "sentence" });
+  const list = h("div", {});
+  const editor = featureEditor(app, tryChange);
+  bodyOf("slugs").append(
+    sentence,
+    h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    list,
+    editor.element,
+  );
+  let drawn: Plan | null = null;
+  return (shown) => {
+    for (const field of fields) field.update(shown);
+    const plan = shown.result?.plan;
+    editor.update(shown);
+    if (!plan) return;
+    if (plan !== drawn) {
+      drawn = plan;
+      sentence.textContent = sentenceOf(plan);
+      refill(
+        list,
+        featureTable(app, picture, plan),
+        leftOut(app, shown.history.now.job, plan),
+      );
+    }
+    for (const row of list.querySelectorAll<HTMLElement>("[data-row]"))
+      row.setAttribute(
+        "aria-pressed",
+        String(row.dataset.row === shown.feature),
+      );
+  };
+}
+
+function sentenceOf(plan: Plan): string {
+  const { features } = plan;
+  if (features.length === 0) return "Nothing is to be cut yet.";
+  const loose = features.filter((f) => f.slug.mass > 0);
+  const heaviest = [...loose].sort((a, b) => b.slug.mass - a.slug.mass)[0];
+  const drawn = features.filter((f) => f.startHole.drawn).length;
+  return [
+    `${countText(features.length, "outline")} to cut, ${countText(features.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,
+    heaviest
+      ? `The heaviest piece to come loose is ${heaviest.id}, ${massText(heaviest.slug.mass)}: each hangs on a tab until somebody stands there.`
+      : "",
+  ].join(" ");
+}
+
+function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
+  const { units } = plan.job;
+  const pick = (f: PlannedFeature) =>
+    h(
+      "button",
+      {
+        type: "button",
+        class: "jump",
+        "data-key": `feature-${f.id}`,
+        "data-row": f.id,
+        "aria-pressed": "false",
+        onclick: () => {
+          app.choose({ feature: f.id, about: "slugs" });
+          const box = rectOf(f.contour);
+          const span = Math.max(box.maxX - box.minX, box.maxY - box.minY);
+          picture.goTo(
+            { x: (box.minX + box.maxX) / 2, y: (box.minY + box.maxY) / 2 },
+            1.3 * span,
+          );
+        },
+      },
+      f.id,
+    );
+  return table(
+    "What is cut",
+    ["outline", `hole X, Y ${units}`, `drill ${units}`, "tab", "comes loose"],
+    plan.features.map((f) => [
+      pick(f),
+      `${lengthFigure(f.startHole.at.x, units)}, ${lengthFigure(f.startHole.at.y, units)}`,
+      f.startHole.drawn ? "there" : lengthFigure(f.startHole.diameter, units),
+      f.tab.length > 0 ? lengthText(f.tab.length, units) : "none",
+      massText(f.slug.mass),
+    ]),
+  );
+}
+
+/** Outlines that are not cut because somebody said so here: the way back. */
+function leftOut(app: App, job: JobFile, plan: Plan): HTMLElement | null {
+  const cut = new Set(plan.features.map((f) => f.id));
+  const out = Object.entries(job.features ?? {}).filter(
+    ([id, wishes]) => wishes.role !== undefined && !cut.has(id),
+  );
+  if (out.length === 0) return null;
+  return h(
+    "ul",
+    { class: "hint" },
+    ...out.map(([id, { role }]) =>
+      h(
+        "li",
+        {},
+        `${id}: ${role === "stock" ? "the block’s edge" : "left out"} by hand. `,
+        h(
+          "button",
+          {
+            type: "button",
+            "data-key": `back-${id}`,
+            onclick: () => app.set(["features", id, "role"], undefined),
+          },
+          "Cut it again",
+        ),
+      ),
+    ),
+  );
+}

@@ -1,0 +1,155 @@
+/** Step 2: block, wire and passes; how far from the line the wire runs on each. */
+import {
+  lengthFigure,
+  lengthText,
+  MATERIAL_NAMES,
+  MATERIALS,
+  mmPer,
+  WIRE_DIAMETERS,
+  WIRE_MATERIALS,
+} from "../../src/index.js";
+import type { App } from "../app.js";
+import { h, refill, table } from "../dom.js";
+import { choiceField, numberField } from "../fields.js";
+import { bodyOf, type Step } from "./step.js";
+
+const MOST_PASSES = 6;
+
+export function wireStep(app: App): Step {
+  const fields = [
+    choiceField(app, {
+      label: "Block of",
+      path: ["stock", "material"],
+      choices: MATERIAL_NAMES.map((m) => [m, MATERIALS[m].title]),
+      settled: (s) => s.result?.plan.job.stock.material ?? null,
+    }),
+    numberField(app, {
+      label: "Thickness",
+      path: ["stock", "thickness"],
+      unit: "length",
+      settled: (s) => s.result?.plan.job.stock.thickness ?? null,
+    }),
+    choiceField(app, {
+      label: "Wire of",
+      path: ["wire", "material"],
+      choices: WIRE_MATERIALS.map((m) => [m, m.replace("-", " ")]),
+      settled: (s) => s.result?.plan.job.wire.material ?? null,
+    }),
+    numberField(app, {
+      label: "Wire diameter",
+      path: ["wire", "diameter"],
+      unit: "length",
+      settled: (s) => s.result?.plan.job.wire.diameter ?? null,
+      suggestions: WIRE_DIAMETERS,
+    }),
+  ];
+  const passes = h("div", {});
+  const sentence = h("p", { class: "sentence" });
+  bodyOf("wire").append(
+    sentence,
+    h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    passes,
+    h(
+      "p",
+      { class: "hint" },
+      "offset = half the wire + spark gap + stock left for later passes. Gaps from the table are common practice, not your machine’s: measure them with a test cut.",
+    ),
+  );
+  return (shown) => {
+    for (const field of fields) field.update(shown);
+    const plan = shown.result?.plan;
+    if (!plan) return;
+    const units = app.units();
+    const { wire } = plan.job;
+    const last = plan.job.passes.at(-1);
+    const first = plan.job.passes[0];
+    sentence.textContent =
+      first && last
+        ? `A ${lengthText(wire.diameter, units)} wire saws a kerf of ${lengthText(wire.diameter + 2 * first.gap, units)} on the rough and ends ${lengthText(last.offset, units)} beside the line: no inside corner can be sharper than that radius.`
+        : "";
+    refill(passes, ...passTable(app, plan.job.passes));
+  };
+}
+
+type Passes = NonNullable<
+  ReturnType<App["shown"]>["result"]
+>["plan"]["job"]["passes"];
+
+function passTable(app: App, passes: Passes): HTMLElement[] {
+  const units = app.units();
+  const { job } = app.shown().history.now;
+  const own = Array.isArray(job.passes);
+  const round = (mm: number): number =>
+    Number((mm / mmPer(units)).toPrecision(6));
+  const list = passes.map(({ kind, gap, leave }) => ({
+    kind,
+    gap: round(gap),
+    leave: round(leave),
+  }));
+  const cell = (i: number, key: "gap" | "leave", value: number) => {
+    if (!own) return lengthFigure(value, units);
+    const input = h("input", {
+      type: "text",
+      inputmode: "decimal",
+      class: "cell",
+      value: round(value),
+      "aria-label": `${key} of pass ${i + 1}, ${units}`,
+      "data-key": `pass-${i}-${key}`,
+    });
+    input.addEventListener("change", () => {
+      const number = Number(input.value.replace(",", "."));
+      if (Number.isFinite(number))
+        app.set(
+          ["passes"],
+          list.map((p, k) => (k === i ? { ...p, [key]: number } : p)),
+        );
+    });
+    return input;
+  };
+  const count = h(
+    "select",
+    { id: "pass-count", "data-key": "pass-count" },
+    ...Array.from({ length: MOST_PASSES }, (_, i) =>
+      h("option", { value: i + 1 }, i === 0 ? "1, rough only" : String(i + 1)),
+    ),
+  );
+  count.value = String(passes.length);
+  count.addEventListener("change", () =>
+    app.set(["passes"], Number(count.value)),
+  );
+  return [
+    h(
+      "div",
+      { class: "row" },
+      h(
+        "div",
+        { class: "field" },
+        h("label", { for: "pass-count" }, "Passes"),
+        count,
+      ),
+      h(
+        "button",
+        {
+          type: "button",
+          "data-key": "own-passes",
+          onclick: () => app.set(["passes"], own ? passes.length : list),
+        },
+        own ? "Back to the table’s gaps" : "Type my machine’s gaps",
+      ),
+    ),
+    table(
+      own ? "Passes, with gaps of your own" : "Passes, from the table",
+      ["pass", `gap ${units}`, `leaves ${units}`, `offset ${units}`],
+      passes.map((p, i) => [
+        h(
+          "span",
+          { class: `key pass-${Math.min(p.number, 6)}` },
+          `${p.number} ${p.kind}`,
+        ),
+        cell(i, "gap", p.gap),
+        cell(i, "leave", p.leave),
+        lengthFigure(p.offset, units),
+      ]),
+    ),
+  ];
+}
