@@ -98,3 +98,12 @@ export const FLAT_CORNER = 0.00005;
 
 /** Steps of the writing grid by which rounding may shift a written path in all: 0.71 for an end, as much for an arc. */
 export const COARSE_STEPS = 1.5;
+
+/**
+ * mm of other cuts after which nobody who came to a stop still stands there: half an hour or more at the usual feeds of
+ * 1 to 3 mm/min. Common practice, no source.
+ */
+export const WAITING = 100;
+
+/** Threaded within this of where it was threaded before, the wire goes through the same hole: the play of any guide. */
+export const SAME_HOLE = 0.02;

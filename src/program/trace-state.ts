@@ -15,6 +15,8 @@ export interface State {
   y: number | null;
   side: "left" | "right" | null;
   register: number | null;
+  /** The register has been used and nobody has called it since. */
+  registerUsed: boolean;
   /** Comments on the lines right above. */
   above: string[];
   ended: boolean;

@@ -43,6 +43,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
       y: null,
       side: null,
       register: null,
+      registerUsed: false,
       above: [],
       ended: false,
     },
@@ -123,7 +124,7 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
     );
   }
 
-  setModes(said, has, trace);
+  setModes(said, has, trace, tell);
   if (has("flushingOn")) actions.push({ kind: "flushing", line, on: true });
 
   const motion = motionOf(said, has, trace, tell);
@@ -179,7 +180,7 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
 
 type Has = (event: ProgramEvent) => boolean;
 
-function setModes(said: BlockWords, has: Has, trace: Trace): void {
+function setModes(said: BlockWords, has: Has, trace: Trace, tell: Tell): void {
   const { state } = trace;
   if (has("inch") || has("mm")) {
     state.units = has("inch") ? "in" : "mm";
@@ -189,10 +190,21 @@ function setModes(said: BlockWords, has: Has, trace: Trace): void {
     state.absolute = !said.incremental;
     state.absoluteSaid = true;
   }
-  if (said.register) state.register = said.register.value;
+  if (said.register) {
+    state.register = said.register.value;
+    state.registerUsed = false;
+  }
   if (has("compensationOff")) state.side = null;
   if (has("compensationLeft")) state.side = "left";
   if (has("compensationRight")) state.side = "right";
+  if (!has("compensationLeft") && !has("compensationRight")) return;
+  if (state.registerUsed)
+    tell(
+      "program/register-kept",
+      "warning",
+      `G41 or G42 without a D: read with D${state.register}, which was called last; some controls want it said again`,
+    );
+  state.registerUsed = state.register !== null;
 }
 
 function motionOf(

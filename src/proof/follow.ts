@@ -114,9 +114,9 @@ function nearestPass(job: Job, distance: number): number {
 }
 
 /**
- * A lead that touches followed moves takes the largest gap of their passes; another that of the passes at whose offsets
- * its ends lie; another that of the nearest followed moves before and after it; in a thread that follows nothing, the
- * largest there is.
+ * A lead that goes straight into a pass burns with that pass's gap, one that comes off a pass with the gap of that;
+ * another with that of the passes at whose offsets its ends lie; another that of the nearest followed moves before and
+ * after it; in a thread that follows nothing, the largest there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const gapOf = (pass: number): number => (job.passes[pass] as Pass).gap;
@@ -127,7 +127,8 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
   return moves.map((m, k) => {
     const gaps = [
       [own[k]],
-      [own[k - 1], own[k + 1]],
+      [own[k + 1]],
+      [own[k - 1]],
       m.joins.map((pass) => gapOf(pass)),
       [before[k], after[k]],
       [largest],

@@ -1,7 +1,9 @@
 /** Who is there when a piece comes loose, and is it out of the way before the wire comes back? */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
+import { WAITING } from "../base/tolerance.js";
 import { contourArea, windingNumber } from "../geometry/contour.js";
+import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
@@ -19,6 +21,8 @@ export interface Loosening extends LoosePiece {
   readonly thread: number;
   readonly action: number;
   readonly at: Vec;
+  /** mm that other threads burn after its stop; 0 without a stop. */
+  readonly waited: number;
   /** mm² */
   readonly size: number;
   /** So small that the flushing carries it off through the kerf: no slug. */
@@ -52,21 +56,34 @@ function stopsByWord(actions: readonly Action[]): Stops {
   return stops;
 }
 
-/** Is there a stop for a feature, that nobody may leave out, after one action and before another? */
+/** The last stop for a feature, that nobody may leave out, after one action and before another. */
 function stopBetween(
   stops: Stops,
   feature: string,
   after: number,
   before: number,
-): boolean {
-  return (stops.get(feature) ?? []).some(
+): Stop | undefined {
+  return (stops.get(feature) ?? []).findLast(
     (s) => !s.optional && s.action > after && s.action < before,
   );
 }
 
+/** mm the wire burns in other threads between a stop and the thread that frees the piece. */
+function burntBetween(
+  stop: Stop,
+  freeing: Move,
+  moves: readonly Move[],
+): number {
+  return moves
+    .filter((m) => m.action > stop.action && m.thread < freeing.thread)
+    .reduce((sum, m) => sum + segmentLength(m.segment), 0);
+}
+
+/** `features` says of each thread which feature it cuts (`mainFeatures`). */
 export function checkPeople(
   clusters: readonly Cluster[],
   moves: readonly Move[],
+  features: ReadonlyMap<number, number>,
   actions: readonly Action[],
   ground: Ground,
   job: Job,
@@ -75,7 +92,6 @@ export function checkPeople(
   const loose = clusters
     .flatMap((cluster) => cluster.pieces.map((piece) => ({ cluster, piece })))
     .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
-  const features = mainFeatures(moves);
   const pieces: Loosening[] = [];
   for (const { cluster, piece } of loose) {
     const move = moves[piece.freedBy] as Move;
@@ -85,12 +101,13 @@ export function checkPeople(
     const crumb = piece.size < crumbSize(job);
     // A stop serves one loosening: the one that follows it. Several pieces of one thread are one loosening.
     const before = pieces.findLast((p) => !p.crumb && p.thread !== move.thread);
-    const attended = stopBetween(
+    const stop = stopBetween(
       stops,
       feature.id,
       before?.action ?? -1,
       move.action,
     );
+    const waited = stop ? burntBetween(stop, move, moves) : 0;
     const size = sizeWithout(
       piece,
       cluster,
@@ -101,7 +118,8 @@ export function checkPeople(
     );
     pieces.push({
       feature: feature.id,
-      attended,
+      attended: stop !== undefined && waited <= WAITING,
+      waited,
       line: move.line,
       mass: pieceMass(size, job.stock.thickness, job.process.material.density),
       featureIndex,
@@ -131,7 +149,7 @@ function crumbSize({ wire, passes }: Job): number {
 }
 
 /** Of each thread the feature that most of its moves follow. */
-function mainFeatures(moves: readonly Move[]): Map<number, number> {
+export function mainFeatures(moves: readonly Move[]): Map<number, number> {
   const counts = new Map<number, Map<number, number>>();
   for (const m of moves) {
     if (!m.follows) continue;
@@ -189,6 +207,16 @@ function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
         code: "proof/crumb",
         severity: "note",
         message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; it is a crumb that the flushing carries off through the kerf`,
+        where: pair(p.at),
+        feature: p.feature,
+      },
+    ];
+  if (p.waited > 0)
+    return [
+      {
+        code: "proof/stop-early",
+        severity: "error",
+        message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))}, but its stop stands ${fixed(p.waited, 0)} mm of other cuts before it: nobody waits so long; put the M00 right before the cut that frees it`,
         where: pair(p.at),
         feature: p.feature,
       },

@@ -1,5 +1,6 @@
 /** What the proof says of a program: measured from its text, never taken from the plan. */
 import type { Finding } from "../base/finding.js";
+import type { Vec } from "../geometry/vec.js";
 
 export interface LoosePiece {
   readonly feature: string;
@@ -18,6 +19,18 @@ export interface PassCoverage {
   readonly reached: number;
 }
 
+/** A place where the wire is threaded, once or again. */
+export interface ThreadPlace {
+  readonly at: Vec;
+  /** Line of the program that threads there first. */
+  readonly line: number;
+  readonly threads: number;
+  /** What makes room for the wire: a hole in the drawing, an earlier cut, or nothing yet: a hole to be made. */
+  readonly room: "drawn" | "cut" | "new";
+  /** The feature that is cut from there; null when nothing is. */
+  readonly feature: string | null;
+}
+
 export interface Proof {
   readonly ok: boolean;
   /** mm the wire's sweep passes the finished edge at the worst place; 0 when nowhere. */
@@ -28,6 +41,7 @@ export interface Proof {
   readonly coverage: number;
   readonly passes: readonly PassCoverage[];
   readonly loosePieces: readonly LoosePiece[];
+  readonly threadPlaces: readonly ThreadPlace[];
   readonly words: Readonly<Record<string, number>>;
   readonly blocks: number;
   readonly findings: readonly Finding[];

@@ -3,9 +3,8 @@
  * and the job; it has never seen the plan, and it trusts no comment but the feature's name in a stop.
  */
 import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
-import { fixed, placeText, trimmed } from "../base/numbers.js";
+import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
-import { pair } from "../geometry/vec.js";
 import type { Feature, Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
@@ -17,14 +16,15 @@ import {
 } from "./coverage.js";
 import { followOutlines } from "./follow.js";
 import { checkGouge } from "./gouge.js";
-import { clearanceAt, type Ground, groundOf, regionAt } from "./ground.js";
+import { groundOf } from "./ground.js";
 import { freshKerf } from "./kerf.js";
 import { checkOverlap, strokesByFeature } from "./overlap.js";
 import { checkPasses } from "./passes.js";
-import { checkPeople } from "./people.js";
+import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
 import type { Proof } from "./proof.js";
-import { replayWire, type Thread } from "./wire.js";
+import { checkThreadPlaces } from "./thread-places.js";
+import { replayWire } from "./wire.js";
 
 /** Findings of one code beyond this are counted, not listed. */
 const MOST_OF_A_CODE = 50;
@@ -39,10 +39,20 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
   const path = pathOf(followOutlines(threads, ground, job));
   const gouge = checkGouge(path.moves, threads, ground, job);
   const clusters = findPieces(freshKerf(path, job), layout.stock, layout.holes);
+  const owners = mainFeatures(path.moves);
   const people = checkPeople(
     clusters,
     path.moves,
+    owners,
     program.actions,
+    ground,
+    job,
+  );
+  const threadPlaces = checkThreadPlaces(
+    threads,
+    owners,
+    path,
+    clusters,
     ground,
     job,
   );
@@ -62,7 +72,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
       ...program.findings,
       ...(layout.features.length === 0 ? [nothingToProve()] : []),
       ...wire,
-      ...threadPlaces(threads, ground, job),
+      ...threadPlaces.findings,
       ...coarseGrid(job),
       ...gouge.findings,
       ...people.findings,
@@ -102,6 +112,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
         line,
         mass,
       })),
+    threadPlaces: threadPlaces.places,
     words: program.words,
     blocks: program.blocks,
     findings,
@@ -128,27 +139,4 @@ function coarseGrid(job: Job): Finding[] {
       message: `coordinates in steps of ${trimmed(resolution, 6)} mm cannot keep the finished edge within ${MAX_GOUGE} mm; set program.resolution to ${trimmed(MAX_GOUGE / COARSE_STEPS, 4)} mm or finer`,
     },
   ];
-}
-
-/** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap. */
-function threadPlaces(
-  threads: readonly Thread[],
-  ground: Ground,
-  job: Job,
-): Finding[] {
-  const sweep =
-    job.wire.diameter / 2 + Math.max(...job.passes.map((p) => p.gap));
-  return threads.flatMap(({ at, line }) => {
-    const kept = regionAt(ground, at) === "kept";
-    const clearance = clearanceAt(ground, at, sweep);
-    if (!kept && clearance >= sweep - MAX_GOUGE) return [];
-    return [
-      {
-        code: "proof/thread-in-kept-metal",
-        severity: "error" as const,
-        message: `program line ${line}: the wire is threaded at ${placeText(pair(at))}, ${kept ? "in metal that is kept" : `${fixed(clearance, 4)} mm from a finished edge, where it touches it`}; thread it in the waste`,
-        where: pair(at),
-      },
-    ];
-  });
 }

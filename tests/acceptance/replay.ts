@@ -264,6 +264,9 @@ export function replay(
       };
     } else fault(n, "a move before any motion word");
     at = to;
+    // A straight move to where the wire stands already moves nothing, compensated or not.
+    if (piece.t === "straight" && gap(from, to) === 0 && !turnOn && !has("G40"))
+      return;
 
     if (turnOn) {
       if (comp) fault(n, "G41/G42 while compensation is on");

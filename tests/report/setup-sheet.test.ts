@@ -14,6 +14,7 @@ const PROOF: Proof = {
     { feature: "opening-1", attended: true, line: 40, mass: 0.039 },
   ],
   words: { G01: 20, M00: 2 },
+  threadPlaces: [],
   blocks: 60,
   findings: [],
 };

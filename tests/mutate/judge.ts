@@ -1,0 +1,159 @@
+/** One mutant judged: what it does by the oracle, what the proof says, and whether that is right. */
+import { prove, readProgram } from "../../src/index.js";
+import { type GoodProgram, words } from "./good-programs.js";
+import { KINDS, type Kind } from "./kinds.js";
+import { type Draw, drawFrom } from "./lines.js";
+import { type Difference, type Oracle, oracleOf } from "./oracle.js";
+
+export interface Verdict {
+  readonly kind: string;
+  readonly program: string;
+  /** Seed of this very mutant. */
+  readonly seed: number;
+  readonly outcome:
+    | "caught"
+    /** The proof stops it, or warns of it, but by no name that fits. */
+    | "misnamed"
+    | "survivor"
+    | "equivalent"
+    /** The oracle sees no change and the proof stops it. */
+    | "false alarm";
+  readonly effects: readonly Difference[];
+  readonly codes: readonly string[];
+  readonly line: string;
+}
+
+/** Codes that call an effect by its right name. */
+const NAMES: Record<Difference["effect"], readonly string[]> = {
+  text: [],
+  "too deep": [
+    "proof/gouge",
+    "proof/in-kept-metal",
+    "proof/wrong-side",
+    "proof/thread-in-kept-metal",
+  ],
+  "left standing": ["proof/excess", "proof/pass-missing"],
+  passes: ["proof/pass-missing", "proof/pass-order", "proof/excess"],
+  unattended: ["proof/loose-unattended", "proof/stop-early"],
+  "in the way": ["proof/piece-in-the-way"],
+  hole: ["proof/no-hole", "proof/thread-in-kept-metal"],
+  dry: ["proof/flushing-off"],
+  overlap: ["proof/overlap-short"],
+  slight: [],
+};
+
+/** Effects that a warning is enough for: they make no part wrong and free nothing. */
+const MILD: readonly Difference["effect"][] = ["hole", "dry", "overlap"];
+/** Effects that spoil the part or free a piece. */
+const SEVERE: readonly Difference["effect"][] = [
+  "too deep",
+  "left standing",
+  "passes",
+  "unattended",
+  "in the way",
+];
+
+export interface Bench {
+  readonly good: GoodProgram;
+  readonly oracle: Oracle;
+}
+
+export const benchOf = (good: GoodProgram): Bench => ({
+  good,
+  oracle: oracleOf(good),
+});
+
+/** What the proof says of the good program itself: nothing but notes, if all is well. */
+export function alarms({ good }: Bench): string[] {
+  const proof = prove(readProgram(good.text, words), good.layout, good.job);
+  return proof.findings
+    .filter((f) => f.severity !== "note")
+    .map((f) => `${good.name}: ${f.code} ${f.message}`);
+}
+
+/** Judges mutant number `seed` of a bench; the lots decide its kind too unless one is given. */
+export function judgeMutant(
+  bench: Bench,
+  seed: number,
+  only?: Kind,
+): Verdict | null {
+  const draw = drawFrom(seed);
+  const kind = only ?? draw.one(KINDS);
+  const text = spoiled(bench.good, kind, draw);
+  return text === null ? null : judge(bench, kind, seed, text);
+}
+
+function spoiled(good: GoodProgram, kind: Kind, draw: Draw): string | null {
+  const lines = good.text.split("\n");
+  const changed = kind.spoil(lines, draw);
+  return changed === null || changed.join("\n") === good.text
+    ? null
+    : changed.join("\n");
+}
+
+function judge(
+  { good, oracle }: Bench,
+  kind: Kind,
+  seed: number,
+  text: string,
+): Verdict {
+  const effects = oracle.compare(text);
+  const proof = prove(readProgram(text, words), good.layout, good.job);
+  const told = proof.findings.filter((f) => f.severity !== "note");
+  const codes = [...new Set(told.map((f) => f.code))];
+  const outcome = outcomeOf(effects, kind, proof.ok, codes);
+  return {
+    kind: kind.name,
+    program: good.name,
+    seed,
+    outcome,
+    effects,
+    codes,
+    line: firstChange(good.text, text),
+  };
+}
+
+function outcomeOf(
+  effects: readonly Difference[],
+  kind: Kind,
+  ok: boolean,
+  codes: readonly string[],
+): Verdict["outcome"] {
+  const told = (list: readonly string[]): boolean =>
+    list.some((c) => codes.includes(c));
+  const with_ = (of: readonly Difference["effect"][]): Difference[] =>
+    effects.filter((e) => of.includes(e.effect));
+  const itself = told(kind.names ?? []);
+  const severe = with_(SEVERE);
+  // Text that the judge's reader refuses leaves open what would be done: the proof may take it or name the text.
+  if (with_(["text"]).length > 0)
+    return itself || (!ok && told(SEVERE.flatMap((e) => NAMES[e])))
+      ? "caught"
+      : codes.length > 0
+        ? "misnamed"
+        : "survivor";
+  if (severe.length > 0) {
+    if (ok) return "survivor";
+    // Where the shape is wrong already, which passes made it so needs no name of its own.
+    const asked =
+      severe.length > 1 ? severe.filter((e) => e.effect !== "passes") : severe;
+    return itself || asked.every((e) => told(NAMES[e.effect]))
+      ? "caught"
+      : "misnamed";
+  }
+  const mild = with_(MILD);
+  if (mild.length > 0) {
+    if (itself || mild.every((e) => told(NAMES[e.effect]))) return "caught";
+    return codes.length > 0 ? "misnamed" : "survivor";
+  }
+  if (itself) return "caught";
+  if (!ok && with_(["slight"]).length === 0) return "false alarm";
+  return ok ? "equivalent" : "caught";
+}
+
+/** The first line that the mutant says otherwise. */
+function firstChange(a: string, b: string): string {
+  const [p, q] = [a.split("\n"), b.split("\n")];
+  const k = p.findIndex((l, i) => l !== q[i]);
+  return `line ${k + 1}: "${p[k] ?? ""}" → "${q[k] ?? ""}"`;
+}

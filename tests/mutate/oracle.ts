@@ -1,0 +1,351 @@
+/**
+ * What a program does to the work, found without any of the proof's code: the outside judge's reader says where the
+ * wire's centre went, and at places along every outline its distance is written down, visit by visit. Two programs of
+ * which all this is alike cut the same.
+ */
+import {
+  boundsOf,
+  gap,
+  grown,
+  lengthOf,
+  nearestOn,
+  type Piece,
+  type Pt,
+  pointOn,
+} from "../acceptance/plane.js";
+import { type Replay, replay } from "../acceptance/replay.js";
+import type { GoodProgram } from "./good-programs.js";
+
+/** A place on a finished outline. */
+interface Place {
+  readonly feature: number;
+  readonly at: Pt;
+}
+
+/** One move of the wire past a place: how near it came, and on which line. */
+interface Visit {
+  readonly nearest: number;
+  readonly line: number;
+}
+
+export interface Deeds {
+  /** Of each place its visits in order. */
+  readonly visits: readonly (readonly Visit[])[];
+  readonly replay: Replay;
+  /** Lines that burn without flushing. */
+  readonly dry: readonly number[];
+}
+
+export interface Oracle {
+  readonly places: readonly Place[];
+  readonly good: Deeds;
+  /** In what the mutant differs from the good program, in words; empty: it cuts the same. */
+  readonly compare: (text: string) => readonly Difference[];
+}
+
+export interface Difference {
+  readonly effect:
+    | "text"
+    | "too deep"
+    | "left standing"
+    | "passes"
+    | "unattended"
+    | "in the way"
+    | "hole"
+    | "dry"
+    | "overlap"
+    | "slight";
+  readonly what: string;
+}
+
+/** mm between places along an outline. */
+const STEP = 0.25;
+/** mm: what is called a change of the cut. */
+export const CHANGE = 0.0005;
+/** mm: less is no change; between the two the proof may speak or not. */
+const SLIGHT = 0.0001;
+/** mm by which one pass differs from the next at the least. */
+const SAME_PASS = 0.0015;
+
+export function oracleOf(good: GoodProgram): Oracle {
+  const { passes } = good.job;
+  const registers = Object.fromEntries(passes.map((p) => [p.number, p.offset]));
+  const near = Math.max(...passes.map((p) => p.offset)) + 0.002;
+  // The judge's reader knows no "/": a stop that may be left out is an optional one.
+  const read = (text: string): Replay =>
+    replay(text.replace(/^\/(.*)M00/gm, "$1M01"), registers);
+  const run = read(good.text);
+  const places = placesOf(good, run, near);
+  const find = placeFinder(places);
+  const deedsOf = (text: string, r: Replay): Deeds => ({
+    visits: visitsOf(places, find, r, near),
+    replay: r,
+    dry: dryLines(text, r),
+  });
+  const goodDeeds = deedsOf(good.text, run);
+  return {
+    places,
+    good: goodDeeds,
+    compare: (text) =>
+      differences(good, places, goodDeeds, deedsOf(text, read(text))),
+  };
+}
+
+const movesOf = (r: Replay): { piece: Piece; line: number }[] =>
+  r.threadings.flatMap((t) => t.moves as { piece: Piece; line: number }[]);
+
+function outlinesOf(good: GoodProgram): Piece[][] {
+  return good.layout.features.map((f) =>
+    f.contour.segments.map((s) =>
+      s.kind === "line"
+        ? { t: "straight", a: s.start, b: s.end }
+        : {
+            t: "round",
+            a: s.start,
+            b: s.end,
+            c: s.center,
+            r: s.radius,
+            turn: s.sweep,
+          },
+    ),
+  );
+}
+
+/** Evenly along every outline, and beside every end of a move, where a shifted end shows most. */
+function placesOf(good: GoodProgram, run: Replay, near: number): Place[] {
+  const outlines = outlinesOf(good);
+  const places = outlines.flatMap((pieces, feature) =>
+    pieces.flatMap((p) => {
+      const n = Math.max(2, Math.ceil(lengthOf(p) / STEP));
+      return Array.from({ length: n }, (_, k) => ({
+        feature,
+        at: pointOn(p, k / n),
+      }));
+    }),
+  );
+  const ends = movesOf(run).flatMap(({ piece }) => [piece.a, piece.b]);
+  outlines.forEach((pieces, feature) => {
+    for (const p of pieces) {
+      const box = grown(boundsOf(p), near);
+      for (const e of ends) {
+        if (e.x < box.x0 || e.x > box.x1 || e.y < box.y0 || e.y > box.y1)
+          continue;
+        const foot = nearestOn(p, e);
+        if (foot.d <= near) places.push({ feature, at: foot.at });
+      }
+    }
+  });
+  const seen = new Set<string>();
+  return places.filter(({ feature, at }) => {
+    const key = `${feature} ${at.x.toFixed(5)} ${at.y.toFixed(5)}`;
+    return !seen.has(key) && seen.add(key);
+  });
+}
+
+const CELL = 1;
+
+function placeFinder(
+  places: readonly Place[],
+): (p: Piece, near: number) => Iterable<number> {
+  const cells = new Map<string, number[]>();
+  places.forEach(({ at }, k) => {
+    const key = `${Math.floor(at.x / CELL)} ${Math.floor(at.y / CELL)}`;
+    const list = cells.get(key);
+    if (list) list.push(k);
+    else cells.set(key, [k]);
+  });
+  return (piece, near) => {
+    const b = grown(boundsOf(piece), near);
+    const i0 = Math.floor(b.x0 / CELL);
+    const i1 = Math.floor(b.x1 / CELL);
+    const j0 = Math.floor(b.y0 / CELL);
+    const j1 = Math.floor(b.y1 / CELL);
+    if ((i1 - i0 + 1) * (j1 - j0 + 1) > 4 * cells.size) return places.keys();
+    const found: number[] = [];
+    for (let i = i0; i <= i1; i++)
+      for (let j = j0; j <= j1; j++) {
+        const list = cells.get(`${i} ${j}`);
+        if (list) found.push(...list);
+      }
+    return found;
+  };
+}
+
+function visitsOf(
+  places: readonly Place[],
+  find: (p: Piece, near: number) => Iterable<number>,
+  r: Replay,
+  near: number,
+): Visit[][] {
+  const visits = places.map((): Visit[] => []);
+  for (const { piece, line } of movesOf(r))
+    for (const k of find(piece, near)) {
+      const { d } = nearestOn(piece, (places[k] as Place).at);
+      if (d <= near) (visits[k] as Visit[]).push({ nearest: d, line });
+    }
+  return visits;
+}
+
+/** The offsets at which passes went by, each nearer than all before; what leads do in between is left out. */
+function passesAt(
+  visits: readonly Visit[],
+  offsets: readonly number[],
+): number[] {
+  const list: number[] = [];
+  for (const { nearest } of visits) {
+    if (!offsets.some((o) => Math.abs(o - nearest) < SAME_PASS)) continue;
+    const best = list.at(-1) ?? Number.POSITIVE_INFINITY;
+    if (nearest < best - SAME_PASS) list.push(nearest);
+    else if (nearest < best) list[list.length - 1] = nearest;
+  }
+  return list;
+}
+
+const nearestOf = (visits: readonly Visit[]): number =>
+  visits.reduce((d, v) => Math.min(d, v.nearest), Number.POSITIVE_INFINITY);
+
+/** Lines on which the wire burns while the last word about it was "flushing off". */
+function dryLines(text: string, r: Replay): number[] {
+  const burning = new Set(movesOf(r).map((m) => m.line));
+  let on = false;
+  const dry: number[] = [];
+  text.split("\n").forEach((raw, k) => {
+    const bare = raw.replace(/\([^)]*\)/g, "");
+    if (/M0?8(?!\d)/.test(bare)) on = true;
+    if (burning.has(k + 1) && !on) dry.push(k + 1);
+    if (/M0?9(?!\d)/.test(bare)) on = false;
+  });
+  return dry;
+}
+
+/** Faults of form that change nothing in what is done. */
+const FORM = /number|columns|decimal point|finer than|N is not/;
+
+function differences(
+  good: GoodProgram,
+  places: readonly Place[],
+  a: Deeds,
+  b: Deeds,
+): Difference[] {
+  const found = new Map<Difference["effect"], string>();
+  const tell = (effect: Difference["effect"], what: string): void => {
+    if (!found.has(effect)) found.set(effect, what);
+  };
+  const kind = (f: string): string => f.replace(/line \d+: |[\d.-]+/g, "");
+  const before = new Set(a.replay.faults.map(kind));
+  for (const f of b.replay.faults)
+    if (!before.has(kind(f)) && !FORM.test(f)) tell("text", f);
+  const offsets = good.job.passes.map((p) => p.offset);
+  places.forEach(({ at, feature }, k) => {
+    const w = nearestOf(a.visits[k] as Visit[]);
+    const i = nearestOf(b.visits[k] as Visit[]);
+    if (w === i && w === Number.POSITIVE_INFINITY) return;
+    const was = passesAt(a.visits[k] as Visit[], offsets);
+    const is = passesAt(b.visits[k] as Visit[], offsets);
+    const where = `${good.layout.features[feature]?.id} at (${at.x.toFixed(3)}, ${at.y.toFixed(3)})`;
+    if (i < w - CHANGE) tell("too deep", `${where}: ${w} before, ${i} now`);
+    else if (i > w + CHANGE)
+      tell("left standing", `${where}: ${w} before, ${i} now`);
+    else if (
+      was.length !== is.length ||
+      was.some((d, n) => Math.abs(d - (is[n] as number)) > CHANGE)
+    )
+      tell(
+        "passes",
+        `${where}: ${was.join(", ")} before, ${is.join(", ")} now`,
+      );
+    else if (
+      Math.abs(i - w) > SLIGHT ||
+      was.some((d, n) => Math.abs(d - (is[n] as number)) > SLIGHT)
+    )
+      tell("slight", `${where}: ${w} before, ${i} now`);
+  });
+  for (const t of b.replay.threadings)
+    if (!a.replay.threadings.some((g) => gap(g.at, t.at) <= CHANGE))
+      tell("hole", `line ${t.line}: threads at (${t.at.x}, ${t.at.y})`);
+  if (a.dry.length === 0 && b.dry.length > 0)
+    tell("dry", `line ${b.dry[0]} burns without flushing`);
+  good.layout.features.forEach((f, n) => {
+    const own = places.flatMap((p, k) => (p.feature === n ? [k] : []));
+    people(f.id, own, a, b, tell);
+    const was = doubled(own, a, good);
+    const is = doubled(own, b, good);
+    if (was > 0 && is < was / 2)
+      tell("overlap", `${f.id}: ${was} places run twice before, ${is} now`);
+  });
+  return [...found].map(([effect, what]) => ({ effect, what }));
+}
+
+/** Places that the last pass ran over more than once. */
+function doubled(
+  own: readonly number[],
+  d: Deeds,
+  { job }: GoodProgram,
+): number {
+  const last = job.passes.at(-1)?.offset as number;
+  return own.filter(
+    (k) =>
+      (d.visits[k] as Visit[]).filter(
+        (v) => Math.abs(v.nearest - last) < SAME_PASS,
+      ).length > 1,
+  ).length;
+}
+
+/** mm of burning after which nobody who was called to a stop still stands there. */
+const GONE = 100;
+
+function people(
+  id: string,
+  own: readonly number[],
+  a: Deeds,
+  b: Deeds,
+  tell: (effect: Difference["effect"], what: string) => void,
+): void {
+  const seen = own.filter((k) => (a.visits[k] as Visit[]).length > 0);
+  const freed = freedAt(seen, b);
+  if (freed === null) return;
+  const stops = b.replay.stops.filter(
+    (s) =>
+      !s.optional && new RegExp(`(^|[^\\w-])${id}($|[^\\w-])`).test(s.comment),
+  );
+  const before = stops.filter((s) => s.line < freed).at(-1);
+  if (!before) tell("unattended", `${id} comes loose at line ${freed}`);
+  else {
+    const freeing = b.replay.threadings.findLast((t) => t.line < freed);
+    const burnt = b.replay.threadings
+      .filter((t) => t.line > before.line && t.line < (freeing?.line ?? 0))
+      .flatMap((t) => t.moves)
+      .reduce((sum, m) => sum + lengthOf(m.piece), 0);
+    if (burnt > GONE)
+      tell(
+        "unattended",
+        `${id} comes loose at line ${freed}, ${burnt.toFixed(0)} mm after its stop`,
+      );
+  }
+  const next = b.replay.threadings.find((t) => t.line > freed)?.line;
+  if (next === undefined) return;
+  let back = Number.POSITIVE_INFINITY;
+  for (const k of seen)
+    for (const { line } of b.visits[k] as Visit[])
+      if (line > next && line < back) back = line;
+  const thread = b.replay.threadings.findLast((t) => t.line < back)?.line ?? 0;
+  if (
+    back < Number.POSITIVE_INFINITY &&
+    !stops.some((s) => s.line > freed && s.line < thread)
+  )
+    tell(
+      "in the way",
+      `the wire is back at ${id} at line ${back}, freed at line ${freed}`,
+    );
+}
+
+/** The line with which the wire has been all round an outline; null when it never was. */
+function freedAt(own: readonly number[], d: Deeds): number | null {
+  let line = 0;
+  for (const k of own) {
+    const first = (d.visits[k] as Visit[])[0];
+    if (!first) return null;
+    line = Math.max(line, first.line);
+  }
+  return own.length > 0 ? line : null;
+}
