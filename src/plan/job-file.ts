@@ -17,6 +17,28 @@ import {
 } from "../process/allowed.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
 
+const TRAVEL = "two corners, [[x, y], [x, y]]";
+const corners = v.pipe(
+  v.array(
+    v.pipe(
+      v.array(
+        v.pipe(
+          v.number(TRAVEL),
+          v.minValue(-1e5, TRAVEL),
+          v.maxValue(1e5, TRAVEL),
+        ),
+        TRAVEL,
+      ),
+      v.length(2, TRAVEL),
+    ),
+    TRAVEL,
+  ),
+  v.length(2, TRAVEL),
+);
+const REGISTER = /^[A-Z][1-9]\d*$/;
+const REGISTERS =
+  'registers and the offsets that stand in them, as in { "D1": 0.21 }';
+
 const COUNT = `a whole number from 1 to ${MAX_SCHEDULED_PASSES}`;
 const MAX_LISTED_PASSES = 12;
 const PASSES = `${COUNT}, or a list of passes`;
@@ -154,8 +176,16 @@ export const JobFileSchema = group({
         ),
       ),
       resolution: v.optional(aboveZero),
+      registers: v.optional(
+        v.record(
+          v.pipe(v.string(), v.regex(REGISTER, REGISTERS)),
+          zeroOrMore,
+          REGISTERS,
+        ),
+      ),
     }),
   ),
+  machine: v.optional(group({ travel: v.optional(corners) })),
 });
 
 /** What a job file may say; lengths in its own `units`. */

@@ -3,12 +3,14 @@ import { InputError } from "../base/finding.js";
 import { nearest } from "../base/shape-faults.js";
 import { PROGRAM_RESOLUTION } from "../base/tolerance.js";
 import { type LengthUnit, mmPer } from "../base/units.js";
+import type { Box } from "../geometry/segment.js";
 import type { FlushingName } from "../process/flushing.js";
 import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import type { Role } from "./feature.js";
 import { type FeatureWishes, settleFeatures } from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
 import { settlePasses } from "./job-passes.js";
+import { registersIn, travelIn } from "./job-machine.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
 import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
 
@@ -83,7 +85,11 @@ export interface Job {
     /** "neutral", or the name of a word-table file that the caller loads. */
     readonly words: string;
     readonly resolution: number;
+    /** What stands in the control's registers, by number; null: in register k the offset of pass k. */
+    readonly registers: Readonly<Record<number, number>> | null;
   };
+  /** The box the wire can be moved in, program coordinates; null: not said. */
+  readonly travel: Box | null;
   /** Where each value that the user did not give came from, for the sheet: "wire 0.25 mm brass (default: everyday wire)". */
   readonly assumptions: readonly string[];
 }
@@ -256,7 +262,9 @@ export function settleJob(
       resolution:
         length("program.resolution", said.program?.resolution, [1e-6, 0.01]) ??
         quiet(PROGRAM_RESOLUTION[units] * mmPer(units)),
+      registers: registersIn(said.program?.registers, length),
     },
+    travel: travelIn(said.machine?.travel, units),
     assumptions,
   };
 }

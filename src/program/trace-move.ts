@@ -32,6 +32,7 @@ export function runMove(
 ): void {
   const { state, actions } = trace;
   const scale = state.units === "in" ? MM_PER_INCH : 1;
+  if (!state.unitsSaid) state.beforeUnits ??= block.line;
   const number = (letter: "X" | "Y" | "I" | "J" | "R"): number | null => {
     const word = said.numbers[letter];
     if (!word) return null;

@@ -8,6 +8,8 @@ export type Motion = "rapid" | "line" | "clockwise" | "counterClockwise";
 export interface State {
   units: "mm" | "in";
   unitsSaid: boolean;
+  /** Line of the first coordinates before any G70 or G71. */
+  beforeUnits: number | null;
   absolute: boolean;
   absoluteSaid: boolean;
   motion: Motion | null;

@@ -36,6 +36,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
     state: {
       units: "mm",
       unitsSaid: false,
+      beforeUnits: null,
       absolute: true,
       absoluteSaid: false,
       motion: null,
@@ -190,6 +191,7 @@ function setModes(said: BlockWords, has: Has, trace: Trace, tell: Tell): void {
     state.absolute = !said.incremental;
     state.absoluteSaid = true;
   }
+  const was = { side: state.side, register: state.register };
   if (said.register) {
     state.register = said.register.value;
     state.registerUsed = false;
@@ -198,7 +200,14 @@ function setModes(said: BlockWords, has: Has, trace: Trace, tell: Tell): void {
   if (has("compensationLeft")) state.side = "left";
   if (has("compensationRight")) state.side = "right";
   if (!has("compensationLeft") && !has("compensationRight")) return;
-  if (state.registerUsed)
+  // A change of side or register while it is in force is the proof's to tell: it moves the wire.
+  if (was.side === state.side && was.register === state.register)
+    tell(
+      "program/compensation-twice",
+      "warning",
+      "G41 or G42 stands while it is in force already; some controls refuse that (NISTIR 6556): take it out",
+    );
+  else if (was.side === null && state.registerUsed)
     tell(
       "program/register-kept",
       "warning",
@@ -236,6 +245,12 @@ function closingFindings(trace: Trace): void {
       severity: "warning",
       message:
         "the program says neither G70 nor G71: read as mm, but a control may stand on inches; say which",
+    });
+  else if (state.beforeUnits !== null)
+    findings.push({
+      code: "program/units-late",
+      severity: "warning",
+      message: `line ${state.beforeUnits}: coordinates stand before G70 or G71: read as mm, but a control may stand on inches; say which first`,
     });
   if (!state.absoluteSaid)
     findings.push({

@@ -2,7 +2,8 @@
  * What a control makes of G41 and G42: the proof's own model. The first block with it is a straight ramp: at its end
  * the wire's centre stands square to the start of the next segment, D off it. Outside corners are rolled about the
  * corner, at inside corners the centre turns where the two neighbouring offsets meet. The G40 block leads straight from
- * the point square to the end of the last segment. D register k holds the offset of pass k.
+ * the point square to the end of the last segment. What stands in the D registers the job says; if it does not, register k
+ * holds the offset of pass k.
  */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
@@ -138,16 +139,23 @@ function compensatedRun(
 ): Vec {
   const ramp = run[0] as Feed;
   const { side, register } = ramp.compensation as Compensation;
-  const pass = job.passes.find((p) => p.number === register);
-  if (!pass) {
+  const d = offsetIn(register, job);
+  if (d === undefined) {
     tell(
       ramp,
-      `register D${register} is of no pass: the job has ${job.passes.length}`,
+      `nobody says what stands in register D${register}: ${
+        job.program.registers
+          ? `the job's program.registers has ${Object.keys(
+              job.program.registers,
+            )
+              .map((n) => `D${n}`)
+              .join(", ")}`
+          : `the job has ${job.passes.length} passes and no program.registers`
+      }`,
     );
     for (const f of run) moves.push(moveOf(f, f.segment));
     return (run.at(-1) as Feed).segment.end;
   }
-  const d = pass.offset;
   if (ramp.segment.kind === "arc")
     tell(ramp, "G41 or G42 stands with an arc; the ramp must be straight");
   else if (segmentLength(ramp.segment) < d)
@@ -170,6 +178,14 @@ function compensatedRun(
     moves.push(moveOf(ramp, straight(at, begin)));
   moves.push(...joined);
   return (joined.at(-1) as WireMove).segment.end;
+}
+
+/** mm that stand in a register: as the job says, or else the offset of the pass of that number. */
+function offsetIn(register: number, job: Job): number | undefined {
+  const { registers } = job.program;
+  return registers
+    ? registers[register]
+    : job.passes.find((p) => p.number === register)?.offset;
 }
 
 /** Point `d` left of a segment's end of the given fraction. */

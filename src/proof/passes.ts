@@ -2,7 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { MAX_GOUGE, SAME_POINT, SLIVER } from "../base/tolerance.js";
-import { contourBox } from "../geometry/contour.js";
+import { contourBox, windingNumber } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
@@ -112,7 +112,7 @@ function missingPass(
   const missed = pass.reachable - pass.reached;
   if (missed <= SLIVER) return [];
   const freed = loose
-    .filter((p) => p.feature === feature.id)
+    .filter((p) => windingNumber(feature.contour, p.at) !== 0)
     .map((p) => p.thread);
   const left =
     feature.role === "part" && missed < pass.reachable / 2

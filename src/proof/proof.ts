@@ -1,6 +1,5 @@
 /** What the proof says of a program: measured from its text, never taken from the plan. */
 import type { Finding } from "../base/finding.js";
-import type { Vec } from "../geometry/vec.js";
 
 export interface LoosePiece {
   readonly feature: string;
@@ -21,7 +20,7 @@ export interface PassCoverage {
 
 /** A place where the wire is threaded, once or again. */
 export interface ThreadPlace {
-  readonly at: Vec;
+  readonly at: readonly [x: number, y: number];
   /** Line of the program that threads there first. */
   readonly line: number;
   readonly threads: number;

@@ -24,6 +24,7 @@ import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
 import type { Proof } from "./proof.js";
 import { checkThreadPlaces } from "./thread-places.js";
+import { checkTravel } from "./travel.js";
 import { replayWire } from "./wire.js";
 
 /** Findings of one code beyond this are counted, not listed. */
@@ -73,6 +74,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
       ...(layout.features.length === 0 ? [nothingToProve()] : []),
       ...wire,
       ...threadPlaces.findings,
+      ...checkTravel(program.actions, threads, job),
       ...coarseGrid(job),
       ...gouge.findings,
       ...people.findings,

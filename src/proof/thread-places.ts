@@ -6,7 +6,13 @@ import { distance, pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Path } from "./coverage.js";
 import type { Move } from "./follow.js";
-import { clearanceAt, type Ground, pointBox, regionAt } from "./ground.js";
+import {
+  clearanceAt,
+  type Ground,
+  innermostAt,
+  pointBox,
+  regionAt,
+} from "./ground.js";
 import { pointTo } from "./measure.js";
 import type { Cluster } from "./pieces.js";
 import { enclosedBy } from "./polygons.js";
@@ -28,11 +34,8 @@ export function checkThreadPlaces(
   job: Job,
 ): ThreadPlaces {
   const places: ThreadPlace[] = [];
-  const findings: Finding[] = [];
-  threads.forEach((thread, t) => {
-    const { at, line } = thread;
-    findings.push(...inTheWay(thread, ground, job));
-    const known = places.findIndex((p) => distance(p.at, at) <= SAME_HOLE);
+  threads.forEach(({ at, line }, t) => {
+    const known = places.findIndex((p) => distance(vec(p), at) <= SAME_HOLE);
     if (known >= 0) {
       const place = places[known] as ThreadPlace;
       places[known] = { ...place, threads: place.threads + 1 };
@@ -41,27 +44,54 @@ export function checkThreadPlaces(
     const drawn = ground.layout.holes.some(
       (h) => distance(h.at, at) <= roomIn(h.diameter, job),
     );
+    const feature = ground.layout.features[features.get(t) ?? -1]?.id ?? null;
     const room = drawn
       ? "drawn"
       : isOpen(at, t, path, clusters, ground, job)
         ? "cut"
         : "new";
-    const feature = ground.layout.features[features.get(t) ?? -1]?.id ?? null;
-    const before =
-      room === "new" && feature !== null
-        ? places.find((p) => p.feature === feature)
-        : undefined;
-    places.push({ at, line, threads: 1, room, feature });
-    if (before)
-      findings.push({
-        code: "proof/no-hole",
-        severity: "warning",
-        message: `program line ${line}: ${feature}: the wire is threaded at ${placeText(pair(at))}, where no hole is drawn and nothing was cut before; it was threaded at ${placeText(pair(before.at))} in line ${before.line}: thread it there, or drill a second hole`,
-        where: pair(at),
-        ...(feature && { feature }),
-      });
+    places.push({ at: pair(at), line, threads: 1, room, feature });
   });
-  return { places, findings };
+  return {
+    places,
+    findings: [
+      ...threads.flatMap((thread) => inTheWay(thread, ground, job)),
+      ...places.flatMap((place) => secondHole(place, places, ground)),
+    ],
+  };
+}
+
+const vec = ({ at: [x, y] }: ThreadPlace): Vec => ({ x, y });
+
+/** A hole to be made where there is one already, drawn or made for the same feature. */
+function secondHole(
+  place: ThreadPlace,
+  places: readonly ThreadPlace[],
+  ground: Ground,
+): Finding[] {
+  const { feature, room, line, at } = place;
+  if (room !== "new") return [];
+  const region = innermostAt(ground, vec(place));
+  const other =
+    places.find(
+      (p) =>
+        p !== place &&
+        p.feature === feature &&
+        (p.room === "drawn" || (p.room === "new" && p.line < line)),
+    )?.at ??
+    ground.layout.holes
+      .filter((h) => region && innermostAt(ground, h.at) === region)
+      .map((h) => pair(h.at))[0];
+  if (!other) return [];
+  return [
+    {
+      code: "proof/no-hole",
+      severity: "warning",
+      message: `program line ${line}: ${feature ? `${feature}: ` : ""}the wire is threaded at ${placeText(at)}, where no hole is drawn and nothing was cut before, and there is a hole at ${placeText(other)}; thread it there, or make a second hole`,
+      where: at,
+      ...(feature && { feature }),
+    },
+  ];
 }
 
 /** mm by which a threaded wire may stand off the middle of a hole. */

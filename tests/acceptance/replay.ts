@@ -239,7 +239,7 @@ export function replay(
       at = to;
       return;
     }
-    const from = at as unknown as Pt;
+    const from = at ?? to;
     let piece: Piece = straight(from, to);
     if (motion === "G01") {
       if (curved) fault(n, "I or J in a G01 block");

@@ -28,27 +28,31 @@ export interface GoodProgram {
   readonly text: string;
   readonly layout: Layout;
   readonly job: Job;
-  /** How many of a hundred mutants are made of it: the long programs take longer to prove. */
+  /** How often mutants are made of it, against the others: the long programs take longer to prove. */
   readonly share: number;
 }
 
 export const words = NEUTRAL;
 
 const SAMPLES = [
-  { name: "hub-keyway", share: 6 },
-  { name: "inch-plate", share: 6 },
-  { name: "punch", share: 6 },
-  { name: "die-plate", share: 3 },
+  { name: "hub-keyway", share: 10 },
+  { name: "inch-plate", share: 10 },
+  { name: "punch", share: 10 },
+  { name: "die-plate", share: 2 },
   { name: "gear-gauge", share: 1 },
 ] as const;
 
-export function goodPrograms(): GoodProgram[] {
-  const drawn = SAMPLES.flatMap(({ name, share }) =>
-    (["mm", "in"] as const).flatMap((units) =>
-      (["path", "control"] as const).map((compensation) =>
-        sample(name, units, compensation, share),
+/** Those whose names are wanted. */
+export function goodPrograms(
+  wanted: (name: string) => boolean = () => true,
+): GoodProgram[] {
+  const drawn = SAMPLES.filter(({ name }) => wanted(name)).flatMap(
+    ({ name, share }) =>
+      (["mm", "in"] as const).flatMap((units) =>
+        (["path", "control"] as const).map((compensation) =>
+          sample(name, units, compensation, share),
+        ),
       ),
-    ),
   );
   const typed: [string, string[], Layout][] = [
     ["typed square", squareProgram(), SQUARE],
@@ -63,7 +67,7 @@ export function goodPrograms(): GoodProgram[] {
       text: `${lines.join("\n")}\n`,
       layout,
       job: JOB,
-      share: 3,
+      share: 5,
     })),
   ];
 }

@@ -67,6 +67,7 @@ const ENTRY = [
   "proof/compensation",
   "program/no-register",
   "program/register-kept",
+  "program/compensation-twice",
 ];
 
 export const KINDS: readonly Kind[] = [
@@ -82,7 +83,13 @@ export const KINDS: readonly Kind[] = [
   },
   {
     name: "neighbouring blocks swapped",
-    names: [...RADII, ...WIRE, ...ENTRY, "program/after-end"],
+    names: [
+      ...RADII,
+      ...WIRE,
+      ...ENTRY,
+      "program/after-end",
+      "program/units-late",
+    ],
     spoil: (lines, draw) => {
       const k = draw.index(
         lines,
@@ -137,7 +144,7 @@ export const KINDS: readonly Kind[] = [
   },
   {
     name: "O for 0",
-    names: ["program/unreadable"],
+    names: ["program/unreadable", "program/unknown-word"],
     spoil: onLine(/[XYIJ]-?\d*0/, (l, draw) => {
       const w = draw.one(l.match(/[XYIJ]-?[\d.]*0[\d.]*/g) ?? []);
       return l.replace(w, w.replace("0", "O"));

@@ -12,6 +12,7 @@ import {
   type Piece,
   type Pt,
   pointOn,
+  polar,
 } from "../acceptance/plane.js";
 import { type Replay, replay } from "../acceptance/replay.js";
 import type { GoodProgram } from "./good-programs.js";
@@ -60,6 +61,8 @@ export interface Difference {
 
 /** mm between places along an outline. */
 const STEP = 0.25;
+/** mm from a corner at which places lie all round it: what is left in front of the corner shows there. */
+const BESIDE = 0.02;
 /** mm: what is called a change of the cut. */
 export const CHANGE = 0.0005;
 /** mm: less is no change; between the two the proof may speak or not. */
@@ -111,16 +114,17 @@ function outlinesOf(good: GoodProgram): Piece[][] {
   );
 }
 
-/** Evenly along every outline, and beside every end of a move, where a shifted end shows most. */
+/** Evenly along every outline, round its corners, and beside every end of a move, where a shifted end shows most. */
 function placesOf(good: GoodProgram, run: Replay, near: number): Place[] {
   const outlines = outlinesOf(good);
   const places = outlines.flatMap((pieces, feature) =>
     pieces.flatMap((p) => {
       const n = Math.max(2, Math.ceil(lengthOf(p) / STEP));
-      return Array.from({ length: n }, (_, k) => ({
-        feature,
-        at: pointOn(p, k / n),
-      }));
+      const along = Array.from({ length: n }, (_, k) => pointOn(p, k / n));
+      const round = Array.from({ length: 8 }, (_, k) =>
+        polar(p.a, BESIDE, (k * Math.PI) / 4),
+      );
+      return [...along, ...round].map((at) => ({ feature, at }));
     }),
   );
   const ends = movesOf(run).flatMap(({ piece }) => [piece.a, piece.b]);
@@ -218,8 +222,8 @@ function dryLines(text: string, r: Replay): number[] {
   return dry;
 }
 
-/** Faults of form that change nothing in what is done. */
-const FORM = /number|columns|decimal point|finer than|N is not/;
+/** Faults of form that change nothing in what is done; a stop may well come with the wire in. */
+const FORM = /number|columns|decimal point|finer than|N is not|M00 with/;
 
 function differences(
   good: GoodProgram,

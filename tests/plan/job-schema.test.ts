@@ -35,6 +35,7 @@ describe("the published job schema", () => {
       "lead",
       "tabs",
       "program",
+      "machine",
     ])
       expect(properties[group].additionalProperties).toBe(false);
   });

@@ -35,6 +35,11 @@ describe("a job with nothing said", () => {
     });
   });
 
+  it("knows nothing of the machine: no registers of its own, no box to stay in", () => {
+    expect(job.program.registers).toBeNull();
+    expect(job.travel).toBeNull();
+  });
+
   it("runs at 0.125 + gap + leave: 0.21, 0.145 and 0.135 mm", () => {
     expect(job.passes.map((p) => [p.number, p.kind, p.offset])).toEqual([
       [1, "rough", 0.21],
