@@ -51,6 +51,18 @@ export interface WireMove {
   readonly slack: number;
 }
 
+/** A sharp corner of a compensated outline, where controls differ. */
+export interface Corner {
+  readonly line: number;
+  readonly at: Vec;
+  /** Outside: the wire goes round the corner. Inside: it turns where the two offsets meet. */
+  readonly side: "outside" | "inside";
+  /** rad, above 0 */
+  readonly turn: number;
+  /** mm */
+  readonly offset: number;
+}
+
 type Tell = (feed: Feed, message: string) => void;
 
 /** The wire centre's moves for the feeds of one thread; what a control would refuse becomes `proof/compensation`. */
@@ -59,6 +71,7 @@ export function compensate(
   start: Vec,
   job: Job,
   findings: Finding[],
+  corners: Corner[],
 ): WireMove[] {
   const moves: WireMove[] = [];
   const tell: Tell = (feed, message) => {
@@ -91,7 +104,7 @@ export function compensate(
       sameCompensation((feeds[k] as Feed).compensation, feed.compensation)
     )
       k++;
-    at = compensatedRun(feeds.slice(from, k), at, job, moves, tell);
+    at = compensatedRun(feeds.slice(from, k), at, job, moves, tell, corners);
     const next = feeds[k];
     if (!next)
       tell(
@@ -136,6 +149,7 @@ function compensatedRun(
   job: Job,
   moves: WireMove[],
   tell: Tell,
+  corners: Corner[],
 ): Vec {
   const ramp = run[0] as Feed;
   const { side, register } = ramp.compensation as Compensation;
@@ -172,7 +186,7 @@ function compensatedRun(
   }
   const sign = side === "left" ? 1 : -1;
   const paths = body.map((f) => shifted(f, sign * d, tell));
-  const joined = joinAll(body, paths, sign * d, tell);
+  const joined = joinAll(body, paths, sign * d, tell, corners);
   const begin = (joined[0] as WireMove).segment.start;
   if (distance(at, begin) > SAME_POINT)
     moves.push(moveOf(ramp, straight(at, begin)));
@@ -213,6 +227,7 @@ function joinAll(
   paths: readonly Segment[],
   d: number,
   tell: Tell,
+  corners: Corner[],
 ): WireMove[] {
   const moves: WireMove[] = [];
   let current = paths[0] as Segment;
@@ -229,6 +244,14 @@ function joinAll(
       tangentAt(feed.segment, 1),
       tangentAt(next.segment, 0),
     );
+    if (Math.abs(turn) > SAME_DIRECTION)
+      corners.push({
+        line: feed.line,
+        at: corner,
+        side: turn * d <= 0 ? "outside" : "inside",
+        turn: Math.abs(turn),
+        offset: Math.abs(d),
+      });
     if (turn * d <= 0) {
       push(moves, feed, current);
       if (Math.abs(turn) > SAME_DIRECTION)

@@ -5,7 +5,7 @@
 import { SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
 import { segmentBox, segmentLength } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job, Pass } from "../plan/job.js";
 import type { Move } from "./follow.js";
 import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";
@@ -112,6 +112,26 @@ function coverPiece(
 export function outlineAt(ideal: Ideal, t: number): Vec {
   const { edge } = ideal;
   return "kind" in edge ? { x: xAt(edge, t), y: yAt(edge, t) } : edge;
+}
+
+/** mm of stock that a pass left on the edge, least and most over all it ran along; null when it ran nowhere. */
+export function stockLeft(
+  pass: FeaturePass,
+  path: Path,
+  job: Job,
+): { readonly least: number; readonly most: number } | null {
+  const { gap } = job.passes[pass.pass] as Pass;
+  let least = Number.POSITIVE_INFINITY;
+  let most = Number.NEGATIVE_INFINITY;
+  for (const { ideal, runs } of pass.pieces)
+    for (const run of runs) {
+      const at = outlineAt(ideal, (run.from + run.to) / 2);
+      const { segment } = path.moves[run.move] as Move;
+      const left = pointTo(segment, at.x, at.y) - job.wire.diameter / 2 - gap;
+      least = Math.min(least, left);
+      most = Math.max(most, left);
+    }
+  return least <= most ? { least, most } : null;
 }
 
 export interface Standing {

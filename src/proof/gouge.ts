@@ -23,6 +23,7 @@ import type { Thread } from "./wire.js";
 export interface GougeCheck {
   /** mm at the worst place; 0 when nowhere. */
   readonly maxGouge: number;
+  readonly gougeAt: Vec | null;
   readonly findings: readonly Finding[];
 }
 
@@ -43,6 +44,7 @@ export function checkGouge(
   const wire = job.wire.diameter / 2;
   const faults: Fault[] = [];
   let maxGouge = 0;
+  let worst: Move | Vec | null = null;
   let thread = -1;
   let kept = false;
   for (const move of moves) {
@@ -55,18 +57,20 @@ export function checkGouge(
     if (!crosses && !kept) {
       const depth = sweep - move.clearance;
       if (depth <= SAME_POINT) continue;
-      maxGouge = Math.max(maxGouge, depth);
+      if (depth > maxGouge) [maxGouge, worst] = [depth, move];
       if (depth > MAX_GOUGE) faults.push(edgeFault(move, depth, ground));
       continue;
     }
     const fault = keptFault(move, sweep, ground);
     if (fault) {
-      maxGouge = Math.max(maxGouge, fault.depth);
+      if (fault.depth > maxGouge) [maxGouge, worst] = [fault.depth, fault.at];
       if (fault.depth > MAX_GOUGE) faults.push(fault);
     }
     if (crosses) kept = regionAt(ground, move.segment.end) === "kept";
   }
-  return { maxGouge, findings: joined(faults).map(findingOf) };
+  const gougeAt =
+    worst && "segment" in worst ? edgeFault(worst, 0, ground).at : worst;
+  return { maxGouge, gougeAt, findings: joined(faults).map(findingOf) };
 }
 
 /** The wire on the right side, but too near. */

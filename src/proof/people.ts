@@ -15,7 +15,7 @@ import type { Cluster, Piece } from "./pieces.js";
 import { enclosedBy } from "./polygons.js";
 import type { LoosePiece } from "./proof.js";
 
-export interface Loosening extends LoosePiece {
+export interface Loosening extends Omit<LoosePiece, "at"> {
   /** Index of the feature whose cut freed it. */
   readonly featureIndex: number;
   readonly thread: number;

@@ -5,13 +5,16 @@
 import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
+import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
+import type { Corner } from "./compensation.js";
 import {
   coverFeatures,
   type FeaturePass,
   pathOf,
+  stockLeft,
   traceTolerance,
 } from "./coverage.js";
 import { followOutlines } from "./follow.js";
@@ -22,7 +25,7 @@ import { checkOverlap, strokesByFeature } from "./overlap.js";
 import { checkPasses } from "./passes.js";
 import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
-import type { Proof } from "./proof.js";
+import type { CompensatedCorners, Proof } from "./proof.js";
 import { checkThreadPlaces } from "./thread-places.js";
 import { checkTravel } from "./travel.js";
 import { replayWire } from "./wire.js";
@@ -36,7 +39,7 @@ const MOST_OF_A_CODE = 50;
  */
 export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
   const ground = groundOf(layout);
-  const { threads, findings: wire } = replayWire(program, job);
+  const { threads, findings: wire, corners } = replayWire(program, job);
   const path = pathOf(followOutlines(threads, ground, job));
   const gouge = checkGouge(path.moves, threads, ground, job);
   const clusters = findPieces(freshKerf(path, job), layout.stock, layout.holes);
@@ -82,14 +85,16 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
     ],
     MOST_OF_A_CODE,
   );
-  const maxExcess = passes.reduce(
-    (worst, p) => Math.max(worst, p.maxExcess),
-    0,
+  const worst = passes.reduce<{ maxExcess: number; excessAt: Vec | null }>(
+    (a, b) => (b.maxExcess > a.maxExcess ? b : a),
+    { maxExcess: 0, excessAt: null },
   );
+  const { maxExcess } = worst;
   const reached = covered.map((c) => ({
     feature: (layout.features[c.feature] as Feature).id,
     pass: c.pass + 1,
     reached: c.reachable === 0 ? 1 : c.reached / c.reachable,
+    left: stockLeft(c, path, job),
   }));
   return {
     ok:
@@ -98,7 +103,9 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
       maxExcess <= traceTolerance(job) &&
       people.pieces.every((p) => p.attended || p.crumb),
     maxGouge: gouge.maxGouge,
+    gougeAt: gouge.gougeAt && pair(gouge.gougeAt),
     maxExcess,
+    excessAt: worst.excessAt && pair(worst.excessAt),
     coverage: Math.min(
       1,
       ...reached
@@ -108,16 +115,44 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
     passes: reached,
     loosePieces: people.pieces
       .filter((p) => !p.crumb)
-      .map(({ feature, attended, line, mass }) => ({
+      .map(({ feature, attended, line, mass, at }) => ({
         feature,
         attended,
         line,
         mass,
+        at: pair(at),
       })),
+    unreached: passes.flatMap((p) => p.unreached),
+    corners: cornersOf(corners),
     threadPlaces: threadPlaces.places,
     words: program.words,
     blocks: program.blocks,
     findings,
+  };
+}
+
+/**
+ * How other controls differ at sharp corners. Outside, one that runs on to the crossing of two offsets d stands off
+ * d / cos(turn / 2) instead of d; inside, one without look-ahead goes on to the point square to the segment's end,
+ * d (1 - cos turn) too deep, all of d from a square corner on (plane geometry).
+ */
+function cornersOf(corners: readonly Corner[]): CompensatedCorners | null {
+  if (corners.length === 0) return null;
+  const of = (side: Corner["side"]): Corner[] =>
+    corners.filter((c) => c.side === side);
+  return {
+    outside: of("outside").length,
+    inside: of("inside").length,
+    standOff: Math.max(
+      0,
+      ...of("outside").map((c) => c.offset / Math.cos(c.turn / 2) - c.offset),
+    ),
+    overcut: Math.max(
+      0,
+      ...of("inside").map(
+        (c) => c.offset * (1 - Math.max(0, Math.cos(c.turn))),
+      ),
+    ),
   };
 }
 

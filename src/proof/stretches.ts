@@ -219,6 +219,19 @@ export function without(
   return rest;
 }
 
+/** What is in both; both in order and free of overlap. */
+export function common(
+  a: readonly Stretch[],
+  b: readonly Stretch[],
+): Stretch[] {
+  return a.flatMap((s) =>
+    b.flatMap((t) => {
+      const [from, to] = [Math.max(s.from, t.from), Math.min(s.to, t.to)];
+      return from < to ? [{ from, to }] : [];
+    }),
+  );
+}
+
 /** mm that the stretches of a segment come to. */
 export function stretchLength(s: Segment, list: readonly Stretch[]): number {
   return segmentLength(s) * list.reduce((sum, p) => sum + p.to - p.from, 0);

@@ -9,7 +9,12 @@ import { line as straight } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Action, ProgramText } from "../program/moves.js";
-import { compensate, type Feed, type WireMove } from "./compensation.js";
+import {
+  type Corner,
+  compensate,
+  type Feed,
+  type WireMove,
+} from "./compensation.js";
 
 /** From threading the wire to cutting it. */
 export interface Thread {
@@ -22,11 +27,14 @@ export interface Thread {
 export interface Replay {
   readonly threads: readonly Thread[];
   readonly findings: readonly Finding[];
+  /** Of all that runs with G41 or G42. */
+  readonly corners: readonly Corner[];
 }
 
 export function replayWire(program: ProgramText, job: Job): Replay {
   const findings: Finding[] = [];
   const threads: Thread[] = [];
+  const corners: Corner[] = [];
   const { actions } = program;
   let open: { at: Vec; line: number; action: number; feeds: Feed[] } | null =
     null;
@@ -54,7 +62,7 @@ export function replayWire(program: ProgramText, job: Job): Replay {
       at,
       line,
       action,
-      moves: compensate(feeds, at, job, findings),
+      moves: compensate(feeds, at, job, findings, corners),
     });
     open = null;
   };
@@ -156,7 +164,7 @@ export function replayWire(program: ProgramText, job: Job): Replay {
       segment.start,
     );
   }
-  return { threads, findings };
+  return { threads, findings, corners };
 }
 
 const lastPlace = (feeds: readonly Feed[]): Vec | undefined =>

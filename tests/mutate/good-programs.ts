@@ -46,7 +46,7 @@ const SAMPLES = [
 export function goodPrograms(
   wanted: (name: string) => boolean = () => true,
 ): GoodProgram[] {
-  const drawn = SAMPLES.filter(({ name }) => wanted(name)).flatMap(
+  const drawn = SAMPLES.filter((s) => wanted(s.name)).flatMap(
     ({ name, share }) =>
       (["mm", "in"] as const).flatMap((units) =>
         (["path", "control"] as const).map((compensation) =>

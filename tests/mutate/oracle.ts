@@ -3,10 +3,14 @@
  * wire's centre went, and at places along every outline its distance is written down, visit by visit. Two programs of
  * which all this is alike cut the same.
  */
+import { loosened } from "../acceptance/material.js";
 import {
   boundsOf,
+  boundsOfAll,
+  flattened,
   gap,
   grown,
+  insideRing,
   lengthOf,
   nearestOn,
   type Piece,
@@ -14,13 +18,15 @@ import {
   pointOn,
   polar,
 } from "../acceptance/plane.js";
-import { type Replay, replay } from "../acceptance/replay.js";
+import { type Replay, replay, type Threading } from "../acceptance/replay.js";
 import type { GoodProgram } from "./good-programs.js";
 
 /** A place on a finished outline. */
 interface Place {
   readonly feature: number;
   readonly at: Pt;
+  /** Beside a corner, not on the outline. */
+  readonly corner: boolean;
 }
 
 /** One move of the wire past a place: how near it came, and on which line. */
@@ -30,6 +36,8 @@ interface Visit {
 }
 
 export interface Deeds {
+  /** Of each feature the places where the good program cuts it. */
+  readonly own: readonly (readonly number[])[];
   /** Of each place its visits in order. */
   readonly visits: readonly (readonly Visit[])[];
   readonly replay: Replay;
@@ -42,6 +50,11 @@ export interface Oracle {
   readonly good: Deeds;
   /** In what the mutant differs from the good program, in words; empty: it cuts the same. */
   readonly compare: (text: string) => readonly Difference[];
+  /**
+   * Looked at more closely, on a raster: may a piece come loose before the first stop for its feature? The kerf is
+   * painted wide, so that only "no" is sure.
+   */
+  readonly mayFree: (text: string) => boolean;
 }
 
 export interface Difference {
@@ -80,17 +93,38 @@ export function oracleOf(good: GoodProgram): Oracle {
   const run = read(good.text);
   const places = placesOf(good, run, near);
   const find = placeFinder(places);
-  const deedsOf = (text: string, r: Replay): Deeds => ({
-    visits: visitsOf(places, find, r, near),
-    replay: r,
-    dry: dryLines(text, r),
-  });
-  const goodDeeds = deedsOf(good.text, run);
+  const visits = visitsOf(places, find, run, near);
+  const offsets = passes.map((p) => p.offset);
+  const own = good.layout.features.map((f, n) =>
+    places.flatMap((p, k) => {
+      if (p.feature !== n || p.corner) return [];
+      const [first] = passesAt(visits[k] as Visit[], offsets);
+      if (first === undefined) return [];
+      // A corner of an opening that only a skim fits into does not hold the slug.
+      return f.role === "part" || first > (offsets[0] as number) - SAME_PASS
+        ? [k]
+        : [];
+    }),
+  );
+  const goodDeeds = {
+    own,
+    visits,
+    replay: run,
+    dry: dryLines(good.text, run),
+  };
   return {
     places,
     good: goodDeeds,
-    compare: (text) =>
-      differences(good, places, goodDeeds, deedsOf(text, read(text))),
+    compare: (text) => {
+      const r = read(text);
+      return differences(good, places, goodDeeds, {
+        own,
+        visits: visitsOf(places, find, r, near),
+        replay: r,
+        dry: dryLines(text, r),
+      });
+    },
+    mayFree: (text) => mayFree(good, read(text)),
   };
 }
 
@@ -124,7 +158,10 @@ function placesOf(good: GoodProgram, run: Replay, near: number): Place[] {
       const round = Array.from({ length: 8 }, (_, k) =>
         polar(p.a, BESIDE, (k * Math.PI) / 4),
       );
-      return [...along, ...round].map((at) => ({ feature, at }));
+      return [
+        ...along.map((at) => ({ feature, at, corner: false })),
+        ...round.map((at) => ({ feature, at, corner: true })),
+      ];
     }),
   );
   const ends = movesOf(run).flatMap(({ piece }) => [piece.a, piece.b]);
@@ -135,7 +172,8 @@ function placesOf(good: GoodProgram, run: Replay, near: number): Place[] {
         if (e.x < box.x0 || e.x > box.x1 || e.y < box.y0 || e.y > box.y1)
           continue;
         const foot = nearestOn(p, e);
-        if (foot.d <= near) places.push({ feature, at: foot.at });
+        if (foot.d <= near)
+          places.push({ feature, at: foot.at, corner: false });
       }
     }
   });
@@ -193,13 +231,16 @@ function visitsOf(
 /** The offsets at which passes went by, each nearer than all before; what leads do in between is left out. */
 function passesAt(
   visits: readonly Visit[],
-  offsets: readonly number[],
+  offsets: readonly number[] | null,
 ): number[] {
   const list: number[] = [];
   for (const { nearest } of visits) {
-    if (!offsets.some((o) => Math.abs(o - nearest) < SAME_PASS)) continue;
+    if (offsets && !offsets.some((o) => Math.abs(o - nearest) < SAME_PASS))
+      continue;
     const best = list.at(-1) ?? Number.POSITIVE_INFINITY;
-    if (nearest < best - SAME_PASS) list.push(nearest);
+    // Beside a corner neighbouring moves pass at distances of their own: only a whole pass counts.
+    if (nearest < best - (offsets ? SAME_PASS : 3 * SAME_PASS))
+      list.push(nearest);
     else if (nearest < best) list[list.length - 1] = nearest;
   }
   return list;
@@ -240,12 +281,14 @@ function differences(
   for (const f of b.replay.faults)
     if (!before.has(kind(f)) && !FORM.test(f)) tell("text", f);
   const offsets = good.job.passes.map((p) => p.offset);
-  places.forEach(({ at, feature }, k) => {
+  const changed: (Place & { what: string })[] = [];
+  places.forEach(({ at, feature, corner }, k) => {
     const w = nearestOf(a.visits[k] as Visit[]);
     const i = nearestOf(b.visits[k] as Visit[]);
     if (w === i && w === Number.POSITIVE_INFINITY) return;
-    const was = passesAt(a.visits[k] as Visit[], offsets);
-    const is = passesAt(b.visits[k] as Visit[], offsets);
+    const asked = corner ? null : offsets;
+    const was = passesAt(a.visits[k] as Visit[], asked);
+    const is = passesAt(b.visits[k] as Visit[], asked);
     const where = `${good.layout.features[feature]?.id} at (${at.x.toFixed(3)}, ${at.y.toFixed(3)})`;
     if (i < w - CHANGE) tell("too deep", `${where}: ${w} before, ${i} now`);
     else if (i > w + CHANGE)
@@ -254,30 +297,64 @@ function differences(
       was.length !== is.length ||
       was.some((d, n) => Math.abs(d - (is[n] as number)) > CHANGE)
     )
-      tell(
-        "passes",
-        `${where}: ${was.join(", ")} before, ${is.join(", ")} now`,
-      );
+      changed.push({
+        at,
+        feature,
+        corner,
+        what: `${where}: ${was.join(", ")} before, ${is.join(", ")} now`,
+      });
     else if (
       Math.abs(i - w) > SLIGHT ||
       was.some((d, n) => Math.abs(d - (is[n] as number)) > SLIGHT)
     )
       tell("slight", `${where}: ${w} before, ${i} now`);
   });
-  for (const t of b.replay.threadings)
-    if (!a.replay.threadings.some((g) => gap(g.at, t.at) <= CHANGE))
-      tell("hole", `line ${t.line}: threads at (${t.at.x}, ${t.at.y})`);
+  const [first] = changed;
+  if (first) {
+    // Within a kerf's width the end of a stroke is round: which pass comes first there changes next to nothing.
+    const wide = changed.some(
+      (c) => c.corner || gap(c.at, first.at) > good.job.wire.diameter / 2,
+    );
+    tell(wide ? "passes" : "slight", first.what);
+  }
+  const holes = (d: Deeds): Pt[] =>
+    d.replay.threadings
+      .filter((t) => !isOpen(good, t, d))
+      .map((t) => t.at)
+      .filter((p, k, all) => all.findIndex((q) => gap(p, q) <= CHANGE) === k);
+  if (holes(b).length > holes(a).length)
+    tell(
+      "hole",
+      `holes ${JSON.stringify(holes(b))}, before ${JSON.stringify(holes(a))}`,
+    );
   if (a.dry.length === 0 && b.dry.length > 0)
     tell("dry", `line ${b.dry[0]} burns without flushing`);
   good.layout.features.forEach((f, n) => {
-    const own = places.flatMap((p, k) => (p.feature === n ? [k] : []));
-    people(f.id, own, a, b, tell);
+    const own = a.own[n] as number[];
+    people(f.id, own, b, tell);
     const was = doubled(own, a, good);
     const is = doubled(own, b, good);
     if (was > 0 && is < was / 2)
       tell("overlap", `${f.id}: ${was} places run twice before, ${is} now`);
   });
   return [...found].map(([effect, what]) => ({ effect, what }));
+}
+
+/** Is there air where the wire is threaded: a drawn hole, an earlier kerf, an opening that was cut out before? */
+function isOpen(good: GoodProgram, t: Threading, d: Deeds): boolean {
+  const { layout, job } = good;
+  const wire = job.wire.diameter / 2;
+  return (
+    layout.holes.some((h) => gap(h.at, t.at) <= (h.diameter ?? 0) / 2 - wire) ||
+    movesOf(d.replay).some(
+      (m) => m.line < t.line && nearestOn(m.piece, t.at).d < 0.005,
+    ) ||
+    outlinesOf(good).some(
+      (pieces, n) =>
+        insideRing(flattened(pieces, 0.01), t.at) &&
+        (freedAt(d.own[n] as number[], d) ?? Number.POSITIVE_INFINITY) < t.line,
+    )
+  );
 }
 
 /** Places that the last pass ran over more than once. */
@@ -301,12 +378,10 @@ const GONE = 100;
 function people(
   id: string,
   own: readonly number[],
-  a: Deeds,
   b: Deeds,
   tell: (effect: Difference["effect"], what: string) => void,
 ): void {
-  const seen = own.filter((k) => (a.visits[k] as Visit[]).length > 0);
-  const freed = freedAt(seen, b);
+  const freed = freedAt(own, b);
   if (freed === null) return;
   const stops = b.replay.stops.filter(
     (s) =>
@@ -329,7 +404,7 @@ function people(
   const next = b.replay.threadings.find((t) => t.line > freed)?.line;
   if (next === undefined) return;
   let back = Number.POSITIVE_INFINITY;
-  for (const k of seen)
+  for (const k of own)
     for (const { line } of b.visits[k] as Visit[])
       if (line > next && line < back) back = line;
   const thread = b.replay.threadings.findLast((t) => t.line < back)?.line ?? 0;
@@ -352,4 +427,20 @@ function freedAt(own: readonly number[], d: Deeds): number | null {
     line = Math.max(line, first.line);
   }
   return own.length > 0 ? line : null;
+}
+
+function mayFree(good: GoodProgram, r: Replay): boolean {
+  const { wire, passes } = good.job;
+  const kerf = wire.diameter / 2 + (passes[0]?.gap as number);
+  return good.layout.features.some((f, n) => {
+    const window = grown(
+      boundsOfAll((outlinesOf(good)[n] as Piece[]).map(boundsOf)),
+      2,
+    );
+    const stop = r.stops.find((s) => !s.optional && s.comment.includes(f.id));
+    const cut = movesOf(r)
+      .filter((m) => m.line < (stop?.line ?? Number.POSITIVE_INFINITY))
+      .map((m) => m.piece);
+    return loosened(window, [cut], kerf, [], false).length > 0;
+  });
 }

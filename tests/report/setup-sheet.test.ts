@@ -11,9 +11,13 @@ const PROOF: Proof = {
   coverage: 0.99999,
   passes: [],
   loosePieces: [
-    { feature: "opening-1", attended: true, line: 40, mass: 0.039 },
+    { feature: "opening-1", attended: true, line: 40, mass: 0.039, at: [0, 0] },
   ],
   words: { G01: 20, M00: 2 },
+  gougeAt: null,
+  excessAt: null,
+  unreached: [],
+  corners: null,
   threadPlaces: [],
   blocks: 60,
   findings: [],
@@ -172,7 +176,9 @@ describe("the setup sheet", () => {
       }),
       {
         ...PROOF,
-        loosePieces: [{ feature: nasty, attended: false, line: 1, mass: 1 }],
+        loosePieces: [
+          { feature: nasty, attended: false, line: 1, mass: 1, at: [0, 0] },
+        ],
       },
     );
     expect(tagsOf(out).map((t) => t.name)).not.toContain("script");
