@@ -19,14 +19,18 @@ import { common, type Stretch, union, without } from "./stretches.js";
 /**
  * A later pass where the one before it comes only after it, or never: it cuts full stock at fine power. Told once a
  * pair, with the longest stretch. Less than the kerf's radius lies in the round end of the earlier kerf and is only
- * worth a warning. `freed`: the threads that free the part; they cut its tab with the last pass alone.
+ * worth a warning. `known.freed`: the threads that free the part; they cut its tab with the last pass alone;
+ * `known.missing`: the passes of which it is told already that they are missing somewhere.
  */
 export function checkPassOrder(
   feature: Feature,
   passes: readonly FeaturePass[],
   path: Path,
   job: Job,
-  freed: readonly number[],
+  known: {
+    readonly freed: readonly number[];
+    readonly missing: readonly boolean[];
+  },
 ): Finding[] {
   const findings: Finding[] = [];
   for (let k = 1; k < passes.length; k++) {
@@ -38,9 +42,15 @@ export function checkPassOrder(
       return !first
         ? []
         : followed(p, late, path)
-            .filter((r) => !cutsTab(r, feature, late, job, path, freed))
+            .filter((r) => !cutsTab(r, feature, late, job, path, known.freed))
             .flatMap((run) =>
-              tooEarly(run, first, early, path, feature).map((s) => ({
+              tooEarly(
+                run,
+                first,
+                early,
+                path,
+                feature.role === "part" && !known.missing[k - 1],
+              ).map((s) => ({
                 run,
                 long: (s.to - s.from) * segmentLength(p.ideal.path),
                 at: middleOf(p.ideal, s),
@@ -85,12 +95,12 @@ function tooEarly(
   first: PieceCoverage,
   early: FeaturePass,
   path: Path,
-  feature: Feature,
+  mayHaveTab: boolean,
 ): Stretch[] {
   const runs = followed(first, early, path);
   const done = runs.filter((r) => r.move < run.move);
   const due = runs.filter((r) => r.move > run.move);
-  const never = feature.role === "part" ? first.missed : [];
+  const never = mayHaveTab ? first.missed : [];
   return common(without([run], union(done)), union([...due, ...never]));
 }
 

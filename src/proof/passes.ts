@@ -43,14 +43,18 @@ export function checkPasses(
     .filter((p) => windingNumber(feature.contour, p.at) !== 0)
     .map((p) => p.thread);
   const unreached = unreachedOf(feature, final, path, job);
+  const missing = passes
+    .slice(0, -1)
+    .map((p) => missingPass(feature, p, final, path, job, freed));
   const findings = [
     ...doesNotFit(feature, final, job),
-    ...passes
-      .slice(0, -1)
-      .flatMap((p) => missingPass(feature, p, final, path, job, freed)),
+    ...missing.flat(),
     ...finalPass(feature, final, worst),
     ...cornersThatStay(feature, unreached),
-    ...checkPassOrder(feature, passes, path, job, freed),
+    ...checkPassOrder(feature, passes, path, job, {
+      freed,
+      missing: missing.map((found) => found.length > 0),
+    }),
   ];
   return {
     maxExcess: standing(worst?.excess ?? 0, feature),

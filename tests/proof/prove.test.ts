@@ -76,7 +76,7 @@ describe("figures worked out by hand", () => {
 
   test("a punch of 10 × 10 × 25 weighs 19.625 g", () => {
     const proof = proveText(punchProgram(), PUNCH);
-    expect(proof.loosePieces).toEqual([
+    expect(proof.loosePieces).toMatchObject([
       {
         feature: "part-1",
         attended: true,

@@ -194,7 +194,7 @@ const spoils: Spoil[] = [
   {
     what: "a decimal point lost",
     lines: change(square, corner, "4.8650", "48650"),
-    code: "proof/in-kept-metal",
+    code: "program/out-of-range",
   },
   {
     what: "a coordinate 5 µm too far out",
@@ -434,7 +434,8 @@ describe("put together wrongly", () => {
       remove,
       skimCut,
     );
-    expect(codesOf(lines)).toEqual(["proof/pass-missing"]);
+    // Beside the tab the second pass comes after the third, over the overlap.
+    expect(codesOf(lines)).toEqual(["proof/pass-missing", "proof/pass-order"]);
   });
 
   test("the last pass left out over the tab", () => {
