@@ -37,3 +37,5 @@ export function travelIn(
     "machine.travel",
     "two corners of a box, across from each other",
     JSON.stringify(said),
+  );
+}

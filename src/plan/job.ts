@@ -9,8 +9,8 @@ import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import type { Role } from "./feature.js";
 import { type FeatureWishes, settleFeatures } from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
-import { settlePasses } from "./job-passes.js";
 import { registersIn, travelIn } from "./job-machine.js";
+import { settlePasses } from "./job-passes.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
 import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
 

@@ -264,7 +264,8 @@ function dryLines(text: string, r: Replay): number[] {
 }
 
 /** Faults of form that change nothing in what is done; a stop may well come with the wire in. */
-const FORM = /number|columns|decimal point|finer than|N is not|M00 with/;
+const FORM =
+  /number|columns|decimal point|finer than|N is not|M00 with|do not meet/;
 
 function differences(
   good: GoodProgram,
