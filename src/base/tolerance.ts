@@ -107,3 +107,6 @@ export const WAITING = 100;
 
 /** Threaded within this of where it was threaded before, the wire goes through the same hole: the play of any guide. */
 export const SAME_HOLE = 0.02;
+
+/** rad: an outline that turns by more goes back the way it came, under 0.6° of a half turn: nothing is drawn like that. */
+export const TURNED_BACK = Math.PI - 0.01;

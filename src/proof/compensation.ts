@@ -12,6 +12,8 @@ import {
   FLAT_CORNER,
   SAME_DIRECTION,
   SAME_POINT,
+  SHARP_TURN,
+  TURNED_BACK,
 } from "../base/tolerance.js";
 import {
   arcFromTo,
@@ -244,7 +246,12 @@ function joinAll(
       tangentAt(feed.segment, 1),
       tangentAt(next.segment, 0),
     );
-    if (Math.abs(turn) > SAME_DIRECTION)
+    if (Math.abs(turn) > TURNED_BACK)
+      tell(
+        next,
+        `the outline turns back on itself at ${placeText(pair(corner))}: is a G02 a G03, or a coordinate wrong? No control can tell on which side to go on`,
+      );
+    if (Math.abs(turn) > SHARP_TURN)
       corners.push({
         line: feed.line,
         at: corner,

@@ -102,6 +102,7 @@ export const KINDS: readonly Kind[] = [
   },
   {
     name: "G02 for G03",
+    names: ["proof/compensation"],
     spoil: onLine(ARC, (l) =>
       l.includes("G02") ? l.replace("G02", "G03") : l.replace("G03", "G02"),
     ),
