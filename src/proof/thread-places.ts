@@ -55,7 +55,7 @@ export function checkThreadPlaces(
   return {
     places,
     findings: [
-      ...threads.flatMap((thread) => inTheWay(thread, ground, job)),
+      ...threads.flatMap((thread) => nearTheEdge(thread, places, ground, job)),
       ...places.flatMap((place) => secondHole(place, places, ground)),
     ],
   };
@@ -130,11 +130,17 @@ function isOpen(
   );
 }
 
-/** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap; so must its hole. */
-function inTheWay({ at, line }: Thread, ground: Ground, job: Job): Finding[] {
+/** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap; so must a new hole. */
+function nearTheEdge(
+  { at, line }: Thread,
+  places: readonly ThreadPlace[],
+  ground: Ground,
+  job: Job,
+): Finding[] {
   const sweep =
     job.wire.diameter / 2 + Math.max(...job.passes.map((p) => p.gap));
-  const hole = (job.startHoles.diameter ?? 0) / 2;
+  const drilled = places.some((p) => p.line === line && p.room === "new");
+  const hole = drilled ? (job.startHoles.diameter ?? 0) / 2 : 0;
   const kept = regionAt(ground, at) === "kept";
   const clearance = clearanceAt(ground, at, Math.max(sweep, hole));
   if (!kept && clearance >= Math.max(sweep, hole) - MAX_GOUGE) return [];

@@ -35,6 +35,7 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
   "left standing": ["proof/excess", "proof/pass-missing"],
   passes: ["proof/pass-missing", "proof/pass-order", "proof/excess"],
   unattended: ["proof/loose-unattended", "proof/stop-early"],
+  "stop early": ["proof/loose-unattended", "proof/stop-early"],
   "in the way": ["proof/piece-in-the-way"],
   hole: ["proof/no-hole", "proof/thread-in-kept-metal"],
   dry: ["proof/flushing-off"],
@@ -50,6 +51,7 @@ const SEVERE: readonly Difference["effect"][] = [
   "left standing",
   "passes",
   "unattended",
+  "stop early",
   "in the way",
 ];
 
@@ -97,15 +99,22 @@ function judge(
   seed: number,
   text: string,
 ): Verdict {
-  const effects = oracle.compare(text);
+  let effects = oracle.compare(text);
   const proof = prove(readProgram(text, words), good.layout, good.job);
   const told = proof.findings.filter((f) => f.severity !== "note");
   const codes = [...new Set(told.map((f) => f.code))];
+  // All round the outline is not yet through: where the proof knows nothing of a loose piece, the raster decides.
+  if (
+    effects.some((e) => e.effect === "unattended") &&
+    !codes.some((c) => NAMES.unattended.includes(c)) &&
+    !oracle.frees(text, "surely")
+  )
+    effects = effects.filter((e) => e.effect !== "unattended");
   let outcome = outcomeOf(effects, kind, proof.ok, codes);
   if (
     outcome === "false alarm" &&
     codes.includes("proof/loose-unattended") &&
-    oracle.mayFree(text)
+    oracle.frees(text, "maybe")
   )
     outcome = "caught";
   return {

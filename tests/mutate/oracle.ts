@@ -51,10 +51,10 @@ export interface Oracle {
   /** In what the mutant differs from the good program, in words; empty: it cuts the same. */
   readonly compare: (text: string) => readonly Difference[];
   /**
-   * Looked at more closely, on a raster: may a piece come loose before the first stop for its feature? The kerf is
-   * painted wide, so that only "no" is sure.
+   * Looked at more closely, on a raster: does a piece come loose before the first stop for its feature? "surely": with
+   * the kerf painted thin, "maybe": painted wide.
    */
-  readonly mayFree: (text: string) => boolean;
+  readonly frees: (text: string, how: "surely" | "maybe") => boolean;
 }
 
 export interface Difference {
@@ -64,6 +64,7 @@ export interface Difference {
     | "left standing"
     | "passes"
     | "unattended"
+    | "stop early"
     | "in the way"
     | "hole"
     | "dry"
@@ -124,7 +125,7 @@ export function oracleOf(good: GoodProgram): Oracle {
         dry: dryLines(text, r),
       });
     },
-    mayFree: (text) => mayFree(good, read(text)),
+    frees: (text, how) => freesEarly(good, read(text), how === "surely"),
   };
 }
 
@@ -398,7 +399,7 @@ function people(
       .reduce((sum, m) => sum + lengthOf(m.piece), 0);
     if (burnt > GONE)
       tell(
-        "unattended",
+        "stop early",
         `${id} comes loose at line ${freed}, ${burnt.toFixed(0)} mm after its stop`,
       );
   }
@@ -430,7 +431,7 @@ function freedAt(own: readonly number[], d: Deeds): number | null {
   return own.length > 0 ? line : null;
 }
 
-function mayFree(good: GoodProgram, r: Replay): boolean {
+function freesEarly(good: GoodProgram, r: Replay, surely: boolean): boolean {
   const { wire, passes } = good.job;
   const kerf = wire.diameter / 2 + (passes[0]?.gap as number);
   return good.layout.features.some((f, n) => {
@@ -442,6 +443,6 @@ function mayFree(good: GoodProgram, r: Replay): boolean {
     const cut = movesOf(r)
       .filter((m) => m.line < (stop?.line ?? Number.POSITIVE_INFINITY))
       .map((m) => m.piece);
-    return loosened(window, [cut], kerf, [], false).length > 0;
+    return loosened(window, [cut], kerf, [], surely).length > 0;
   });
 }
