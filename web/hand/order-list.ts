@@ -75,7 +75,10 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
   }
 
   function draw(plan: Plan): void {
-    const features = [...new Set(plan.steps.map((s) => s.feature))];
+    // A rest of the whole block is of no feature.
+    const features = [
+      ...new Set(plan.steps.map((s) => s.feature).filter((f) => f !== null)),
+    ];
     const { job } = app.shown().history.now;
     const said = valueAt(job, ["order", "features"]) !== undefined;
     refill(
