@@ -5,6 +5,7 @@ import { readDrawing } from "./drawing/read-drawing.js";
 import type { Job, JobOverrides } from "./plan/job.js";
 import { settleJob } from "./plan/job.js";
 import { readJobFile } from "./plan/job-file.js";
+import { layersToRead, requireLayers } from "./plan/layer-choice.js";
 import { type LaidOut, layOut } from "./plan/layout.js";
 import { makePlan } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
@@ -72,7 +73,9 @@ function open(order: Order): Opened {
   const drawing = readDrawing(order.drawing, {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
+    ...layersToRead(job),
   });
+  requireLayers(drawing, job);
   return { drawing, job, table, laidOut: layOut(drawing, job) };
 }
 

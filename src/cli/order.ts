@@ -28,6 +28,8 @@ export function orderFrom(drawingPath: string, { values }: Arguments): Order {
       passes: numberOption(values, "passes"),
       material: values.material as string | undefined,
       outer: values.outer as string | undefined,
+      only: values["only-layer"] as string[] | undefined,
+      skip: values["skip-layer"] as string[] | undefined,
     },
     drawingUnit: unitOption(values.units),
     process: jobPath === undefined ? undefined : processOf(jobPath, job ?? ""),
@@ -37,7 +39,7 @@ export function orderFrom(drawingPath: string, { values }: Arguments): Order {
 }
 
 function unitOption(
-  value: string | boolean | undefined,
+  value: Arguments["values"][string],
 ): "mm" | "in" | "px" | undefined {
   if (value === undefined) return value;
   if (value === "mm" || value === "in" || value === "px") return value;

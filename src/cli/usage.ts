@@ -33,6 +33,8 @@ const OVERRIDES_HELP = `  --wire D             wire diameter (in the job's unit)
   --passes N           number of passes, from the process table
   --outer ROLE         what the outermost outline is: part, stock or opening
   --units mm|in|px     the drawing's unit, where it names none or a wrong one (px: 1/96 in)
+  --only-layer NAME    read this layer alone; give it again for each further one
+  --skip-layer NAME    leave this layer out, say a title block; again for each further one
 `;
 
 export const COMMAND_HELP = {
@@ -69,6 +71,7 @@ export type CommandName = keyof typeof COMMAND_HELP;
 
 const text = { type: "string" } as const;
 const flag = { type: "boolean" } as const;
+const texts = { type: "string", multiple: true } as const;
 const COMMON = {
   help: flag,
   json: flag,
@@ -79,6 +82,8 @@ const COMMON = {
   passes: text,
   outer: text,
   units: text,
+  "only-layer": texts,
+  "skip-layer": texts,
 } as const;
 const OPTIONS = {
   plan: { ...COMMON, out: text, "wire-dxf": flag },
@@ -88,7 +93,9 @@ const OPTIONS = {
 
 export interface Arguments {
   readonly files: readonly string[];
-  readonly values: Readonly<Record<string, string | boolean | undefined>>;
+  readonly values: Readonly<
+    Record<string, string | boolean | string[] | undefined>
+  >;
 }
 
 /** @throws {UsageError} for an option the command does not have, or a wrong number of files. */

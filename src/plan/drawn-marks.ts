@@ -5,6 +5,7 @@ import { areaMoments, type Contour } from "../geometry/contour.js";
 import { distance, type Vec } from "../geometry/vec.js";
 import type { DrawnHole, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
+import { sameLayer } from "./layer-choice.js";
 
 /** Role of a drawn outline; "hole": a start hole; "mark": a tab's place, or a line along an edge to keep off. */
 export type OutlineRole = Role | "hole" | "mark";
@@ -14,8 +15,10 @@ export function markRole(
   layer: string,
   { startHoles, tabs }: Job,
 ): "hole" | "mark" | null {
-  if (layer === startHoles.layer) return "hole";
-  return layer === tabs.layer || layer === tabs.keepOffLayer ? "mark" : null;
+  if (sameLayer(layer, startHoles.layer)) return "hole";
+  return sameLayer(layer, tabs.layer) || sameLayer(layer, tabs.keepOffLayer)
+    ? "mark"
+    : null;
 }
 
 export function drawnMarks(
@@ -24,12 +27,14 @@ export function drawnMarks(
   { startHoles, tabs }: Job,
 ): Pick<Layout, "holes" | "tabMarks" | "keepOff"> {
   const pointsOn = (layer: string | null): Vec[] =>
-    points.filter((p) => p.layer === layer).map((p) => p.at);
+    points.filter((p) => sameLayer(p.layer, layer)).map((p) => p.at);
   const outlinesOn = (layer: string | null): Contour[] =>
-    outlines.filter((o) => o.layer === layer).map((o) => o.contour);
+    outlines.filter((o) => sameLayer(o.layer, layer)).map((o) => o.contour);
   const keepOff = [
     ...outlinesOn(tabs.keepOffLayer),
-    ...open.filter((o) => o.layer === tabs.keepOffLayer).map((o) => o.contour),
+    ...open
+      .filter((o) => sameLayer(o.layer, tabs.keepOffLayer))
+      .map((o) => o.contour),
   ];
   return {
     holes: [

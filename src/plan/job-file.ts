@@ -48,6 +48,8 @@ const ROLES = ["opening", "part", "stock", "ignore"] as const;
 
 const LAYER = "the name of a layer";
 const layerName = v.pipe(v.string(LAYER), v.nonEmpty(LAYER));
+const LAYERS = "a list of layer names";
+const layerNames = v.array(layerName, LAYERS);
 
 const POINT = "a point [x, y] in the drawing's coordinates";
 const point = v.pipe(v.array(v.number(POINT), POINT), v.length(2, POINT));
@@ -165,6 +167,12 @@ export const JobFileSchema = group({
       ],
       `${ORDER_RULES.map((w) => `"${w}"`).join(" or ")}, a list of features, or a group in braces`,
     ),
+  ),
+  drawing: v.optional(
+    group({
+      only: v.optional(v.pipe(layerNames, v.minLength(1, LAYERS))),
+      skip: v.optional(layerNames),
+    }),
   ),
   program: v.optional(
     group({

@@ -80,6 +80,12 @@ export interface Job {
     /** Ids of the features to cut first, in this order. */
     readonly features: readonly string[];
   };
+  /** How the drawing is read. */
+  readonly drawing: {
+    /** Layers to read; null: all. Those with start holes, tabs and marks are read besides. */
+    readonly only: readonly string[] | null;
+    readonly skip: readonly string[];
+  };
   readonly program: {
     readonly compensation: "path" | "control";
     /** "neutral", or the name of a word-table file that the caller loads. */
@@ -107,6 +113,8 @@ export interface JobOverrides {
   readonly passes?: number | undefined;
   readonly outer?: string | undefined;
   readonly units?: string | undefined;
+  readonly only?: readonly string[] | undefined;
+  readonly skip?: readonly string[] | undefined;
 }
 
 const DEFAULT_MM = {
@@ -252,6 +260,10 @@ export function settleJob(
     features: settleFeatures(said.features, length),
     stressRelief: settleRelief(said, wire.diameter, settled.passes),
     order: settleOrder(said.order, assumptions),
+    drawing: {
+      only: said.drawing?.only ?? null,
+      skip: said.drawing?.skip ?? [],
+    },
     program: {
       compensation: assume(
         said.program?.compensation,
@@ -341,6 +353,7 @@ function withOverrides(file: JobFile, over: JobOverrides): unknown {
     wire: set(file.wire, { diameter: over.wire }),
     passes: over.passes,
     roles: set(file.roles, { outer: over.outer }),
+    drawing: set(file.drawing, { only: over.only, skip: over.skip }),
   });
 }
 

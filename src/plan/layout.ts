@@ -8,6 +8,7 @@ import { pair } from "../geometry/vec.js";
 import { drawnMarks, markRole, type OutlineRole } from "./drawn-marks.js";
 import type { CutRole, Feature, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
+import { sameLayer } from "./layer-choice.js";
 
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index. */
@@ -80,7 +81,10 @@ function isIgnored(layer: string, job: Job): boolean {
 }
 
 function roleOfLayer(layer: string, job: Job): OutlineRole | undefined {
-  return markRole(layer, job) ?? job.roles.layers[layer];
+  const marked = markRole(layer, job);
+  if (marked) return marked;
+  const named = Object.keys(job.roles.layers).find((l) => sameLayer(layer, l));
+  return named === undefined ? undefined : job.roles.layers[named];
 }
 
 /** `given` by hand or by layer; the others by nesting. */

@@ -206,3 +206,16 @@ export const rectangleTags = (
   lineTags(x + w, y + h, x, y + h, layer),
   lineTags(x, y + h, x, y, layer),
 ];
+
+export const pointTags = (x: number, y: number, layer = "0"): Tags =>
+  // biome-ignore format: one group code and its value after the other
+  [0, "POINT", 8, layer, 10, x, 20, y, 30, 0];
+
+export const textTags = (
+  x: number,
+  y: number,
+  said: string,
+  layer = "0",
+): Tags =>
+  // biome-ignore format: one group code and its value after the other
+  [0, "TEXT", 8, layer, 10, x, 20, y, 30, 0, 40, 3.5, 1, said];

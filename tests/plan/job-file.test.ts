@@ -63,6 +63,11 @@ describe("a job file", () => {
       '"passes[0].gpa"',
       'did you mean "gap"',
     ],
+    [
+      '{ "drawing": { "onyl": ["DIE"] } }',
+      '"drawing.onyl"',
+      'did you mean "only"',
+    ],
     ['{ "qqqqqqqqqq": 1 }', '"qqqqqqqqqq"', "may hold units, stock, wire"],
   ])("%s: names the unknown key and the nearest one", (text, key, hint) => {
     const e = fault(text);

@@ -215,8 +215,10 @@ describe("overrides", () => {
         wire: { diameter: 0.2, material: "coated-brass" },
         passes: 1,
         roles: { outer: "stock", layers: { A: "ignore" } },
+        drawing: { only: ["DIE"], skip: ["NOTES"] },
       },
       {
+        skip: ["TITLE"],
         wire: 0.3,
         thickness: 60,
         material: "copper",
@@ -229,6 +231,7 @@ describe("overrides", () => {
     expect(job.passes).toHaveLength(4);
     expect(job.roles.outer).toBe("opening");
     expect(job.roles.layers.A).toBe("ignore");
+    expect(job.drawing).toMatchObject({ only: ["DIE"], skip: ["TITLE"] });
   });
 
   it("are checked like the file", () => {

@@ -1,0 +1,52 @@
+/** Which layers of a drawing are read: `drawing.only` and `drawing.skip` of the job. */
+import { InputError } from "../base/finding.js";
+import { nearest } from "../base/shape-faults.js";
+import type { Drawing } from "../drawing/drawing.js";
+import type { Job } from "./job.js";
+
+/** For the reader of drawings. Layers that the job names for holes, tabs and marks are read whatever `only` says. */
+export function layersToRead({ drawing, startHoles, tabs }: Job): {
+  readonly onlyLayers?: readonly string[];
+  readonly skipLayers: readonly string[];
+} {
+  const { only, skip } = drawing;
+  if (only === null) return { skipLayers: skip };
+  const marks = [startHoles.layer, tabs.layer, tabs.keepOffLayer];
+  return {
+    onlyLayers: [...only, ...marks.filter((layer) => layer !== null)],
+    skipLayers: skip,
+  };
+}
+
+/** So many layers are listed: a drawing may have thousands. */
+const LISTED = 30;
+
+/**
+ * A layer that is picked or left out must be there, or a slip of the pen would leave the title block in.
+ *
+ * @throws {InputError} `drawing/no-such-layer`, listing the layers there are.
+ */
+export function requireLayers({ layers }: Drawing, { drawing }: Job): void {
+  const names = layers.map((l) => l.name);
+  const known = new Set(names.map(layerKey));
+  const missing = [...(drawing.only ?? []), ...drawing.skip].find(
+    (name) => !known.has(layerKey(name)),
+  );
+  if (missing === undefined) return;
+  const near = nearest(missing, names);
+  const more =
+    names.length > LISTED ? ` and ${names.length - LISTED} more` : "";
+  throw new InputError(
+    "drawing/no-such-layer",
+    `the drawing has no layer "${missing}"${near === null ? "" : `, did you mean "${near}"?`}; it has ${names.slice(0, LISTED).join(", ") || "none"}${more}`,
+  );
+}
+
+/** Case does not tell layers apart. */
+export function layerKey(name: string): string {
+  return name.toUpperCase();
+}
+
+export function sameLayer(name: string, other: string | null): boolean {
+  return other !== null && layerKey(name) === layerKey(other);
+}
