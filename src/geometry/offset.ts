@@ -15,17 +15,17 @@
  * Exactly 2d: a slot, a neck or a gap between islands of just the width 2d is not entered, a hole of radius d has no
  * loop; where two loops touch in a point they stay two.
  */
-import { type Contour, contourBox } from "./contour.js";
+import type { Contour } from "./contour.js";
 import { candidatesOf } from "./offset/candidates.js";
 import { clearance } from "./offset/clearance.js";
-import { at } from "./offset/curves.js";
+import { graphOf, pruneLooseEnds, settleDoubles } from "./offset/graph.js";
 import { loopOf } from "./offset/pieces.js";
-import { keepClearRuns, pruneLooseEnds, waysOf } from "./offset/runs.js";
-import { cutAtMeetings, settleDoubles } from "./offset/slices.js";
+import { keepClearRuns } from "./offset/runs.js";
+import { cutAtMeetings, sliceLength } from "./offset/slices.js";
 import { sourceOf } from "./offset/source.js";
 import { stitch } from "./offset/stitch.js";
 import { offsetTolerance } from "./offset/tolerance.js";
-import { EMPTY_BOX, type Segment, unionBox } from "./segment.js";
+import type { Box, Segment } from "./segment.js";
 
 /** A piece of an offset and the stretch of the outline that it is parallel to. */
 export interface OffsetSegment {
@@ -52,33 +52,46 @@ export function offsetLeft(
   d: number,
 ): OffsetLoop[] {
   if (!(d > 0)) throw new RangeError(`offset must be positive, got ${d}`);
-  const box = contours.map(contourBox).reduce(unionBox, EMPTY_BOX);
+  const box = roughBox(contours);
   const tol = offsetTolerance(box, d);
   const origin = {
     x: (box.minX + box.maxX) / 2,
     y: (box.minY + box.maxY) / 2,
   };
   const source = sourceOf(contours, origin, tol.node);
-  if (source.curves.count === 0) return [];
   const all = candidatesOf(source, d, false, tol);
+  if (all.curves.count === 0) return [];
   const slices = cutAtMeetings(all, tol);
-  const alive = settleDoubles(slices, all, tol);
-  const ways = waysOf(slices, alive, all.nodes.parent.length);
-  pruneLooseEnds(slices, alive, ways);
-  keepClearRuns(slices, all, alive, ways, clearance(source, d - tol.clear));
-  const kept = waysOf(slices, alive, all.nodes.parent.length);
-  pruneLooseEnds(slices, alive, kept);
-  return stitch(slices, all, alive, kept)
+  const graph = graphOf(slices, all.nodes.count);
+  settleDoubles(graph, all.curves, 10 * tol.node);
+  pruneLooseEnds(graph);
+  keepClearRuns(graph, all.curves, clearance(source, d - tol.clear));
+  pruneLooseEnds(graph);
+  const parts = { slices, all, source, origin };
+  return stitch(graph, all.curves)
     .filter((loop) =>
-      loop.some((s) => {
-        const length = at(all.curves.length, slices.candidate[s] as number);
-        return (
-          length * ((slices.t1[s] as number) - (slices.t0[s] as number)) >
-          10 * tol.node
-        );
-      }),
+      loop.some((s) => sliceLength(slices, all.curves, s) > 10 * tol.node),
     )
-    .map((loop) => loopOf(loop, slices, all, source, origin));
+    .map((loop) => loopOf(loop, parts));
+}
+
+/** Round all ends, and round whole circles of arcs over half a turn: enough to tell how large the drawing is. */
+function roughBox(contours: readonly Contour[]): Box {
+  let minX = Number.POSITIVE_INFINITY;
+  let minY = Number.POSITIVE_INFINITY;
+  let maxX = Number.NEGATIVE_INFINITY;
+  let maxY = Number.NEGATIVE_INFINITY;
+  for (const { segments } of contours)
+    for (const s of segments) {
+      const wide = s.kind === "arc" && Math.abs(s.sweep) > Math.PI;
+      const { x, y } = wide ? s.center : s.end;
+      const r = wide ? s.radius : 0;
+      minX = Math.min(minX, x - r);
+      minY = Math.min(minY, y - r);
+      maxX = Math.max(maxX, x + r);
+      maxY = Math.max(maxY, y + r);
+    }
+  return { minX, minY, maxX, maxY };
 }
 
 /** The loop as a contour. */

@@ -56,7 +56,7 @@ export function candidatesOf(
   const most = 3 * n;
   const all: Candidates = {
     curves: newCurves(most),
-    nodes: newNodes(),
+    nodes: newNodes(4 * n),
     source: new Int32Array(most),
     corner: new Uint8Array(most),
     start: new Int32Array(most),

@@ -1,13 +1,13 @@
-/** Is anything of the outlines nearer than the offset? Asked once for each run, so it only looks until it knows. */
+/** Is anything of the outlines nearer than d? Asked once for each run; the search stops as soon as it knows. */
 import { distanceToCurve } from "./curves.js";
-import { indexCurves } from "./slices.js";
+import { indexCurves } from "./cuts.js";
 import type { Source } from "./source.js";
 
 export function clearance(
   { curves }: Source,
   d: number,
 ): (x: number, y: number) => boolean {
-  const { tree } = indexCurves(curves);
+  const { tree } = indexCurves(curves, 0);
   return (x, y) =>
     !tree.collides(
       x - d,

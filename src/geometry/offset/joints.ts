@@ -71,7 +71,8 @@ export function jointsOf(
           missAcross(curves, i, j, d, overlap) <= tol.touch) ||
         Math.abs(turn) * d <= tol.node);
     joints.joined[i] = joined ? 1 : 0;
-    joints.overlap[i] = joined ? overlap : 0;
+    // Less than rounding is not worth the trimming.
+    joints.overlap[i] = joined && Math.abs(overlap) > tol.touch ? overlap : 0;
   }
   leaveEnough(curves, joints, d, tol.node);
   return joints;

@@ -181,25 +181,9 @@ function cross(
   }
   const half = mx * ex + my * ey;
   const rest = kb * (x0 * x0 + y0 * y0) - 2 * (mx * x0 + my * y0) + free;
-  const report = (way: number): void => {
-    const lx = x0 + way * ex;
-    const ly = y0 + way * ey;
-    // x runs along a: its unit vector is the normal turned right.
-    const x = ox + lx * ny + ly * nx;
-    const y = oy - lx * nx + ly * ny;
-    if (squareTo(c, a, x, y, tol.node) && squareTo(c, b, x, y, tol.node))
-      add(
-        found,
-        inside(fractionOf(c, a, x, y)),
-        inside(fractionOf(c, b, x, y)),
-        x,
-        y,
-        swapped,
-        tol.node,
-      );
-  };
+  const axis: Axis = { a, b, swapped, ox, oy, nx, ny, x0, y0, ex, ey };
   if (kb === 0) {
-    if (half !== 0) report(rest / (2 * half));
+    if (half !== 0) report(c, axis, rest / (2 * half), tol, found);
     return;
   }
   const disc = half * half - kb * rest;
@@ -211,11 +195,46 @@ function cross(
     mnx * (mx - kb * (x0 + middle * ex)) + mny * (my - kb * (y0 + middle * ey));
   const bend = Math.abs(ka - (alike >= 0 ? kb : -kb));
   if ((Math.abs(disc) * bend) / (2 * kb * kb) <= tol.touch) {
-    report(middle);
+    report(c, axis, middle, tol, found);
     return;
   }
   if (disc < 0) return;
   const sum = half + (half >= 0 ? 1 : -1) * Math.sqrt(disc);
-  report(sum / kb);
-  report(rest / sum);
+  report(c, axis, sum / kb, tol, found);
+  report(c, axis, rest / sum, tol, found);
+}
+
+/** The straight line through both crossings, in the frame of curve `a`. */
+interface Axis {
+  readonly a: number;
+  readonly b: number;
+  readonly swapped: boolean;
+  readonly ox: number;
+  readonly oy: number;
+  readonly nx: number;
+  readonly ny: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly ex: number;
+  readonly ey: number;
+}
+
+/** Adds the point `way` along the axis if it is within both curves. */
+function report(
+  c: Curves,
+  { a, b, swapped, ox, oy, nx, ny, x0, y0, ex, ey }: Axis,
+  way: number,
+  tol: OffsetTolerance,
+  found: Meetings,
+): void {
+  const lx = x0 + way * ex;
+  const ly = y0 + way * ey;
+  // x runs along a: its unit vector is the normal turned right.
+  const x = ox + lx * ny + ly * nx;
+  const y = oy - lx * nx + ly * ny;
+  if (!squareTo(c, a, x, y, tol.node) || !squareTo(c, b, x, y, tol.node))
+    return;
+  const ta = inside(fractionOf(c, a, x, y));
+  const tb = inside(fractionOf(c, b, x, y));
+  add(found, ta, tb, x, y, swapped, tol.node);
 }

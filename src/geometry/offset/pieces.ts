@@ -4,114 +4,104 @@ import type { Segment } from "../segment.js";
 import type { Vec } from "../vec.js";
 import type { Candidates } from "./candidates.js";
 import { at } from "./curves.js";
-import type { Slices } from "./slices.js";
+import { type Slices, sliceLength } from "./slices.js";
 import type { Source } from "./source.js";
 
-export function loopOf(
-  loop: readonly number[],
-  slices: Slices,
-  all: Candidates,
-  source: Source,
-  origin: Vec,
-): OffsetLoop {
-  const continues = (a: number, b: number): boolean => {
-    const i = slices.candidate[a] as number;
-    const j = slices.candidate[b] as number;
-    if (i === j) return slices.t1[a] === slices.t0[b];
-    // Halves of one arc, or of one corner.
-    const from = at(all.source, i);
-    const to = at(all.source, j);
-    return (
-      all.smooth[i] === j &&
-      all.corner[i] === all.corner[j] &&
-      slices.t1[a] === 1 &&
-      slices.t0[b] === 0 &&
-      to - from === (all.corner[i] ? 0 : 1) &&
-      source.segment[from] === source.segment[to] &&
-      source.contour[from] === source.contour[to]
-    );
-  };
-  // A loop that starts within a piece is turned to where that piece begins.
+interface Parts {
+  readonly slices: Slices;
+  readonly all: Candidates;
+  readonly source: Source;
+  readonly origin: Vec;
+}
+
+/** Slices that follow each other on one candidate become one piece, and so do the halves of one arc. */
+export function loopOf(loop: readonly number[], parts: Parts): OffsetLoop {
   const n = loop.length;
+  // Begins where a piece begins.
   let start = 0;
   while (
     start < n - 1 &&
-    continues(loop.at(start - 1) as number, loop[start] as number)
+    continues(loop.at(start - 1) as number, loop[start] as number, parts)
   )
     start++;
   const segments: OffsetSegment[] = [];
   for (let k = 0; k < n; ) {
     const first = loop[(start + k) % n] as number;
     let last = first;
+    let length = sliceLength(parts.slices, parts.all.curves, first);
     for (k++; k < n; k++) {
       const next = loop[(start + k) % n] as number;
-      if (!continues(last, next)) break;
+      if (!continues(last, next, parts)) break;
       last = next;
+      length += sliceLength(parts.slices, parts.all.curves, next);
     }
-    segments.push(pieceOf(first, last, slices, all, source, origin));
+    segments.push(pieceOf(first, last, length, parts));
   }
   return { segments };
+}
+
+function continues(
+  a: number,
+  b: number,
+  { slices, all, source }: Parts,
+): boolean {
+  const i = slices.candidate[a] as number;
+  const j = slices.candidate[b] as number;
+  if (i === j) return slices.t1[a] === slices.t0[b];
+  if (all.smooth[i] !== j || all.corner[i] !== all.corner[j]) return false;
+  if (slices.t1[a] !== 1 || slices.t0[b] !== 0) return false;
+  const from = at(all.source, i);
+  const to = at(all.source, j);
+  return (
+    to - from === (all.corner[i] ? 0 : 1) &&
+    source.segment[from] === source.segment[to] &&
+    source.contour[from] === source.contour[to]
+  );
 }
 
 function pieceOf(
   first: number,
   last: number,
-  slices: Slices,
-  all: Candidates,
-  source: Source,
-  origin: Vec,
+  length: number,
+  parts: Parts,
 ): OffsetSegment {
+  const { slices, all, source } = parts;
   const i = slices.candidate[first] as number;
+  const j = slices.candidate[last] as number;
   const s = at(all.source, i);
   return {
-    segment: segmentOf(first, last, slices, all, origin),
+    segment: segmentOf(first, last, length, parts),
     contour: at(source.contour, s),
     index: at(source.segment, s),
     corner: all.corner[i] === 1,
     from: sourceFraction(slices.t0[first] as number, i, all, source),
-    to: sourceFraction(
-      slices.t1[last] as number,
-      slices.candidate[last] as number,
-      all,
-      source,
-    ),
+    to: sourceFraction(slices.t1[last] as number, j, all, source),
   };
 }
 
 function segmentOf(
   first: number,
   last: number,
-  slices: Slices,
-  { nodes, curves: c }: Candidates,
-  origin: Vec,
+  length: number,
+  { slices, all: { nodes, curves: c }, origin }: Parts,
 ): Segment {
-  const place = (p: number): Vec => ({
-    x: origin.x + (nodes.x[p] as number),
-    y: origin.y + (nodes.y[p] as number),
-  });
-  const start = place(slices.from[first] as number);
-  const end = place(slices.to[last] as number);
+  const a = slices.from[first] as number;
+  const b = slices.to[last] as number;
+  const start = { x: origin.x + at(nodes.x, a), y: origin.y + at(nodes.y, a) };
+  const end = { x: origin.x + at(nodes.x, b), y: origin.y + at(nodes.y, b) };
   const i = slices.candidate[first] as number;
-  const j = slices.candidate[last] as number;
   const k = at(c.k, i);
   if (k === 0) return { kind: "line", start, end };
-  // On one curve, or over the joint of an arc's halves.
-  const way =
-    i === j
-      ? at(c.length, i) *
-        ((slices.t1[last] as number) - (slices.t0[first] as number))
-      : at(c.length, i) * (1 - (slices.t0[first] as number)) +
-        at(c.length, j) * (slices.t1[last] as number);
   return {
     kind: "arc",
     start,
     end,
     center: {
-      x: origin.x + at(c.x0, i) - at(c.ty0, i) / k,
-      y: origin.y + at(c.y0, i) + at(c.tx0, i) / k,
+      x: origin.x + (at(c.x0, i) - at(c.ty0, i) / k),
+      y: origin.y + (at(c.y0, i) + at(c.tx0, i) / k),
     },
     radius: 1 / Math.abs(k),
-    sweep: k * way,
+    sweep: k * length,
   };
 }
 

@@ -4,58 +4,63 @@
  */
 import { InternalError } from "../../base/finding.js";
 import { angleBetween, type Vec } from "../vec.js";
-import type { Candidates } from "./candidates.js";
-import { at } from "./curves.js";
-import type { Ways } from "./runs.js";
+import { at, type Curves } from "./curves.js";
+import type { Graph } from "./graph.js";
 import type { Slices } from "./slices.js";
 import { SAME_HEADING } from "./tolerance.js";
 
 /** Loops as rows of slices. */
-export function stitch(
-  slices: Slices,
-  all: Candidates,
-  alive: Uint8Array,
-  { out }: Ways,
-): number[][] {
-  const used = new Uint8Array(alive.length);
+export function stitch(g: Graph, c: Curves): number[][] {
+  const used = new Uint8Array(g.alive.length);
   const loops: number[][] = [];
-  for (let first = 0; first < alive.length; first++) {
-    if (!alive[first] || used[first]) continue;
+  for (let first = 0; first < used.length; first++) {
+    if (!g.alive[first] || used[first]) continue;
     const loop: number[] = [];
     let s = first;
     do {
       used[s] = 1;
       loop.push(s);
-      const p = slices.to[s] as number;
-      let best = -1;
-      for (let r = at(out.start, p); r < at(out.start, p + 1); r++) {
-        const way = at(out.item, r);
-        if (!alive[way] || (used[way] && way !== first)) continue;
-        if (best < 0 || isLefter(slices, all, s, way, best)) best = way;
-      }
-      if (best < 0) throw new InternalError("offset: a loop does not close");
-      s = best;
+      s = wayOn(g, c, s, first, used);
     } while (s !== first);
     loops.push(loop);
   }
   return loops;
 }
 
+function wayOn(
+  { slices, alive, out }: Graph,
+  c: Curves,
+  s: number,
+  first: number,
+  used: Uint8Array,
+): number {
+  const p = slices.to[s] as number;
+  let best = -1;
+  for (let r = at(out.start, p); r < at(out.start, p + 1); r++) {
+    const way = at(out.item, r);
+    if (!alive[way] || (used[way] && way !== first)) continue;
+    if (best < 0 || isLefter(slices, c, s, way, best)) best = way;
+  }
+  if (best < 0) throw new InternalError("offset: a loop does not close");
+  return best;
+}
+
 /** Coming along `arriving`: does `a` turn more to the left than `b`, or, in the same direction, bend more? */
 function isLefter(
   slices: Slices,
-  all: Candidates,
+  c: Curves,
   arriving: number,
   a: number,
   b: number,
 ): boolean {
-  const heading = headingAt(slices, all, arriving, "t1");
-  const turnA = turnInto(heading, headingAt(slices, all, a, "t0"));
-  const turnB = turnInto(heading, headingAt(slices, all, b, "t0"));
+  const heading = headingAt(slices, c, arriving, slices.t1);
+  const turnA = turnInto(heading, headingAt(slices, c, a, slices.t0));
+  const turnB = turnInto(heading, headingAt(slices, c, b, slices.t0));
   if (Math.abs(turnA - turnB) >= SAME_HEADING) return turnA > turnB;
-  const bend = (s: number): number =>
-    at(all.curves.k, slices.candidate[s] as number);
-  return bend(a) > bend(b);
+  return (
+    at(c.k, slices.candidate[a] as number) >
+    at(c.k, slices.candidate[b] as number)
+  );
 }
 
 function turnInto(heading: Vec, way: Vec): number {
@@ -65,13 +70,13 @@ function turnInto(heading: Vec, way: Vec): number {
 }
 
 function headingAt(
-  slices: Slices,
-  { curves: c }: Candidates,
+  { candidate }: Slices,
+  c: Curves,
   s: number,
-  end: "t0" | "t1",
+  t: readonly number[],
 ): Vec {
-  const i = slices.candidate[s] as number;
-  const turn = at(c.k, i) * at(c.length, i) * (slices[end][s] as number);
+  const i = candidate[s] as number;
+  const turn = at(c.k, i) * at(c.length, i) * (t[s] as number);
   const x = at(c.tx0, i);
   const y = at(c.ty0, i);
   return {
