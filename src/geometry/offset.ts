@@ -65,7 +65,12 @@ export function offsetLeft(
   const graph = graphOf(slices, all.nodes.count);
   settleDoubles(graph, all.curves, 10 * tol.node);
   pruneLooseEnds(graph);
-  keepClearRuns(graph, all.curves, clearance(source, d - tol.clear));
+  keepClearRuns(
+    graph,
+    all.curves,
+    clearance(source, d, -tol.clear),
+    -tol.clear,
+  );
   pruneLooseEnds(graph);
   const parts = { slices, all, source, origin };
   return stitch(graph, all.curves)

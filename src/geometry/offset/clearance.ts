@@ -1,19 +1,22 @@
-/** Is anything of the outlines nearer than d? Asked once for each run; the search stops as soon as it knows. */
+/** How far the outlines are from a point of the offset, less d. Asked once for each run. */
 import { distanceToCurve } from "./curves.js";
 import { indexCurves } from "./cuts.js";
 import type { Source } from "./source.js";
 
+/** Gives a function that says by how much (x, y) is clear of d; once it is less than `enough`, it looks no further. */
 export function clearance(
   { curves }: Source,
   d: number,
-): (x: number, y: number) => boolean {
+  enough: number,
+): (x: number, y: number) => number {
   const { tree } = indexCurves(curves, 0);
-  return (x, y) =>
-    !tree.collides(
-      x - d,
-      y - d,
-      x + d,
-      y + d,
-      (i) => distanceToCurve(curves, i, x, y) < d,
-    );
+  const reach = d + Math.abs(enough);
+  return (x, y) => {
+    let clear = Math.abs(enough);
+    tree.collides(x - reach, y - reach, x + reach, y + reach, (i) => {
+      clear = Math.min(clear, distanceToCurve(curves, i, x, y) - d);
+      return clear < enough;
+    });
+    return clear;
+  };
 }

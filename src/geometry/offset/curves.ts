@@ -226,7 +226,7 @@ export function distanceToCurve(
   return Math.sqrt(Math.min(ax * ax + ay * ay, bx * bx + by * by));
 }
 
-/** Fraction along curve `i` of a point on it or square to it. */
+/** Fraction along curve `i` of a point on it or square to it; a little under 0 or over 1 for one a little past its ends. */
 export function fractionOf(c: Curves, i: number, x: number, y: number): number {
   const wx = x - at(c.x0, i);
   const wy = y - at(c.y0, i);
@@ -234,7 +234,10 @@ export function fractionOf(c: Curves, i: number, x: number, y: number): number {
   const k = at(c.k, i);
   if (k === 0) return along / at(c.length, i);
   const over = wy * at(c.tx0, i) - wx * at(c.ty0, i);
-  return Math.atan2(k * along, 1 - k * over) / (k * at(c.length, i));
+  const turn = Math.atan2(k * along, 1 - k * over) / (k * at(c.length, i));
+  // A little past the end of a half turn the angle comes out as nearly −π.
+  const half = Math.PI / (2 * Math.abs(k) * at(c.length, i));
+  return turn < -half ? turn + 4 * half : turn;
 }
 
 /** Where curve `i` turns back in x on its way, or its start when it does not. */

@@ -35,7 +35,9 @@ export function jointsOf(
   const joints = {
     next: new Int32Array(n),
     previous: new Int32Array(n),
-    left: Array.from({ length: n }, (_, i) => leftOf(curves, i, d, tol.node)),
+    left: Array.from({ length: n }, (_, i) =>
+      leftOf(curves, i, d, tol.node / 2),
+    ),
     turn: new Float64Array(n),
     joined: new Uint8Array(n),
     overlap: new Float64Array(n),
@@ -78,11 +80,11 @@ export function jointsOf(
   return joints;
 }
 
-function leftOf(c: Curves, i: number, d: number, node: number): Left {
+function leftOf(c: Curves, i: number, d: number, small: number): Left {
   const k = at(c.k, i);
   const shrink = 1 - k * d;
-  if (shrink < -k * node) return "nothing";
-  return shrink <= k * node || shrink * at(c.length, i) <= node
+  if (shrink < -k * small) return "nothing";
+  return shrink <= k * small || shrink * at(c.length, i) <= small
     ? "point"
     : "curve";
 }

@@ -219,6 +219,11 @@ interface Axis {
   readonly ey: number;
 }
 
+/** The place that an end is united to may be off by a node, and this much again; a small curve has less to give. */
+function slackOf(c: Curves, i: number, tol: OffsetTolerance): number {
+  return Math.min(2 * tol.node, at(c.length, i) / 8);
+}
+
 /** Adds the point `way` along the axis if it is within both curves. */
 function report(
   c: Curves,
@@ -232,7 +237,10 @@ function report(
   // x runs along a: its unit vector is the normal turned right.
   const x = ox + lx * ny + ly * nx;
   const y = oy - lx * nx + ly * ny;
-  if (!squareTo(c, a, x, y, tol.node) || !squareTo(c, b, x, y, tol.node))
+  if (
+    !squareTo(c, a, x, y, slackOf(c, a, tol)) ||
+    !squareTo(c, b, x, y, slackOf(c, b, tol))
+  )
     return;
   const ta = inside(fractionOf(c, a, x, y));
   const tb = inside(fractionOf(c, b, x, y));
