@@ -110,3 +110,6 @@ export const SAME_HOLE = 0.02;
 
 /** rad: an outline that turns by more goes back the way it came, under 0.6° of a half turn: nothing is drawn like that. */
 export const TURNED_BACK = Math.PI - 0.01;
+
+/** Fractions along a segment that differ by less are one place: a nanometre on a metre. */
+export const SAME_FRACTION = 1e-9;

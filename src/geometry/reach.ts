@@ -1,46 +1,48 @@
 /**
- * What a wire of a given offset cannot touch. Each piece of an offset loop knows the stretch of outline it is
- * parallel to; where one piece's stretch does not continue the stretch of the piece before it, the outline in
- * between was never touched: the wire turned in the corner and left stock there.
+ * What a wire of a given offset cannot touch.
+ *
+ *      ______________    The wire ○ touches the wall last at a, then the next at b. What lies between was never
+ *     a  ╲                touched: stock stays there, with a fillet of the wire's offset.
+ *     ○   )               Each piece of an offset loop knows the stretch of outline it is parallel to, so a and b
+ *     └ b │               are where one piece's stretch does not go on where the piece before it ended.
+ *
+ * O(n). The places are those of the offset itself; nothing is searched for.
  */
+import { SAME_FRACTION, SHARP_TURN } from "../base/tolerance.js";
 import { type Contour, turnBetween } from "./contour.js";
 import type { OffsetLoop, OffsetSegment } from "./offset.js";
-import {
-  arcFraction,
-  pointAt,
-  type Segment,
-  subSegment,
-  turnAlong,
-} from "./segment.js";
+import { arcFraction, type Segment, subSegment, turnAlong } from "./segment.js";
 import { along, distance, sub, type Vec } from "./vec.js";
 
 export interface Unreached {
-  readonly contour: number;
   /** Where the wire's centre stands when it touches both ends of the stretch. */
   readonly wireAt: Vec;
   /** Turn of the outline over the stretch, rad: under π the walls open towards the wire, a corner; from π on a slot. */
   readonly turn: number;
+  /** Sharp inside corners in it. */
+  readonly corners: number;
   /** Greatest distance of the stretch from the swept disc, mm, and where. */
   readonly left: number;
   readonly at: Vec;
+  /** Radius (mm) that is left in place of what is drawn: the offset itself. */
+  readonly radius: number;
 }
 
-/** Fractions that differ by less are the same place on a segment. */
-const SAME_FRACTION = 1e-9;
-
-/** The stretches that none of the loops (all the offset of `contours` by `d`) touches. */
+/**
+ * The stretches of a closed outline that the wire leaves out where it turns, loop by loop. `loops` are the offset of
+ * the outline alone, to its left by `d` mm; where they are none, it touches nothing at all.
+ */
 export function unreachedStretches(
-  contours: readonly Contour[],
+  contour: Contour,
   loops: readonly OffsetLoop[],
   d: number,
 ): Unreached[] {
   return loops.flatMap(({ segments }) =>
     segments.flatMap((a, k) => {
       const b = segments[(k + 1) % segments.length] as OffsetSegment;
-      const c = contours[a.contour] as Contour;
-      if (a.contour !== b.contour || follows(a, b, c.segments.length))
-        return [];
-      return [describe(c, a, b, d)];
+      return follows(a, b, contour.segments.length)
+        ? []
+        : [describe(contour, a, b, d)];
     }),
   );
 }
@@ -66,12 +68,17 @@ function describe(
   const wireAt = a.segment.end;
   const stretch = stretchBetween(c, a, b);
   let turn = 0;
+  let corners = 0;
   let at = stretch[0]?.start ?? wireAt;
   let farthest = 0;
   stretch.forEach((s, k) => {
     turn += turnAlong(s);
     const next = stretch[k + 1];
-    if (next) turn += turnBetween(s, next);
+    if (next) {
+      const corner = turnBetween(s, next);
+      turn += corner;
+      if (corner > SHARP_TURN) corners++;
+    }
     for (const p of farCandidates(s, wireAt)) {
       const far = distance(p, wireAt);
       if (far > farthest) {
@@ -81,11 +88,12 @@ function describe(
     }
   });
   return {
-    contour: a.contour,
     wireAt,
     turn,
+    corners,
     left: Math.max(0, farthest - d),
     at,
+    radius: d,
   };
 }
 
@@ -99,11 +107,7 @@ function stretchBetween(
   const pieces: Segment[] = [];
   const piece = (i: number, from: number, to: number): void => {
     const s = c.segments[i % n] as Segment;
-    pieces.push(
-      to - from < SAME_FRACTION
-        ? { kind: "line", start: pointAt(s, from), end: pointAt(s, to) }
-        : subSegment(s, from, to),
-    );
+    pieces.push(subSegment(s, from, to));
   };
   const steps = (b.index - a.index + n) % n;
   if (steps === 0 && b.from >= a.to) {

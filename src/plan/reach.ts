@@ -38,7 +38,7 @@ export function trackFeature(
         track: null,
         findings: [tooNarrow(feature, contour, pass, passes)],
       };
-    const left = unreachedStretches([contour], [main], pass.offset).filter(
+    const left = unreachedStretches(contour, [main], pass.offset).filter(
       (u) => u.left > MAX_GOUGE,
     );
     const slot = left.find((u) => u.turn >= SLOT_TURN);
@@ -100,7 +100,7 @@ function barred(
 ): Finding {
   const turned = [main, ...others]
     .map((l) =>
-      unreachedStretches([contour], [l], pass.offset).filter(
+      unreachedStretches(contour, [l], pass.offset).filter(
         (u) => u.turn >= SLOT_TURN,
       ),
     )

@@ -6,7 +6,7 @@ import { unreachedStretches } from "../../src/geometry/reach.js";
 import { rounded, star } from "../helpers/shapes.js";
 
 const unreached = (c: Contour, d: number) =>
-  unreachedStretches([c], offsetLeft([c], d), d);
+  unreachedStretches(c, offsetLeft([c], d), d);
 const rectangle = (w: number, h: number) =>
   [
     { x: 0, y: 0 },
@@ -23,6 +23,8 @@ describe("what a wire cannot reach", () => {
     for (const u of left) {
       expect(u.left).toBeCloseTo(0.06006097, 8);
       expect(u.turn).toBeCloseTo(Math.PI / 2, 9);
+      expect(u.corners).toBe(1);
+      expect(u.radius).toBe(0.145);
     }
   });
 
