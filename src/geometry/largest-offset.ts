@@ -7,7 +7,7 @@
  * the outline's reach, the smaller of its smallest inside radius and half its narrowest gap (Federer, "Curvature
  * measures", 1959; Aamari et al., "Estimating the reach of a manifold", 2019).
  */
-import { SAME_POINT } from "../base/tolerance.js";
+import { SAME_POINT, SHARP_TURN } from "../base/tolerance.js";
 import type { Contour } from "./contour.js";
 import { offsetLeft } from "./offset.js";
 import { type Unreached, unreachedStretches } from "./reach.js";
@@ -24,7 +24,7 @@ export interface LargestOffset {
  * @param contour closed, the wire's side on its left
  * @param most mm, > 0: no larger one is looked for
  * @param leave mm of stock that may stay in a sharp inside corner, as some does at any offset; `Infinity` leaves such
- * corners out of account. Everything else must be touched, in one trip round.
+ * corners out of account. Everything else must be touched on one way round, but for joints that hardly turn.
  */
 export function largestOffset(
   contour: Contour,
@@ -63,7 +63,8 @@ interface Trial {
 function tryOffset(contour: Contour, d: number, leave: number): Trial {
   const loops = offsetLeft([contour], d);
   const missed = unreachedStretches(contour, loops, d).filter(
-    ({ corners, left }) => left > (corners === 1 ? leave : 0) + SAME_POINT,
+    ({ turn, corners, left }) =>
+      turn > SHARP_TURN && left > (corners === 1 ? leave : 0) + SAME_POINT,
   );
   // A neck is told from both its sides: it lies where the outline turns most before the wire meets it again.
   const worst = missed.reduce<Unreached | null>(

@@ -32,7 +32,7 @@ export function inspectionText(name: string, i: Inspection): string {
     "",
     `Narrowest slot   ${i.narrowestSlot ? `${mm(i.narrowestSlot.width)} at ${placeText(i.narrowestSlot.at)}` : "none"}`,
     `Thinnest web     ${i.thinnestWeb ? `${mm(i.thinnestWeb.width)} at ${placeText(i.thinnestWeb.at)}` : "none"}`,
-    `Largest wire     ${i.largestWire === null ? "no usual wire cuts every corner" : `${mm(i.largestWire)} cuts everything`}`,
+    `Largest wire     ${wireText(i)}`,
   ];
   if (i.repairs.length > 0) {
     lines.push("", "Repairs");
@@ -48,4 +48,11 @@ export function inspectionText(name: string, i: Inspection): string {
       lines.push(`  ${s.count} × ${s.kind} on ${s.layer}`);
   }
   return `${lines.join("\n")}\n`;
+}
+
+function wireText({ largestWire, largestWireButCorners }: Inspection): string {
+  if (largestWire !== null) return `${mm(largestWire)} cuts everything`;
+  return largestWireButCorners === null
+    ? "no usual wire gets everywhere"
+    : `no usual wire cuts every corner; ${mm(largestWireButCorners)} cuts everything but the sharp inside corners`;
 }

@@ -1,5 +1,6 @@
 /** What is in a drawing: the tool designer's first page. Lengths mm. */
 import { type Finding, hasErrors } from "../base/finding.js";
+import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
 import type {
   Drawing,
   Layer,
@@ -14,6 +15,7 @@ import {
   contourLength,
   windingNumber,
 } from "../geometry/contour.js";
+import { largestOffset } from "../geometry/largest-offset.js";
 import { narrowestGaps, smallestInsideRadius } from "../geometry/narrowest.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
@@ -21,7 +23,7 @@ import type { OutlineRole } from "../plan/drawn-marks.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { LaidOut } from "../plan/layout.js";
-import { trackFeature } from "../plan/reach.js";
+import { trackContour } from "../plan/track.js";
 import { findSchedule } from "../process/lookup.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
 import { BUILT_IN, type ProcessTable } from "../process/table.js";
@@ -58,6 +60,8 @@ export interface Inspection {
   readonly thinnestWeb: { readonly width: number; readonly at: Place } | null;
   /** Largest usual wire that cuts every outline to its corners with its own schedule; null when none does. */
   readonly largestWire: number | null;
+  /** The same, but for sharp inside corners, in which every wire leaves some stock. */
+  readonly largestWireButCorners: number | null;
   readonly repairs: readonly Repair[];
   readonly skipped: readonly Skipped[];
   readonly findings: readonly Finding[];
@@ -98,7 +102,13 @@ export function inspectDrawing(
     open: drawing.open.map(openEnds),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
-    largestWire: largestWire(laidOut.features, job, table),
+    largestWire: largestWire(laidOut.features, job, table, MAX_GOUGE),
+    largestWireButCorners: largestWire(
+      laidOut.features,
+      job,
+      table,
+      Number.POSITIVE_INFINITY,
+    ),
     repairs: drawing.repairs,
     skipped: drawing.skipped,
     findings,
@@ -158,33 +168,31 @@ function gapsOf({ features, stock }: LaidOut): {
   };
 }
 
+/** The largest usual wire whose finishing offset, by its own schedule, is no more than every outline lets pass. */
 function largestWire(
   features: readonly Feature[],
   job: Job,
   table: ProcessTable,
+  leftInCorners: number,
 ): number | null {
   if (features.length === 0) return null;
   const count = Math.min(job.passes.length, MAX_SCHEDULED_PASSES);
-  const fits = (diameter: number): boolean => {
+  const wires = WIRE_DIAMETERS.flatMap((diameter) => {
     const finish = findSchedule(table, count, {
       wire: { material: job.wire.material, diameter },
       material: job.stock.material,
       height: job.stock.thickness,
       flushing: job.process.flushing,
     })?.passes.at(-1);
-    if (!finish) return false;
-    const pass = {
-      number: 1,
-      kind: "rough" as const,
-      gap: finish.gap,
-      leave: 0,
-      offset: diameter / 2 + finish.gap,
-      areaRate: 1,
-    };
-    return features.every((f) => {
-      const { track, findings } = trackFeature(f, [pass]);
-      return track !== null && findings.length === 0;
-    });
-  };
-  return [...WIRE_DIAMETERS].sort((a, b) => b - a).find(fits) ?? null;
+    return finish ? [{ diameter, offset: diameter / 2 + finish.gap }] : [];
+  });
+  let largest = Math.max(0, ...wires.map((w) => w.offset));
+  for (const f of features) {
+    if (largest <= SAME_POINT) return null;
+    largest = largestOffset(trackContour(f), largest, leftInCorners).offset;
+  }
+  const fitting = wires.filter(({ offset }) => offset <= largest);
+  return fitting.length > 0
+    ? Math.max(...fitting.map((w) => w.diameter))
+    : null;
 }
