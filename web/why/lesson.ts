@@ -136,7 +136,7 @@ const MOST_CORNERS = 20;
 
 function cornersOf(f: PlannedFeature, reach: number): Lesson["corners"] {
   const track = f.role === "opening" ? f.contour : reverseContour(f.contour);
-  return unreachedStretches([track], offsetLeft([track], reach), reach)
+  return unreachedStretches(track, offsetLeft([track], reach), reach)
     .map(({ at, left }) => ({ at, left }))
     .sort((a, b) => b.left - a.left)
     .slice(0, MOST_CORNERS);
