@@ -1,0 +1,176 @@
+/** Outlines on which the offset was once wrong, as small as they still failed, each with what went wrong. */
+import type { OffsetCase } from "../fuzz/offset-case.js";
+
+export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
+  "a corner given twice: the joint of no length hid that the outline turns there":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [0, 0, 0],
+          [4, 3, 0.1],
+        ],
+      ],
+      d: 0.1,
+      outward: true,
+    },
+  "a corner given twice on a long arc: the loop came or went with where it lay":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [0, 0, 0],
+          [0, -1, 0.04],
+        ],
+      ],
+      d: 0.3,
+      outward: true,
+    },
+  "pieces of no length between collinear ones: the loop did not close": {
+    outlines: [
+      [
+        [0, 0, 0],
+        [0.0001, 0, 0],
+        [0.0001, 0, 0],
+        [0.0002, 0, 0],
+        [0.0002, 0, 0],
+        [9, 0, 0],
+        [9, 3, 0],
+        [-1, 3, 0],
+      ],
+    ],
+    d: 4,
+    outward: true,
+  },
+  "edges of 180 km radius beside one of 280 m: pieces ended 1.3 µm before the next":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [-4, -6, -1e-8],
+          [0, -11, -0.01],
+        ],
+      ],
+      d: 0.1,
+      outward: false,
+    },
+  "an edge of 31 km radius: pieces ended 65 nm before the next": {
+    outlines: [
+      [
+        [0, 0, -8e-8],
+        [-5, 0, 0.01],
+        [-5, -5, 0],
+        [0, -5, 0],
+      ],
+    ],
+    d: 2,
+    outward: false,
+  },
+  "a metre of coordinates and micrometres of offset: pieces shorter than what was taken for one place":
+    {
+      outlines: [
+        [
+          [1_000_000, -441_725, 85],
+          [1_000_000, -441_724, 0],
+        ],
+      ],
+      d: 0.000009,
+      outward: false,
+    },
+  "arcs a kilometre off: ends 0.1 µm apart, as coordinates and not sizes set what is one place":
+    {
+      outlines: [
+        [
+          [999_995.3792, -357_083.3977, 0.0715],
+          [999_996.104548, -357_084.6221, 0.071521],
+          [999_997.14546, -357_085.5926, 0],
+        ],
+      ],
+      d: 5,
+      outward: true,
+    },
+  "arcs that meet in a tip of no angle, rolled round: the loop was lost": {
+    outlines: [
+      [
+        [0, 0, -0.267949],
+        [-4.845766, -4.951622, 0],
+        [1.865347, -6.6724, -0.267949],
+      ],
+    ],
+    d: 0.01,
+    outward: true,
+  },
+  "two tips of no angle: the corner between two tangent arcs turned the wrong way":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [6, 5, 0],
+          [0.0918, 6.254, -0.628342],
+          [-1.46, 3.15, -0.628342],
+        ],
+      ],
+      d: 0.4,
+      outward: true,
+    },
+  "six arcs in a ring, offset by more than their radius: the far sides of their circles were taken for walls":
+    {
+      outlines: [
+        [
+          [0, 0, -0.57735027],
+          [-2, 3.4641, -0.57735],
+          [-6, 3.464102, -0.57735027],
+          [-8, 0, -0.57735027],
+          [-6, -3.4641, -0.57735],
+          [-2, -3.464102, -0.57735027],
+        ],
+      ],
+      d: 12,
+      outward: false,
+    },
+  "an arc whose radius is the offset: what it shrinks to missed its circle": {
+    outlines: [
+      [
+        [0, 0, 0],
+        [-7, 3, 0],
+        [-4, -4, -0.668],
+        [-1.1715728752, -2.828427, -0.668],
+      ],
+    ],
+    d: 1.657,
+    outward: false,
+  },
+  "cells of a grid, offset by their size, one wall askew: the loop beside three touching walls was lost":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [-0.3, 0, 0],
+          [-0.6, 0.3, 0],
+          [-0.6, 0, 0],
+          [-1, 0, 0],
+          [-1, -0.3, 0],
+          [0, -1, 0],
+        ],
+      ],
+      d: 0.3,
+      outward: false,
+    },
+  "a tooth of a gear offset by nearly all it has: a crumb of 0.1 µm was lost": {
+    outlines: [
+      [
+        [0, 0, 0],
+        [0.72542474, 5.2017235, 0],
+        [4, 2, 0],
+        [1.37712165, 5.68640671, 0.08779244],
+        [1.96811929, 6.51922419, 0],
+        [7, 6, 0],
+        [2.19907282, 8.315542, 0],
+        [7, 11, 0],
+        [-8, 11, 0],
+      ],
+    ],
+    d: 2.930427,
+    outward: false,
+  },
+};
