@@ -34,8 +34,8 @@ export interface Outline {
 export interface OpenChain {
   readonly layer: string;
   readonly contour: Contour;
-  /** Distance between its two ends. */
-  readonly gap: number;
+  /** Where it comes nearest to closing: from one of its ends to the nearest other open end on the layer. */
+  readonly gap: { readonly size: number; readonly from: Vec; readonly to: Vec };
 }
 
 export interface DrawnPoint {

@@ -1,16 +1,15 @@
 /** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
-import Flatbush from "flatbush";
 import type { Finding } from "../base/finding.js";
-import { placeText, trimmed } from "../base/numbers.js";
+import { placeText } from "../base/numbers.js";
 import { chainStrands } from "../geometry/chain.js";
 import type { Contour } from "../geometry/contour.js";
 import { type Conflict, findConflicts } from "../geometry/crossings.js";
 import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
-import type { Segment } from "../geometry/segment.js";
-import { distance, pair, type Vec } from "../geometry/vec.js";
+import { pair } from "../geometry/vec.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
+import { openChains, openFindings } from "./open-chains.js";
 
 export interface Outlines {
   readonly outlines: readonly Outline[];
@@ -18,8 +17,6 @@ export interface Outlines {
   readonly repairs: readonly Repair[];
   readonly findings: readonly Finding[];
 }
-
-type Place = readonly [number, number];
 
 interface LayeredChain {
   readonly layer: string;
@@ -75,15 +72,10 @@ export function outlinesFrom(
       parent: nestings[i]?.parent ?? null,
     }),
   );
-  const open = chains
-    .filter((c) => !c.contour.closed)
-    .map(
-      ({ layer, contour }): OpenChain => ({
-        layer,
-        contour,
-        gap: distance(...endsOf(contour)),
-      }),
-    );
+  const open = openChains(
+    chains.filter((c) => !c.contour.closed),
+    gap,
+  );
   return {
     outlines,
     open,
@@ -104,71 +96,6 @@ function byLayer(strands: readonly Strand[]): Map<string, number[]> {
     else layers.set(layer, [i]);
   });
   return layers;
-}
-
-/** For each open chain the other layer whose open end lies at one of its own, if there is one. */
-function neighbourLayers(
-  open: readonly OpenChain[],
-  gap: number,
-): (string | null)[] {
-  const ends = open.map(({ contour }) => endsOf(contour));
-  if (open.length === 0) return [];
-  const index = new Flatbush(2 * open.length);
-  for (const { x, y } of ends.flat()) index.add(x, y, x, y);
-  index.finish();
-  return open.map(({ layer }, i) => {
-    const near = (ends[i] as readonly Vec[]).flatMap(({ x, y }) =>
-      index.search(x - gap, y - gap, x + gap, y + gap).sort((a, b) => a - b),
-    );
-    const other = near.find((e) => open[e >> 1]?.layer !== layer);
-    return other === undefined ? null : (open[other >> 1] as OpenChain).layer;
-  });
-}
-
-/** So many open outlines of a layer are told one by one; a sheet full of centre lines has hundreds. */
-const MOST_TOLD = 10;
-
-function openFindings(open: readonly OpenChain[], gap: number): Finding[] {
-  const neighbours = neighbourLayers(open, gap);
-  const counts = new Map<string, number>();
-  const findings: Finding[] = [];
-  open.forEach((chain, i) => {
-    const count = (counts.get(chain.layer) ?? 0) + 1;
-    counts.set(chain.layer, count);
-    if (count <= MOST_TOLD)
-      findings.push(openFinding(chain, gap, neighbours[i] ?? null));
-  });
-  for (const [layer, count] of counts)
-    if (count > MOST_TOLD)
-      findings.push({
-        code: "outline/not-closed",
-        severity: "warning",
-        message: `${count - MOST_TOLD} more outlines on layer ${layer} are open; if nothing on it is to be cut, skip the layer or give it the role ignore.`,
-      });
-  return findings;
-}
-
-function endsOf({ segments }: Contour): readonly [Vec, Vec] {
-  return [(segments[0] as Segment).start, (segments.at(-1) as Segment).end];
-}
-
-function openFinding(
-  { layer, contour, gap }: OpenChain,
-  chainGap: number,
-  neighbour: string | null,
-): Finding {
-  const [start, end] = endsOf(contour).map(pair) as [Place, Place];
-  const advice =
-    neighbour === null
-      ? `close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined)`
-      : `its end meets an outline on layer ${neighbour}, but only ends on one layer are joined: draw both on the same layer`;
-  return {
-    code: "outline/not-closed",
-    severity: "error",
-    message: `An outline on layer ${layer} is open by ${trimmed(gap, 4)} mm, from ${placeText(start)} to ${placeText(end)}; ${advice}, or give its layer the role ignore.`,
-    where: start,
-    layers: [layer],
-  };
 }
 
 /** So many outlines in conflict are looked for: every further one only costs time. */

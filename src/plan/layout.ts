@@ -9,6 +9,7 @@ import { drawnMarks, markRole, type OutlineRole } from "./drawn-marks.js";
 import type { CutRole, Feature, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
 import { sameLayer } from "./layer-choice.js";
+import { sheetLayerFindings } from "./sheet-layers.js";
 
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index. */
@@ -49,6 +50,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
       where: someplace(stocks[1] as Outline),
     });
   }
+  const sheets = sheetLayerFindings(drawing, roles, job);
   const features = featuresOf(drawing.outlines, roles, ids);
   if (features.length === 0 && drawing.outlines.length > 0) {
     findings.push({
@@ -58,6 +60,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     });
   }
   findings.push(...nestingFindings(features));
+  const told = new Set(sheets.flatMap((f) => f.layers ?? []));
   return {
     features,
     stock: stocks[0]?.contour ?? null,
@@ -67,8 +70,16 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     open: drawing.open
       .filter((chain) => !isIgnored(chain.layer, job))
       .map((chain) => chain.contour),
-    findings,
+    findings: [...sheets, ...findings.filter((f) => !isScrap(f, told))],
   };
+}
+
+/** What lies open on a layer that is told of as a whole. */
+function isScrap(f: Finding, told: ReadonlySet<string>): boolean {
+  return (
+    f.code === "outline/not-closed" &&
+    (f.layers ?? []).some((layer) => told.has(layer))
+  );
 }
 
 function someplace(o: Outline): readonly [number, number] {

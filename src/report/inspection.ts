@@ -55,6 +55,12 @@ export interface Inspection {
     readonly layer: string;
     readonly length: number;
     readonly ends: readonly [Place, Place];
+    /** Where it comes nearest to closing; nearest first. */
+    readonly gap: {
+      readonly size: number;
+      readonly from: Place;
+      readonly to: Place;
+    };
   }[];
   readonly narrowestSlot: { readonly width: number; readonly at: Place } | null;
   readonly thinnestWeb: { readonly width: number; readonly at: Place } | null;
@@ -127,13 +133,18 @@ function radiusOf(
   return found && { value: found.value, at: pair(found.at) };
 }
 
-function openEnds({ layer, contour }: OpenChain): Inspection["open"][number] {
+function openEnds({
+  layer,
+  contour,
+  gap,
+}: OpenChain): Inspection["open"][number] {
   const start = contour.segments[0]?.start ?? { x: 0, y: 0 };
   const end = contour.segments.at(-1)?.end ?? start;
   return {
     layer,
     length: contourLength(contour),
     ends: [pair(start), pair(end)],
+    gap: { size: gap.size, from: pair(gap.from), to: pair(gap.to) },
   };
 }
 
