@@ -22,7 +22,12 @@ export {
   windingNumber,
 } from "./geometry/contour.js";
 export { nearestOnSegment } from "./geometry/distance.js";
-export { loopContour, type OffsetLoop, offsetLeft } from "./geometry/offset.js";
+export {
+  loopContour,
+  type OffsetLoop,
+  type OffsetOptions,
+  offsetLeft,
+} from "./geometry/offset.js";
 export { type Unreached, unreachedStretches } from "./geometry/reach.js";
 export {
   type Arc,

@@ -19,10 +19,12 @@ import type { Contour } from "./contour.js";
 import { candidatesOf } from "./offset/candidates.js";
 import { clearance } from "./offset/clearance.js";
 import { graphOf, pruneLooseEnds, settleDoubles } from "./offset/graph.js";
+import { jointsOf } from "./offset/joints.js";
 import { loopOf } from "./offset/pieces.js";
 import { keepClearRuns } from "./offset/runs.js";
 import { cutAtMeetings, sliceLength } from "./offset/slices.js";
 import { sourceOf } from "./offset/source.js";
+import type { Corners } from "./offset/square.js";
 import { stitch } from "./offset/stitch.js";
 import { offsetTolerance } from "./offset/tolerance.js";
 import type { Box, Segment } from "./segment.js";
@@ -34,13 +36,23 @@ export interface OffsetSegment {
   readonly contour: number;
   readonly index: number;
   readonly corner: boolean;
-  /** Fractions along the source segment (both 1 at a corner). */
+  /** Fractions along the source segment; at a corner, and past an end on a square corner, both are that end's. */
   readonly from: number;
   readonly to: number;
 }
 
 export interface OffsetLoop {
   readonly segments: readonly OffsetSegment[];
+}
+
+export interface OffsetOptions {
+  /**
+   * What becomes of corners that turn away. "rolled" (unless said): an arc about the corner. "square": two lines run
+   * on to their meeting point, if that is within 2.5·d of the corner (turns up to 132°); sharper corners, and those
+   * beside an arc, are rolled. Either way nothing of the result is nearer than d to any outline, and rolled corners
+   * are at d everywhere; a square corner is up to 2.5·d away, and other parts are trimmed against it.
+   */
+  readonly corners?: Corners;
 }
 
 /**
@@ -50,6 +62,7 @@ export interface OffsetLoop {
 export function offsetLeft(
   contours: readonly Contour[],
   d: number,
+  { corners = "rolled" }: OffsetOptions = {},
 ): OffsetLoop[] {
   if (!(d > 0)) throw new RangeError(`offset must be positive, got ${d}`);
   const box = roughBox(contours);
@@ -59,7 +72,8 @@ export function offsetLeft(
     y: (box.minY + box.maxY) / 2,
   };
   const source = sourceOf(contours, origin, tol.node);
-  const all = candidatesOf(source, d, false, tol);
+  const joints = jointsOf(source, d, corners, tol);
+  const all = candidatesOf(source, joints, d);
   if (all.curves.count === 0) return [];
   const slices = cutAtMeetings(all, tol);
   const graph = graphOf(slices, all.nodes.count);
@@ -68,7 +82,7 @@ export function offsetLeft(
   keepClearRuns(
     graph,
     all.curves,
-    clearance(source, d, -tol.clear),
+    clearance(source, joints, d, -tol.clear),
     -tol.clear,
   );
   pruneLooseEnds(graph);

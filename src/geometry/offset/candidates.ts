@@ -22,10 +22,9 @@ import {
   newCurves,
   trim,
 } from "./curves.js";
-import { type Joints, jointsOf } from "./joints.js";
+import type { Joints } from "./joints.js";
 import { addNode, type Nodes, newNodes, unite } from "./nodes.js";
 import type { Source } from "./source.js";
-import type { OffsetTolerance } from "./tolerance.js";
 
 export interface Candidates {
   readonly curves: Curves;
@@ -44,14 +43,11 @@ export interface Candidates {
 }
 
 export function candidatesOf(
-  source: Source,
+  { curves: from }: Source,
+  joints: Joints,
   d: number,
-  square: boolean,
-  tol: OffsetTolerance,
 ): Candidates {
-  const from = source.curves;
   const n = from.count;
-  const joints = jointsOf(source, d, square, tol);
   // Each moved, and at most two arcs round its end.
   const most = 3 * n;
   const all: Candidates = {

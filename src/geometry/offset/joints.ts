@@ -6,7 +6,7 @@
  */
 import { at, type Curves } from "./curves.js";
 import type { Source } from "./source.js";
-import { isSquare } from "./square.js";
+import { type Corners, isSquare } from "./square.js";
 import { signedTurn } from "./straight-back.js";
 import { NEARLY_TANGENT, type OffsetTolerance } from "./tolerance.js";
 
@@ -23,12 +23,14 @@ export interface Joints {
   /** 1: the two moved curves meet at the bisector, each shortened by `overlap` mm (lengthened when below 0). */
   readonly joined: Uint8Array;
   readonly overlap: Float64Array;
+  /** 1: joined so as a square corner. */
+  readonly square: Uint8Array;
 }
 
 export function jointsOf(
   { curves, ringStart }: Source,
   d: number,
-  square: boolean,
+  corners: Corners,
   tol: OffsetTolerance,
 ): Joints {
   const n = curves.count;
@@ -41,6 +43,7 @@ export function jointsOf(
     turn: new Float64Array(n),
     joined: new Uint8Array(n),
     overlap: new Float64Array(n),
+    square: new Uint8Array(n),
   };
   for (let ring = 0; ring + 1 < ringStart.length; ring++) {
     const first = ringStart[ring] as number;
@@ -63,10 +66,12 @@ export function jointsOf(
     );
     joints.turn[i] = turn;
     const overlap = d * Math.tan(turn / 2);
+    const square = corners === "square" && isSquare(curves, i, j, turn);
+    joints.square[i] = square ? 1 : 0;
     const joined =
       joints.left[i] !== "nothing" &&
       joints.left[j] !== "nothing" &&
-      ((square && isSquare(curves, i, j, turn)) ||
+      (square ||
         (Math.abs(turn) <= NEARLY_TANGENT &&
           joints.left[i] === "curve" &&
           joints.left[j] === "curve" &&

@@ -3,14 +3,16 @@
  * being joined by an arc.
  *
  *        E______M       What lies within the kite corner–E–M–F is kept clear as if it were nearer than d: other parts
- *        |      |       of the offset are trimmed against it. M is d / cos(turn / 2) from the corner; above
- *     ___|c     |       `SQUARE_LIMIT` times d the corner is rolled.
- *         \_____F
+ *        |      |       of the offset are trimmed against it. M is d / cos(turn / 2) from the corner: where that is
+ *     ___|c     |       over `SQUARE_LIMIT` times d, and beside arcs, the corner is rolled.
+ *         \\_____F
  */
-import { at, type Curves } from "./curves.js";
+import { at, type Curves, heightOver } from "./curves.js";
 
-/** Farthest meeting point, in d from the corner: 2 is a turn of 120°, beyond which the point is sharper than 60°. */
-const SQUARE_LIMIT = 2;
+export type Corners = "rolled" | "square";
+
+/** Farthest meeting point, in d from the corner: turns of up to 132°, corners down to 48°. */
+export const SQUARE_LIMIT = 2.5;
 
 /** Does the corner between curves i and j, which turns by `turn`, get a square corner? Only lines run on. */
 export function isSquare(
@@ -25,4 +27,24 @@ export function isSquare(
     at(c.k, j) === 0 &&
     SQUARE_LIMIT * Math.cos(turn / 2) >= 1
   );
+}
+
+/**
+ * By how much (x, y) is outside the kite at the square corner between lines i and j, below 0 inside; more than nothing
+ * wherever it is not between the two lines square to i and j at the corner.
+ */
+export function clearOfKite(
+  c: Curves,
+  i: number,
+  j: number,
+  x: number,
+  y: number,
+  d: number,
+): number {
+  const wx = x - at(c.x1, i);
+  const wy = y - at(c.y1, i);
+  const pastI = wx * at(c.tx1, i) + wy * at(c.ty1, i);
+  const beforeJ = wx * at(c.tx0, j) + wy * at(c.ty0, j);
+  if (pastI <= 0 || beforeJ >= 0) return Number.POSITIVE_INFINITY;
+  return Math.max(heightOver(c, i, x, y), heightOver(c, j, x, y)) - d;
 }
