@@ -25,6 +25,7 @@ import {
 import { processFindings } from "./process-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugOf } from "./slug.js";
+import { slugFindings } from "./slug-findings.js";
 import { type Surroundings, surroundingsOf } from "./surroundings.js";
 import { placeMarks, standingTab, tabSpan } from "./tab.js";
 import { spotPoint, type Track } from "./track.js";
@@ -65,13 +66,18 @@ export function makePlan(
   const tracks = planned.map((p) => p.track);
   findings.push(...collisions(tracks, around, job));
   const ordered = inOrder(planned, layout.features, job);
-  findings.push(...ordered.findings, ...processFindings(job));
+  const whole = planned.map((p) => p.feature);
+  findings.push(
+    ...ordered.findings,
+    ...slugFindings(whole, job),
+    ...processFindings(job),
+  );
   const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,
     job,
     stock: layout.stock,
-    features: planned.map((p) => p.feature),
+    features: whole,
     unplanned: [
       ...layout.features.filter((f) => !done.has(f.id)).map((f) => f.contour),
       ...before.open,

@@ -5,6 +5,7 @@ import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
+import type { Slug } from "./slug.js";
 
 /** What the wire does to one feature besides following it. */
 export interface PlannedFeature extends Feature {
@@ -22,11 +23,7 @@ export interface PlannedFeature extends Feature {
   /** Metal left standing between the two ends of the rough cut; `at` is its middle on the outline. */
   readonly tab: { readonly length: number; readonly at: Vec };
   /** The piece that comes loose: the slug of an opening, the part itself of a part. */
-  readonly slug: {
-    readonly mass: number;
-    readonly cg: Vec;
-    readonly area: number;
-  };
+  readonly slug: Slug;
 }
 
 /**

@@ -5,11 +5,10 @@ import { contourLength } from "../geometry/contour.js";
 import { loopContour } from "../geometry/offset.js";
 import { line } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { TABS, usualTab } from "../process/tabs.js";
 import type { Marks } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import { type Job, type Pass, roughKerf } from "./job.js";
-import type { Slug } from "./slug.js";
+import { needsOf, type Slug } from "./slug.js";
 import { spotAlong, standOffDistance } from "./stand-off.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
 import {
@@ -37,9 +36,7 @@ export const LARGEST_SHARE = 0.3;
 export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   const kerf = roughKerf(job);
   const wanted =
-    job.tabs.length === "auto"
-      ? usualTab(slug.mass, TABS).length
-      : job.tabs.length;
+    job.tabs.length === "auto" ? needsOf(slug, job).length : job.tabs.length;
   const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
   const longest = LARGEST_SHARE * round - kerf;
   if (wanted <= longest)

@@ -90,6 +90,8 @@ function feature(b: Box, job: Job): PlannedFeature {
       mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,
       area,
+      size: [b.width, b.height],
+      lean: null,
     },
   };
 }

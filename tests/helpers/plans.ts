@@ -156,6 +156,8 @@ function plannedFeature(s: Shape, job: Job): PlannedFeature {
       mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,
       area,
+      size: [s.size, s.size],
+      lean: null,
     },
   };
 }
