@@ -73,6 +73,7 @@ export type { Proof } from "./proof/proof.js";
 export { prove } from "./proof/prove.js";
 export { type Replay, replayWire } from "./proof/wire.js";
 export { type Estimate, estimatePlan } from "./report/estimate.js";
+export { estimateText } from "./report/estimate-text.js";
 export type { Inspection } from "./report/inspection.js";
 export { inspectionText } from "./report/inspection-text.js";
 export { drawPreview } from "./report/preview.js";

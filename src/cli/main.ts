@@ -4,6 +4,7 @@ import { InputError } from "../index.js";
 import { runCheck } from "./commands/check.js";
 import { runInspect } from "./commands/inspect.js";
 import { runPlan } from "./commands/plan.js";
+import { runTables } from "./commands/tables.js";
 import { printJson, say } from "./output.js";
 import {
   type Arguments,
@@ -19,6 +20,7 @@ const COMMANDS: Record<CommandName, (args: Arguments) => number> = {
   plan: runPlan,
   inspect: runInspect,
   check: runCheck,
+  tables: runTables,
 };
 
 function run(argv: readonly string[]): number {

@@ -20,6 +20,7 @@ program, and proves it by reading it back.
   kerfwright plan DRAWING [--job JOB.json] [--out DIR]     plan, program, preview, setup sheet
   kerfwright inspect DRAWING [--job JOB.json]              what is in a drawing, and which wire fits
   kerfwright check PROGRAM --drawing DRAWING --job JOB.json   prove any program against a drawing
+  kerfwright tables [--job JOB.json]                       the numbers a plan rests on, with their sources
 
 Each command has --help, and --json for one JSON object on standard output.
 
@@ -65,6 +66,15 @@ Reads PROGRAM as a stranger would, replays it and measures what the wire leaves.
   --job JOB.json       the job it was written for
 ${OVERRIDES_HELP}  --json               print the proof as JSON
 `,
+  tables: `kerfwright tables [--job JOB.json]
+
+Prints the process table as JSON: wires, materials, schedules of passes, rate against height,
+flushing, tabs and working times, each row with its source. Redirect it into a file, keep the
+rows that differ on your machine, and name the file in the job's "process".
+
+  --job JOB.json       the table as it holds for this job, its own rows over the built-in ones
+  --json               the same
+`,
 } as const;
 
 export type CommandName = keyof typeof COMMAND_HELP;
@@ -89,6 +99,7 @@ const OPTIONS = {
   plan: { ...COMMON, out: text, "wire-dxf": flag },
   inspect: COMMON,
   check: { ...COMMON, drawing: text },
+  tables: { help: flag, json: flag, job: text },
 } as const satisfies Record<CommandName, ParseArgsConfig["options"]>;
 
 export interface Arguments {
@@ -116,8 +127,14 @@ export function readArguments(
     );
   }
   const { values, positionals } = parsed;
-  if (!values.help && positionals.length !== 1) {
-    const what = command === "check" ? "one program" : "one drawing";
+  const wanted = command === "tables" ? 0 : 1;
+  if (!values.help && positionals.length !== wanted) {
+    const what =
+      wanted === 0
+        ? "no file"
+        : command === "check"
+          ? "one program"
+          : "one drawing";
     throw new UsageError(
       `${command} takes ${what}, not ${positionals.length}. See: kerfwright ${command} --help`,
     );

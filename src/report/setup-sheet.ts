@@ -5,10 +5,9 @@ import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer } from "../base/units.js";
 import type { Plan } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
-import { wireMassPerMetre } from "../process/wires.js";
 import type { Proof } from "../proof/proof.js";
-import { estimatePlan } from "./estimate.js";
 import { drawPreview } from "./preview.js";
+import { estimateTable } from "./setup-sheet-estimate.js";
 import { cautions, SHEET_STYLE, table } from "./setup-sheet-parts.js";
 import { stepTable } from "./setup-sheet-steps.js";
 import {
@@ -17,7 +16,6 @@ import {
   lengthFigure,
   lengthText,
   massText,
-  timeText,
 } from "./text.js";
 
 /**
@@ -205,41 +203,6 @@ function findingTable(plan: Plan, proof: Proof | null): string {
     `<span class="free">${escapeMarkup(f.message)}</span> <small>${escapeMarkup(f.code)}</small>`,
   ]);
   return table(["No.", "", `X, Y (${units})`, "Feature", "What"], rows);
-}
-
-function estimateTable(plan: Plan): string {
-  const e = estimatePlan(plan);
-  const { wire, process } = plan.job;
-  const guess = "common practice; expect a third more or less, or worse";
-  const passes = e.passes.map((p) => [
-    `Pass ${p.pass} ${p.kind}`,
-    `${fixed(p.length, 3)} m at ${fixed(p.feed, 1)} mm/min: ${timeText(p.time)}`,
-    `length exact; ${fixed(p.areaRate, 0)} mm²/min is ${guess}`,
-  ]);
-  return `${table(
-    ["", "", "How sure"],
-    [
-      ...passes,
-      [
-        "Burning in all",
-        `${fixed(e.cutLength, 3)} m, <strong>${timeText(e.time)}</strong>`,
-        "as the passes; threading, stops and filling the tank are not in it",
-      ],
-      ["Of it with nobody there", timeText(e.unattended), "as the passes"],
-      ["Of it with somebody there", timeText(e.attended), "as the passes"],
-      [
-        "Wire",
-        `${fixed(e.wireLength, 0)} m, ${massText(e.wireMass)}`,
-        `time × ${process.wire.feed} m/min (common practice, 3-15 in use); ${fixed(wireMassPerMetre(wire.diameter, process.wire.density), 3)} g/m from the handbook density ${process.wire.density} g/cm³`,
-      ],
-      ["Threads and stops", `${e.threads} and ${e.stops}`, "exact"],
-      [
-        "Masses",
-        "in the table of pieces",
-        `area exact; handbook density ${process.material.density} g/cm³`,
-      ],
-    ],
-  )}<p>Time = length × thickness / area rate.</p>`;
 }
 
 function proofTable(proof: Proof | null): string {

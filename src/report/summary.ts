@@ -1,11 +1,11 @@
 /** What `plan --json` prints (DESIGN 4). Whatever unit the job is in, lengths here are mm, times min, masses kg. */
 import { type Finding, hasErrors } from "../base/finding.js";
-import type { LengthUnit } from "../base/units.js";
+import { type LengthUnit, toDegrees } from "../base/units.js";
 import { pair } from "../geometry/vec.js";
 import type { CutRole } from "../plan/feature.js";
 import type { Plan } from "../plan/plan.js";
 import type { Proof } from "../proof/proof.js";
-import { estimatePlan, strokeTravels } from "./estimate.js";
+import { type Estimate, estimatePlan, strokeTravels } from "./estimate.js";
 
 type Place = readonly [x: number, y: number];
 
@@ -24,7 +24,15 @@ export interface PlanSummary {
     readonly minInsideRadius: number | null;
     readonly startHole: Place;
     readonly tab: { readonly length: number; readonly at: Place };
-    readonly slug: { readonly mass: number; readonly cg: Place };
+    readonly slug: {
+      readonly mass: number;
+      readonly cg: Place;
+      readonly size: readonly [width: number, height: number];
+      /** Degrees it can lean in its kerf once loose; null: it can turn right over. */
+      readonly lean: number | null;
+    };
+    /** min of burning. */
+    readonly time: number;
   }[];
   readonly passes: readonly {
     readonly number: number;
@@ -46,14 +54,8 @@ export interface PlanSummary {
     readonly after: number;
     readonly reason: string;
   }[];
-  /** mm, min, m */
-  readonly totals: {
-    readonly cutLength: number;
-    readonly time: number;
-    readonly wireLength: number;
-    readonly threads: number;
-    readonly stops: number;
-  };
+  /** min, kg and m, but `cutLength` in mm. */
+  readonly totals: Omit<Estimate, "passes" | "features">;
   readonly findings: readonly Finding[];
   /** null when there was no program to prove. */
   readonly proof: {
@@ -78,11 +80,11 @@ export function planSummary(
   files: readonly string[],
 ): PlanSummary {
   const findings = [...plan.findings, ...(proof?.findings ?? [])];
-  const { cutLength, time, wireLength, threads, stops } = estimatePlan(plan);
+  const { passes: _, features: times, ...totals } = estimatePlan(plan);
   return {
     ok: !hasErrors(findings) && proof?.ok === true,
     units: plan.job.units,
-    features: plan.features.map((f) => ({
+    features: plan.features.map((f, i) => ({
       id: f.id,
       role: f.role,
       layer: f.layer,
@@ -91,7 +93,13 @@ export function planSummary(
       minInsideRadius: f.minInsideRadius?.value ?? null,
       startHole: pair(f.startHole.at),
       tab: { length: f.tab.length, at: pair(f.tab.at) },
-      slug: { mass: f.slug.mass, cg: pair(f.slug.cg) },
+      slug: {
+        mass: f.slug.mass,
+        cg: pair(f.slug.cg),
+        size: f.slug.size,
+        lean: f.slug.lean === null ? null : toDegrees(f.slug.lean),
+      },
+      time: times[i]?.time ?? 0,
     })),
     passes: plan.job.passes.map(({ number, kind, gap, leave, offset }) => ({
       number,
@@ -108,7 +116,7 @@ export function planSummary(
       attended: cut.attended,
     })),
     stops: stopList(plan),
-    totals: { cutLength: 1000 * cutLength, time, wireLength, threads, stops },
+    totals: { ...totals, cutLength: 1000 * totals.cutLength },
     findings,
     proof: proof && {
       ok: proof.ok,

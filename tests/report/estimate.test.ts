@@ -87,4 +87,60 @@ describe("the estimate", () => {
       stops: 0,
     });
   });
+
+  it("tells of each feature: theirs add up to the whole", () => {
+    const sum = (pick: (f: (typeof e.features)[number]) => number) =>
+      e.features.reduce((a, f) => a + pick(f), 0);
+    expect(e.features.map((f) => f.id)).toEqual(["opening-1"]);
+    expect(sum((f) => f.time)).toBeCloseTo(e.time, 9);
+    expect(sum((f) => f.length)).toBeCloseTo(e.cutLength, 12);
+    expect([sum((f) => f.threads), sum((f) => f.stops)]).toEqual([3, 2]);
+  });
+
+  it("takes up the machine for setting up, threads and stops too, and somebody for what is watched", () => {
+    // 30 min to set up, 1.5 a thread, 5 a stop (common practice): 30 + 3 · 1.5 + 2 · 5.
+    expect(e.machine - e.time).toBeCloseTo(44.5, 9);
+    expect(e.labour - e.attended).toBeCloseTo(40, 9);
+  });
+
+  it("says how far off it may be: at 1.67 and at 0.67 of the table's area rates", () => {
+    expect(e.timeRange[0]).toBeCloseTo(e.time / 1.67, 9);
+    expect(e.timeRange[1]).toBeCloseTo(e.time / 0.67, 9);
+  });
+
+  it("counts spools: 250.345665 g of a 5 kg spool is a twentieth", () => {
+    expect(estimatePlan(straight(300, 40, 200)).spools).toBeCloseTo(
+      0.250345665 / 5,
+      8,
+    );
+  });
+
+  it("costs nothing to ask for only when the job gives rates", () => {
+    expect(e.cost).toBeNull();
+    const priced = straight(300, 40, 200);
+    const rates = {
+      machineHour: 60,
+      labourHour: 30,
+      wireKg: 10,
+      currency: "crowns",
+    };
+    const { cost } = estimatePlan({
+      ...priced,
+      job: { ...priced.job, rates },
+    });
+    // 60 min of burning + 30 to set up + 1 thread of 1.5; half an hour of somebody; 250.345665 g.
+    expect(cost).toMatchObject({
+      machine: expect.closeTo(91.5, 9),
+      labour: expect.closeTo(15, 9),
+      wire: expect.closeTo(2.50345665, 6),
+      total: expect.closeTo(91.5 + 15 + 2.50345665, 6),
+      currency: "crowns",
+    });
+    // A slower burn costs machine and wire in proportion, setting up stays.
+    expect(cost?.range[1]).toBeCloseTo(
+      60 / 0.67 + 31.5 + 15 + 2.50345665 / 0.67,
+      5,
+    );
+    expect(cost?.range[0]).toBeLessThan(cost?.total ?? 0);
+  });
 });

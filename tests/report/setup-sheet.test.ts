@@ -113,9 +113,10 @@ describe("the setup sheet", () => {
   });
 
   it("says how sure each figure of the estimate is", () => {
-    expect(text).toMatch(/133 mm²\/min is common practice/);
-    expect(text).toContain("time × 10 m/min (common practice");
-    expect(text).toContain("handbook density 8.5 g/cm³");
+    expect(text).toMatch(/133 mm²\/min may turn out 67-167 % of that/);
+    expect(text).toContain("time × 10.0 m/min");
+    expect(text).toMatch(/8\.50 g\/cm³.*handbook figure from memory/);
+    expect(text).toMatch(/5 a stop: common practice/);
     expect(text).toContain("not your machine&#39;s figures");
   });
 

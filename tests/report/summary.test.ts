@@ -40,7 +40,7 @@ describe("the summary that plan --json prints", () => {
       ),
     );
     expect(Object.keys(summary.features[0] ?? {})).toEqual(
-      "id role layer area perimeter minInsideRadius startHole tab slug".split(
+      "id role layer area perimeter minInsideRadius startHole tab slug time".split(
         " ",
       ),
     );
@@ -51,7 +51,9 @@ describe("the summary that plan --json prints", () => {
       "feature pass direction length attended".split(" "),
     );
     expect(Object.keys(summary.totals)).toEqual(
-      "cutLength time wireLength threads stops".split(" "),
+      "cutLength time timeRange attended unattended machine labour wireLength wireMass spools threads stops cost".split(
+        " ",
+      ),
     );
     expect(Object.keys(summary.proof ?? {})).toEqual(
       "ok maxGouge maxExcess coverage loosePieces words blocks".split(" "),

@@ -1,4 +1,5 @@
 import {
+  estimateText,
   outputFiles,
   planDrawing,
   planSummary,
@@ -37,8 +38,9 @@ export function runPlan(args: Arguments): number {
   sayFindings(outcome.findings);
   const { features, totals } = summary;
   say(
-    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength / 1000, 3)} m of cut, about ${Math.ceil(totals.time)} min of burning, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
+    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength / 1000, 3)} m of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
   );
+  for (const text of estimateText(outcome.plan)) say(text);
   const { proof } = outcome;
   if (proof) {
     const loose = proof.loosePieces;

@@ -1,0 +1,96 @@
+/** Time, wire and money on the setup sheet, each figure with how sure it is. */
+import { fixed } from "../base/numbers.js";
+import type { Plan } from "../plan/plan.js";
+import { wireMassPerMetre } from "../process/wires.js";
+import { type Cost, type Estimate, estimatePlan } from "./estimate.js";
+import { table } from "./setup-sheet-parts.js";
+import { escapeMarkup, massText, timeText } from "./text.js";
+
+export function estimateTable(plan: Plan): string {
+  const e = estimatePlan(plan);
+  return `${table(["", "", "How sure"], [...timeRows(plan, e), ...wireRows(plan, e), ...costRows(plan, e.cost)])}<p>Time = length × thickness / area rate.</p>${byFeature(e)}`;
+}
+
+function timeRows(plan: Plan, e: Estimate): string[][] {
+  const { working, schedule } = plan.job.process;
+  const range = e.timeRange.map(timeText).join(" to ");
+  const percent = working.rateRange.map((r) => fixed(100 * r, 0)).join("-");
+  return [
+    ...e.passes.map((p) => [
+      `Pass ${p.pass} ${p.kind}`,
+      `${fixed(p.length, 3)} m at ${fixed(p.feed, 1)} mm/min: ${timeText(p.time)}`,
+      `length exact; ${fixed(p.areaRate, 0)} mm²/min may turn out ${percent} % of that${schedule.steps.length > 0 ? ", and is no row of the table (see Taken for granted)" : ""}`,
+    ]),
+    [
+      "Burning in all",
+      `${fixed(e.cutLength, 3)} m, <strong>${timeText(e.time)}</strong>`,
+      `${range}, as the area rates turn out`,
+    ],
+    ["Of it with nobody there", timeText(e.unattended), "as the passes"],
+    ["Of it with somebody there", timeText(e.attended), "as the passes"],
+    ["Threads and stops", `${e.threads} and ${e.stops}`, "exact"],
+    [
+      "Machine taken up",
+      timeText(e.machine),
+      `burning, ${fixed(working.setup, 0)} min to set up, ${fixed(working.thread, 1)} a thread, ${fixed(working.stop, 0)} a stop: ${escapeMarkup(working.source)}; filling the tank and a broken wire are not in it`,
+    ],
+    [
+      "Somebody's work",
+      timeText(e.labour),
+      "setting up, stops, and burning that is watched",
+    ],
+  ];
+}
+
+function wireRows(plan: Plan, e: Estimate): string[][] {
+  const { wire, process } = plan.job;
+  const { density, feed, spool } = process.wire;
+  return [
+    [
+      "Wire",
+      `${fixed(e.wireLength, 0)} m, ${massText(e.wireMass)}, ${fixed(e.spools, 2)} of a spool; all of it is scrap afterwards`,
+      `time × ${fixed(feed, 1)} m/min; ${fixed(wireMassPerMetre(wire.diameter, density), 3)} g/m at ${fixed(density, 2)} g/cm³; a spool of ${fixed(spool, 1)} kg. ${escapeMarkup(process.wire.source)}`,
+    ],
+    [
+      "Masses",
+      "in the table of pieces",
+      `area exact; ${fixed(process.material.density, 2)} g/cm³, ${escapeMarkup(process.material.source)}`,
+    ],
+  ];
+}
+
+function costRows(plan: Plan, cost: Cost | null): string[][] {
+  const { rates } = plan.job;
+  if (!cost || !rates)
+    return [["Cost", "not asked for", 'name "rates" in the job']];
+  const money = (value: number): string =>
+    `${fixed(value, 2)} ${escapeMarkup(cost.currency)}`.trim();
+  return [
+    ["Machine", money(cost.machine), `${money(rates.machineHour)} an hour`],
+    [
+      "Labour",
+      money(cost.labour),
+      `${money(rates.labourHour)} an hour; drawing, programming and start holes are not in it`,
+    ],
+    ["Wire bought", money(cost.wire), `${money(rates.wireKg)} a kilogram`],
+    [
+      "Cost in all",
+      `<strong>${money(cost.total)}</strong>`,
+      `${cost.range.map(money).join(" to ")}, as the area rates turn out`,
+    ],
+  ];
+}
+
+function byFeature(e: Estimate): string {
+  return table(
+    ["Feature", "Cut (m)", "Burning", "Threads", "Stops"],
+    e.features.map((f) => [
+      escapeMarkup(f.id),
+      fixed(f.length, 3),
+      timeText(f.time),
+      String(f.threads),
+      String(f.stops),
+    ]),
+    "figures",
+  );
+}
