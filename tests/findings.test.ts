@@ -36,18 +36,4 @@ describe("the table of findings", () => {
       [...given].filter((c) => !told.has(c) && !looked.has(c)).sort(),
     ).toEqual([]);
   });
-
-  it("tells of no code that is gone", () => {
-    // These are made of a room and the kind of fault.
-    const composed = new Set([
-      "job/unknown-key",
-      "process/unknown-key",
-      "job/bad-value",
-    ]);
-    expect(
-      [...told]
-        .filter((code) => !given.has(code) && !composed.has(code))
-        .sort(),
-    ).toEqual([]);
-  });
 });

@@ -8,7 +8,7 @@ import { escapeMarkup, massText, timeText } from "./text.js";
 
 export function estimateTable(plan: Plan): string {
   const e = estimatePlan(plan);
-  return `${table(["", "", "How sure"], [...timeRows(plan, e), ...wireRows(plan, e), ...costRows(plan, e.cost)])}<p>Time = length × thickness / area rate.</p>${byFeature(e)}`;
+  return `${table(["", "", "How sure"], [...timeRows(plan, e), ...wireRows(plan, e), ...costRows(plan, e.cost)])}<p>Time = length × thickness / area rate. Where the figures are from: see Taken for granted.</p>${byFeature(e)}`;
 }
 
 function timeRows(plan: Plan, e: Estimate): string[][] {
@@ -19,7 +19,7 @@ function timeRows(plan: Plan, e: Estimate): string[][] {
     ...e.passes.map((p) => [
       `Pass ${p.pass} ${p.kind}`,
       `${fixed(p.length, 3)} m at ${fixed(p.feed, 1)} mm/min: ${timeText(p.time)}`,
-      `length exact; ${fixed(p.areaRate, 0)} mm²/min may turn out ${percent} % of that${schedule.steps.length > 0 ? ", and is no row of the table (see Taken for granted)" : ""}`,
+      `length exact; ${fixed(p.areaRate, 0)} mm²/min may turn out ${percent} % of that${schedule.steps.length > 0 ? ", and is no row of the table" : ""}`,
     ]),
     [
       "Burning in all",
@@ -32,7 +32,7 @@ function timeRows(plan: Plan, e: Estimate): string[][] {
     [
       "Machine taken up",
       timeText(e.machine),
-      `burning, ${fixed(working.setup, 0)} min to set up, ${fixed(working.thread, 1)} a thread, ${fixed(working.stop, 0)} a stop: ${escapeMarkup(working.source)}; filling the tank and a broken wire are not in it`,
+      `burning, ${fixed(working.setup, 0)} min to set up, ${fixed(working.thread, 1)} a thread, ${fixed(working.stop, 0)} a stop; filling the tank and a broken wire are not in it`,
     ],
     [
       "Somebody's work",
@@ -49,12 +49,12 @@ function wireRows(plan: Plan, e: Estimate): string[][] {
     [
       "Wire",
       `${fixed(e.wireLength, 0)} m, ${massText(e.wireMass)}, ${fixed(e.spools, 2)} of a spool; all of it is scrap afterwards`,
-      `time × ${fixed(feed, 1)} m/min; ${fixed(wireMassPerMetre(wire.diameter, density), 3)} g/m at ${fixed(density, 2)} g/cm³; a spool of ${fixed(spool, 1)} kg. ${escapeMarkup(process.wire.source)}`,
+      `time × ${fixed(feed, 1)} m/min; ${fixed(wireMassPerMetre(wire.diameter, density), 3)} g/m at ${fixed(density, 2)} g/cm³; a spool of ${fixed(spool, 1)} kg`,
     ],
     [
       "Masses",
       "in the table of pieces",
-      `area exact; ${fixed(process.material.density, 2)} g/cm³, ${escapeMarkup(process.material.source)}`,
+      `area exact; ${fixed(process.material.density, 2)} g/cm³`,
     ],
   ];
 }

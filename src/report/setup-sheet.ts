@@ -2,7 +2,7 @@
 import { hasErrors } from "../base/finding.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
-import { mmPer } from "../base/units.js";
+import { mmPer, toDegrees } from "../base/units.js";
 import type { Plan } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
@@ -91,7 +91,10 @@ function jobTable(plan: Plan): string {
         "Wire",
         `${lengthText(wire.diameter, units)}, ${escapeMarkup(wire.material)}`,
       ],
-      ["Flushing", escapeMarkup(process.flushing.title)],
+      [
+        "Flushing",
+        `${escapeMarkup(process.flushing.title)}: rough rate × ${trimmed(process.flushing.roughRate, 2)}, rough gap × ${trimmed(process.flushing.roughGap, 2)}`,
+      ],
       ["Features", countText(plan.features.length, "feature")],
       [
         "Order",
@@ -171,6 +174,8 @@ function pieceTable(plan: Plan): string {
     escapeMarkup(f.id),
     f.role === "part" ? "the part itself" : "slug",
     massText(f.slug.mass),
+    `${f.slug.size.map((side) => lengthFigure(side, units)).join(" × ")}`,
+    leanText(f.slug.lean),
     `${lengthFigure(f.slug.cg.x, units)}, ${lengthFigure(f.slug.cg.y, units)}`,
     lengthText(f.tab.length, units),
     `${lengthFigure(f.tab.at.x, units)}, ${lengthFigure(f.tab.at.y, units)}`,
@@ -180,13 +185,21 @@ function pieceTable(plan: Plan): string {
       "Feature",
       "What",
       "Mass",
+      `Size (${units})`,
+      "Leans",
       `Centre of mass X, Y (${units})`,
       "Tab",
       `Middle of the tab X, Y (${units})`,
     ],
     rows,
     "figures",
-  )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it.</p>`;
+  )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it. Leans: how far a loose piece tips in its kerf before its corners wedge between the walls (width · cos a + height · sin a = width + 2 kerfs).</p>`;
+}
+
+function leanText(lean: number | null): string {
+  return lean === null
+    ? "turns right over"
+    : `${fixed(toDegrees(lean), 1)}&deg;, then jams`;
 }
 
 function findingTable(plan: Plan, proof: Proof | null): string {
@@ -250,6 +263,8 @@ function assumptionList(plan: Plan): string {
     `${process.material.title}: ${process.material.source}`,
     `${wire.material} wire: ${process.wire.source}`,
     `flushing, ${process.flushing.title}: ${process.flushing.source}`,
+    `tabs as long as practice and strength ask: ${process.tabs.source}; elementary beam theory, a cantilever of tab length × height`,
+    `times and how sure they are: ${process.working.source}`,
   ];
   return `<ul>${items.map((a) => `<li class="free">${escapeMarkup(a)}</li>`).join("\n")}</ul>`;
 }

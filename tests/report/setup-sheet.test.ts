@@ -112,11 +112,27 @@ describe("the setup sheet", () => {
     );
   });
 
+  it("tells how large each piece is and how it leans", () => {
+    // The window's box, and a piece that can turn over.
+    expect(text).toMatch(/20\.0000 × 10\.0000\s+turns right over/);
+    const { slug, ...rest } = plan
+      .features[0] as (typeof plan.features)[number];
+    const leaning = plainText(
+      setupSheet(
+        { ...plan, features: [{ ...rest, slug: { ...slug, lean: 0.05 } }] },
+        PROOF,
+      ),
+    );
+    // 0.05 rad · 180° / π
+    expect(leaning).toContain("2.9");
+    expect(leaning).toContain("then jams");
+  });
+
   it("says how sure each figure of the estimate is", () => {
     expect(text).toMatch(/133 mm²\/min may turn out 67-167 % of that/);
     expect(text).toContain("time × 10.0 m/min");
     expect(text).toMatch(/8\.50 g\/cm³.*handbook figure from memory/);
-    expect(text).toMatch(/5 a stop: common practice/);
+    expect(text).toMatch(/times and how sure they are: common practice/);
     expect(text).toContain("not your machine&#39;s figures");
   });
 
