@@ -48,7 +48,8 @@ export function chainFaults(c: Contour): string[] {
     if (s.kind === "line") return;
     const turned = turnedAbout(s.center, s.start, s.sweep);
     const off = Math.hypot(turned.x - s.end.x, turned.y - s.end.y);
-    const rounding = 1e-9 * Math.max(1, s.radius);
+    const far = Math.abs(s.center.x) + Math.abs(s.center.y);
+    const rounding = 1e-9 * Math.max(1, s.radius) + 1e-15 * far;
     if (off > rounding) faults.push(`arc ${i} misses its end by ${off}`);
     const radius = Math.hypot(s.start.x - s.center.x, s.start.y - s.center.y);
     if (Math.abs(radius - s.radius) > rounding)
