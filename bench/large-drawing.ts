@@ -1,8 +1,9 @@
 /** A DXF text as drawing programs write it: handles, owners, subclass marks, many layers, about 200 bytes an entity. */
 
-/** About `count` entities of a 500-hole die set: rectangles of lines, slots, circles, polylines, shuffled. */
+/** About `count` entities, shuffled, on 20 layers: rectangles of lines, slots, circles, rounded polylines in a frame. */
 export function largeDrawing(count: number): string {
-  const side = Math.ceil(Math.sqrt(count / 4));
+  // 2.4 entities an outline.
+  const side = Math.ceil(Math.sqrt(count / 2.4));
   const random = randomFrom(1);
   const entities: string[] = [];
   let handle = 0x200;
@@ -34,6 +35,16 @@ export function largeDrawing(count: number): string {
       "AcDbCircle",
       ` 10\r\n${n(x)}\r\n 20\r\n${n(y)}\r\n 30\r\n0.0\r\n 40\r\n${n(r)}\r\n100\r\nAcDbArc\r\n 50\r\n${n(from)}\r\n 51\r\n${n(to)}\r\n`,
     );
+  const frame = [
+    [-9, -9],
+    [12 * side + 9, -9],
+    [12 * side + 9, 12 * side + 9],
+    [-9, 12 * side + 9],
+  ] as const;
+  frame.forEach(([x, y], i) => {
+    const [u, v] = frame[(i + 1) % 4] ?? [0, 0];
+    line("PLATE", x, y, u, v);
+  });
   for (let i = 0; i < side && entities.length < count; i++)
     for (let j = 0; j < side && entities.length < count; j++) {
       const layer = `CUT_${(i * 7 + j) % 20}`;

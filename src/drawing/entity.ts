@@ -15,22 +15,18 @@ export interface Entity extends RawEntity {
 
 /** The first number with the code, or what stands in for it. */
 export function number<T>(
-  e: RawEntity,
+  { numbers }: RawEntity,
   code: number,
   otherwise: T,
 ): number | T {
-  for (const tag of e.tags) if (tag.code === code) return Number(tag.value);
+  for (let i = 0; i < numbers.length; i += 2)
+    if (numbers[i] === code) return numbers[i + 1] as number;
   return otherwise;
 }
 
 /** Every number with the code, in order. */
-export function numbers(e: RawEntity, code: number): number[] {
-  return e.tags.filter((t) => t.code === code).map((t) => Number(t.value));
-}
-
-export function text(e: RawEntity, code: number): string | undefined {
-  const tag = e.tags.find((t) => t.code === code);
-  return tag === undefined ? undefined : String(tag.value);
+export function numbersOf({ numbers }: RawEntity, code: number): number[] {
+  return numbers.filter((_, i) => i % 2 === 1 && numbers[i - 1] === code);
 }
 
 /** The point that begins with `code` (10 for 10, 20, 30); z may be missing, x and y may not. */
@@ -43,12 +39,13 @@ export function point(e: RawEntity, code: number): Vec3 | null {
 /** Every point that begins with `code`, or `null` when an x lacks its y. */
 export function points(e: RawEntity, code: number): Vec3[] | null {
   const found: { x: number; y: number | null; z: number }[] = [];
-  for (const tag of e.tags) {
+  for (let i = 0; i < e.numbers.length; i += 2) {
+    const own = e.numbers[i] as number;
+    const value = e.numbers[i + 1] as number;
     const last = found.at(-1);
-    const value = Number(tag.value);
-    if (tag.code === code) found.push({ x: value, y: null, z: 0 });
-    else if (tag.code === code + 10 && last) last.y = value;
-    else if (tag.code === code + 20 && last) last.z = value;
+    if (own === code) found.push({ x: value, y: null, z: 0 });
+    else if (own === code + 10 && last) last.y = value;
+    else if (own === code + 20 && last) last.z = value;
   }
   const whole = found.filter((p): p is Vec3 => p.y !== null);
   return whole.length === found.length ? whole : null;

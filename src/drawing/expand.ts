@@ -8,7 +8,7 @@ import { pair } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
 import type { DrawnPoint, Layer, Repair, Skipped } from "./drawing.js";
 import type { RawDxf } from "./dxf.js";
-import { type Entity, groupVertices, number, text } from "./entity.js";
+import { type Entity, groupVertices, number } from "./entity.js";
 import {
   blockFinding,
   faultyFinding,
@@ -19,7 +19,6 @@ import {
 import {
   type Block,
   blockFinder,
-  blockName,
   cellPlacement,
   cellsOf,
   expansionCounter,
@@ -96,7 +95,7 @@ export function expand(
 
   const visit = (e: Entity, around: Around): void => {
     if (++visits % STEP === 0) onStep();
-    const layer = book.name(text(e, 8), around.layer);
+    const layer = book.name(e.layer, around.layer);
     const hidden = hiddenBecause(e) ?? book.hidden(layer, e.type === "INSERT");
     if (hidden !== null) book.skip(e.type, layer, hidden);
     else if (e.type === "INSERT") insert(e, layer, around);
@@ -151,7 +150,7 @@ export function expand(
   };
 
   const insert = (e: Entity, layer: string, around: Around): void => {
-    const name = blockName(e);
+    const { name } = e;
     const block = findBlock(name);
     const fault = insertFault(e) ?? blockFault(e, layer, name, block, around);
     if (fault !== null || !block) {

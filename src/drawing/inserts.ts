@@ -6,7 +6,6 @@ import {
   groupVertices,
   number,
   point,
-  text,
 } from "./entity.js";
 import {
   compose,
@@ -38,10 +37,6 @@ export function blockFinder(dxf: RawDxf): (name: string) => Block | undefined {
   };
 }
 
-export function blockName(e: Entity): string {
-  return text(e, 2) ?? "";
-}
-
 /** Columns and rows of the array that an INSERT may be, at least one each. */
 export function cellsOf(e: Entity): readonly [columns: number, rows: number] {
   const count = (code: number) => Math.max(1, Math.trunc(number(e, code, 1)));
@@ -64,7 +59,7 @@ export function expansionCounter(
     return count;
   };
   const ofInsert = (e: Entity): number => {
-    const block = find(blockName(e));
+    const block = find(e.name);
     const [columns, rows] = cellsOf(e);
     return block ? columns * rows * (1 + ofBlock(block)) : 1;
   };

@@ -6,7 +6,7 @@ import type { LayerRecord } from "./sections.js";
 
 export interface LayerBook {
   /** The layer an entity is on: its own, or, for layer 0 within a block, the insertion's. */
-  name(raw: string | undefined, inherited: string): string;
+  name(raw: string, inherited: string): string;
   /** Why nothing of the layer is read, or `null`. An insertion on a layer that is off still shows its other layers. */
   hidden(layer: string, insertion: boolean): string | null;
   /** One more entity that was read. */
@@ -55,7 +55,7 @@ export function layerBook(
 
   return {
     name(raw, inherited) {
-      if (raw === undefined || raw === "0" || raw === "") return inherited;
+      if (raw === "0" || raw === "") return inherited;
       const before = spelled.get(raw);
       if (before !== undefined) return before;
       // The layer table's spelling is the layer's name: case does not tell layers apart.

@@ -99,48 +99,78 @@ function byLayer(strands: readonly Strand[]): Map<string, number[]> {
 }
 
 /** So many outlines in conflict are looked for: every further one only costs time. */
-const MOST_CONFLICTS = 1000;
+const MOST_CONFLICTS = 10_000;
 
 function tooManyConflicts(): Finding {
   return {
     code: "outline/crosses-another",
     severity: "error",
-    message: `More than ${MOST_CONFLICTS} outlines cross or touch; the rest was not looked for, nor which outline lies in which. Skip the layers that are not to be cut.`,
+    message: `More than ${MOST_CONFLICTS} outlines cross or touch; the rest was not looked for, nor which outline lies in which. Leave out the layers that are not to be cut.`,
   };
 }
 
+/** So many faults of a kind and layer are told one by one. */
+const MOST_TOLD = 10;
+
+/** One by one for the first few of a layer or a pair of layers; the rest of them counted. */
 function conflictFindings(
   outlines: readonly Outline[],
   conflicts: readonly Conflict[],
 ): Finding[] {
-  return conflicts.map(({ kind, a, b, at }) => {
-    const one = outlines[a] as Outline;
-    const other = outlines[b] as Outline;
-    const about = {
-      where: pair(at),
-      layers: [...new Set([one.layer, other.layer])],
+  const told: Finding[] = [];
+  const groups = new Map<string, { first: Finding; count: number }>();
+  for (const conflict of conflicts) {
+    const finding = conflictFinding(outlines, conflict);
+    const key = `${finding.code}\n${finding.layers?.join("\n")}`;
+    const group = groups.get(key) ?? { first: finding, count: 0 };
+    groups.set(key, group);
+    if (++group.count <= MOST_TOLD) told.push(finding);
+  }
+  for (const { first, count } of groups.values())
+    if (count > MOST_TOLD)
+      told.push({
+        ...first,
+        message: `${count - MOST_TOLD} more outlines on ${first.layers?.map((l) => `layer ${l}`).join(" and ")} ${VERBS[first.code]}; if nothing there is to be cut, leave the layer out or give it the role ignore.`,
+      });
+  return told;
+}
+
+const VERBS: Readonly<Record<string, string>> = {
+  "outline/crosses-itself": "cross or touch themselves",
+  "outline/crosses-another": "cross another",
+  "outline/touches-another": "touch another",
+};
+
+function conflictFinding(
+  outlines: readonly Outline[],
+  { kind, a, b, at }: Conflict,
+): Finding {
+  const one = outlines[a] as Outline;
+  const other = outlines[b] as Outline;
+  const about = {
+    where: pair(at),
+    layers: [...new Set([one.layer, other.layer])],
+  };
+  const place = placeText(about.where);
+  if (a === b)
+    return {
+      code: "outline/crosses-itself",
+      severity: "error",
+      message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+      ...about,
     };
-    const place = placeText(about.where);
-    if (a === b)
-      return {
-        code: "outline/crosses-itself",
+  const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
+  return kind === "crosses"
+    ? {
+        code: "outline/crosses-another",
         severity: "error",
-        message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+        message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
+        ...about,
+      }
+    : {
+        code: "outline/touches-another",
+        severity: "warning",
+        message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
         ...about,
       };
-    const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
-    return kind === "crosses"
-      ? {
-          code: "outline/crosses-another",
-          severity: "error",
-          message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
-          ...about,
-        }
-      : {
-          code: "outline/touches-another",
-          severity: "warning",
-          message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
-          ...about,
-        };
-  });
 }

@@ -29,13 +29,13 @@ export function lightPolyline(e: Entity, place: Placement, fit: number): Shape {
     at: { x: number; y: number | null; z: number };
     bulge: number;
   }[] = [];
-  for (const tag of e.tags) {
-    const value = Number(tag.value);
+  for (let i = 0; i < e.numbers.length; i += 2) {
+    const code = e.numbers[i];
+    const value = e.numbers[i + 1] as number;
     const last = vertices.at(-1);
-    if (tag.code === 10)
-      vertices.push({ at: { x: value, y: null, z }, bulge: 0 });
-    else if (tag.code === 20 && last) last.at.y = value;
-    else if (tag.code === 42 && last) last.bulge = value;
+    if (code === 10) vertices.push({ at: { x: value, y: null, z }, bulge: 0 });
+    else if (code === 20 && last) last.at.y = value;
+    else if (code === 42 && last) last.bulge = value;
   }
   if (vertices.some((v) => v.at.y === null))
     return lacks("a coordinate of a vertex");

@@ -2,7 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { OUT_OF_PLANE } from "../base/tolerance.js";
-import { type Entity, number } from "./entity.js";
+import { type Entity, number, numbersOf } from "./entity.js";
 
 export interface Remarks {
   /** An entity that was read, at its height. */
@@ -98,7 +98,7 @@ function hasWidth(e: Entity): boolean {
   if (e.type !== "LWPOLYLINE" && e.type !== "POLYLINE") return false;
   const codes = e.type === "LWPOLYLINE" ? [40, 41, 43] : [40, 41];
   return [e, ...(e.vertices ?? [])].some((part) =>
-    part.tags.some((t) => codes.includes(t.code) && t.value !== 0),
+    codes.some((code) => numbersOf(part, code).some((width) => width !== 0)),
   );
 }
 

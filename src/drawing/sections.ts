@@ -6,15 +6,14 @@ import { plainName } from "./code-page.js";
 import { badNumber, damaged, quote, tooLarge } from "./damage.js";
 import { MAX_ENTITIES, MAX_LAYERS, MAX_VALUES } from "./limits.js";
 
-export interface Tag {
-  readonly code: number;
-  readonly value: string | number;
-}
-
 /** An entity as the file has it: drawing units, degrees, its own coordinate system. */
 export interface RawEntity {
   readonly type: string;
-  readonly tags: readonly Tag[];
+  /** Group codes and their values in turn: a file has a million of them. */
+  readonly numbers: readonly number[];
+  /** Group 8 and group 2 as they stand; "" when it has none. */
+  readonly layer: string;
+  readonly name: string;
   /** Line of the file it begins on. */
   readonly line: number;
 }
@@ -180,7 +179,9 @@ function draftBlock(): BlockDraft {
 }
 
 interface Draft extends RawEntity {
-  readonly tags: Tag[];
+  readonly numbers: number[];
+  layer: string;
+  name: string;
   /** The group codes that are read, of an entity of this type. */
   readonly kept: ReadonlySet<number>;
 }
@@ -201,7 +202,9 @@ function draftEntity(
     throw damaged(line, `${quote(type)} is not the name of an entity`);
   return {
     type,
-    tags: [],
+    numbers: [],
+    layer: "",
+    name: "",
     line,
     kept: DRAWN.has(type) ? ALL_CODES : FEW_CODES,
   };
@@ -231,10 +234,10 @@ function keepTag(
   if (!to.kept.has(code)) return;
   if (++tally.values > MAX_VALUES)
     throw tooLarge(`holds more than ${MAX_VALUES} numbers`);
-  if (code < 10) to.tags.push({ code, value: String(value) });
-  else if (to.kept === ALL_CODES)
-    to.tags.push({ code, value: sound(value, line) });
-  else if (isSound(value)) to.tags.push({ code, value: Number(value) });
+  if (code === 8) to.layer ||= String(value);
+  else if (code === 2) to.name ||= String(value);
+  else if (to.kept === ALL_CODES) to.numbers.push(code, sound(value, line));
+  else if (isSound(value)) to.numbers.push(code, Number(value));
 }
 
 const SOUND_NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;

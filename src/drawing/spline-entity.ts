@@ -2,7 +2,7 @@
 import { SAME_POINT } from "../base/tolerance.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { distance, type Vec } from "../geometry/vec.js";
-import { type Entity, number, numbers, point, points } from "./entity.js";
+import { type Entity, number, numbersOf, point, points } from "./entity.js";
 import { greatestDistance, interpolate } from "./interpolate.js";
 import {
   MAX_CURVE_SIZE,
@@ -52,11 +52,11 @@ function byControlPoints(
   const degree = number(e, 71, 3);
   if (degree > MAX_SPLINE_DEGREE)
     return { kind: "faulty", why: `its degree is ${degree}` };
-  const weights = numbers(e, 41);
+  const weights = numbersOf(e, 41);
   const nurbs = {
     degree,
     points: control,
-    knots: padded(numbers(e, 40), control.length + degree + 1),
+    knots: padded(numbersOf(e, 40), control.length + degree + 1),
     weights: weights.length > 0 ? weights : control.map(() => 1),
   };
   const fault = nurbsFault(nurbs);

@@ -1,12 +1,20 @@
 /** Where closed contours meet themselves or each other: a cut needs outlines that do neither. */
 import Flatbush from "flatbush";
-import { SAME_DRAWN } from "../base/tolerance.js";
+import { SAME_DIRECTION, SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, windingNumber } from "./contour.js";
 import { distanceToSegment } from "./distance.js";
 import { intersectSegments, type Meeting } from "./intersect.js";
-import { type Box, pointAt, type Segment, segmentLength } from "./segment.js";
+import {
+  type Box,
+  EMPTY_BOX,
+  pointAt,
+  type Segment,
+  segmentBox,
+  segmentLength,
+  unionBox,
+} from "./segment.js";
 import { thinBoxes } from "./thin-boxes.js";
-import type { Vec } from "./vec.js";
+import { cross, dot, sub, type Vec } from "./vec.js";
 
 /** `a` ≤ `b` are indices of contours; equal when a contour meets itself. */
 export interface Conflict {
@@ -25,88 +33,148 @@ export function findConflicts(
   contours: readonly Contour[],
   most = Number.POSITIVE_INFINITY,
 ): Conflict[] {
-  const located = contours.flatMap((c, contour) => segmentsOf(c, contour));
-  if (located.length === 0) return [];
-  const neighbours = laterNeighbours(located.map((l) => l.segment));
-  const found = new Map<number, Conflict>();
-  for (const [i, one] of located.entries()) {
-    if (found.size >= most) break;
-    for (const j of neighbours(i)) {
-      const other = located[j] as Located;
-      const key = one.contour * contours.length + other.contour;
-      if (found.get(key)?.kind === "crosses") continue;
-      for (const meeting of intersectSegments(one.segment, other.segment)) {
-        const kind =
-          one.contour === other.contour
-            ? meetsItself(one, other, meeting)
-            : meetsOther(contours, one, other, meeting);
-        if (kind === null) continue;
-        found.set(key, {
-          kind,
-          a: one.contour,
-          b: other.contour,
-          at: meeting.at,
-        });
-        if (kind === "crosses") break;
-      }
-      if (found.size >= most) break;
+  if (contours.length === 0) return [];
+  const all = contours.map(indexed);
+  const index = new Flatbush(all.length);
+  for (const { box } of all) index.add(box.minX, box.minY, box.maxX, box.maxY);
+  index.finish();
+  const found: Conflict[] = [];
+  for (const [a, one] of all.entries()) {
+    const { minX, minY, maxX, maxY } = one.box;
+    const others = index.search(minX, minY, maxX, maxY, (b) => b >= a);
+    for (const b of others.sort((x, y) => x - y)) {
+      const met = meet(one, all[b] as Indexed, a === b);
+      if (met) found.push({ ...met, a, b });
+      if (found.length >= most) return found;
     }
   }
-  return [...found.values()].sort((x, y) => x.a - y.a || x.b - y.b);
+  return found;
 }
 
-/** Of each segment the later ones whose boxes meet its own, ascending. */
-function laterNeighbours(
-  segments: readonly Segment[],
-): (i: number) => number[] {
-  const boxes = thinBoxes(segments);
-  const owners = boxes.flatMap((row, i) => row.map(() => i));
+/** A contour whose segments are found by place. */
+interface Indexed {
+  readonly contour: Contour;
+  readonly segments: readonly Segment[];
+  readonly boxes: readonly Box[];
+  readonly box: Box;
+  /** mm along it to the start of each segment, and all round. */
+  readonly ways: readonly number[];
+  /** The segments whose boxes meet one, ascending. */
+  readonly near: (box: Box) => readonly number[];
+}
+
+/** Below this a look at every box is faster than an index. */
+const FEW_SEGMENTS = 32;
+
+function indexed(contour: Contour): Indexed {
+  const { segments } = contour;
+  const boxes = segments.map(segmentBox);
+  const near =
+    segments.length <= FEW_SEGMENTS
+      ? (box: Box): number[] => {
+          const found: number[] = [];
+          for (let k = 0; k < boxes.length; k++)
+            if (overlap(boxes[k] as Box, box)) found.push(k);
+          return found;
+        }
+      : byIndex(segments);
+  const box = boxes.reduce(unionBox, EMPTY_BOX);
+  return { contour, segments, boxes, box, ways: waysAlong(segments), near };
+}
+
+function overlap(a: Box, b: Box): boolean {
+  return (
+    a.minX <= b.maxX && b.minX <= a.maxX && a.minY <= b.maxY && b.minY <= a.maxY
+  );
+}
+
+function byIndex(segments: readonly Segment[]): (box: Box) => number[] {
+  const rows = thinBoxes(segments);
+  const owners = rows.flatMap((row, k) => row.map(() => k));
   const index = new Flatbush(owners.length);
-  for (const row of boxes)
+  for (const row of rows)
     for (const { minX, minY, maxX, maxY } of row)
       index.add(minX, minY, maxX, maxY);
   index.finish();
-  return (i) => {
-    const later = (boxes[i] as Box[])
-      .flatMap(({ minX, minY, maxX, maxY }) =>
-        index.search(minX, minY, maxX, maxY, (k) => (owners[k] as number) > i),
-      )
+  return ({ minX, minY, maxX, maxY }) => {
+    const found = index
+      .search(minX, minY, maxX, maxY)
       .map((k) => owners[k] as number)
-      .sort((a, b) => a - b);
-    return later.filter((j, k) => j !== later[k - 1]);
+      .sort((x, y) => x - y);
+    return found.filter((k, at) => k !== found[at - 1]);
   };
 }
 
-/** A segment, its contour, and where it begins along it (mm). */
-interface Located {
-  readonly segment: Segment;
-  readonly contour: number;
-  readonly from: number;
-  readonly length: number;
-  /** Length of the whole contour. */
-  readonly round: number;
+/** How two contours meet, or one itself: where they cross first, else where they touch first. */
+function meet(
+  a: Indexed,
+  b: Indexed,
+  itself: boolean,
+): Pick<Conflict, "kind" | "at"> | null {
+  let touch: Pick<Conflict, "kind" | "at"> | null = null;
+  for (const i of a.near(b.box))
+    for (const j of b.near(a.boxes[i] as Box)) {
+      if (itself && (j <= i || isPlainJoint(a.segments, i, j))) continue;
+      const one = a.segments[i] as Segment;
+      const other = b.segments[j] as Segment;
+      for (const meeting of intersectSegments(one, other)) {
+        const kind = itself
+          ? meetsItself(a, i, j, meeting)
+          : meetsOther(a, b, i, j, meeting);
+        if (kind === "crosses") return { kind, at: meeting.at };
+        if (kind === "touches") touch ??= { kind, at: meeting.at };
+      }
+    }
+  return touch;
 }
 
-function segmentsOf(c: Contour, contour: number): Located[] {
-  const lengths = c.segments.map(segmentLength);
-  const round = lengths.reduce((sum, l) => sum + l, 0);
-  let from = 0;
-  return c.segments.map((segment, k) => {
-    const length = lengths[k] as number;
-    const located = { segment, contour, from, length, round };
-    from += length;
-    return located;
-  });
+/** Two lines that follow each other and do not fold back meet at their joint only. */
+function isPlainJoint(
+  segments: readonly Segment[],
+  i: number,
+  j: number,
+): boolean {
+  const n = segments.length;
+  if (j !== i + 1 && !(i === 0 && j === n - 1)) return false;
+  const one = segments[i] as Segment;
+  const other = segments[j] as Segment;
+  if (one.kind !== "line" || other.kind !== "line" || n < 3) return false;
+  const u = sub(one.end, one.start);
+  const v = sub(other.end, other.start);
+  return (
+    dot(u, v) > 0 ||
+    Math.abs(cross(u, v)) >
+      SAME_DIRECTION * Math.hypot(u.x, u.y) * Math.hypot(v.x, v.y)
+  );
+}
+
+/** Ways (mm) along a contour to the start of each segment, and along the whole of it. */
+function waysAlong(segments: readonly Segment[]): number[] {
+  let way = 0;
+  const ways = [0];
+  for (const s of segments) {
+    way += segmentLength(s);
+    ways.push(way);
+  }
+  return ways;
+}
+
+/** Way (mm) along the contour to the fraction `t` of its segment `k`. */
+function wayTo({ ways }: Indexed, k: number, t: number): number {
+  const from = ways[k] as number;
+  return from + t * ((ways[k + 1] as number) - from);
 }
 
 /** At the joint of neighbours the contour has only just come from there: no conflict. */
 function meetsItself(
-  a: Located,
-  b: Located,
+  c: Indexed,
+  i: number,
+  j: number,
   { ta, tb }: Meeting,
 ): "crosses" | null {
-  const way = b.from + tb * b.length - (a.from + ta * a.length);
-  return Math.min(way, a.round - way) <= 4 * SAME_DRAWN ? null : "crosses";
+  const way = wayTo(c, j, tb) - wayTo(c, i, ta);
+  const round = c.ways.at(-1) as number;
+  return Math.min(way, round - way) <= 4 * SAME_DRAWN ? null : "crosses";
 }
 
 /** Ways (mm) along the second contour at which its side of the first is asked; the first that is off it decides. */
@@ -114,17 +182,17 @@ const STEPS = [0.001, 0.01, 0.1, 1];
 
 /** They cross when the second lies on different sides of the first before and after, or runs along it. */
 function meetsOther(
-  contours: readonly Contour[],
-  a: Located,
-  b: Located,
+  first: Indexed,
+  second: Indexed,
+  i: number,
+  j: number,
   { ta, tb }: Meeting,
 ): "crosses" | "touches" {
   const inside = ta > 0 && ta < 1 && tb > 0 && tb < 1;
-  const first = contours[a.contour] as Contour;
-  const second = contours[b.contour] as Contour;
-  if (inside && a.segment.kind === "line" && b.segment.kind === "line")
-    return "crosses";
-  const at = b.from + tb * b.length;
+  const lines =
+    first.segments[i]?.kind === "line" && second.segments[j]?.kind === "line";
+  if (inside && lines) return "crosses";
+  const at = wayTo(second, j, tb);
   const before = sideOf(first, second, at, -1);
   const after = sideOf(first, second, at, 1);
   return before !== null && before === after ? "touches" : "crosses";
@@ -132,30 +200,40 @@ function meetsOther(
 
 /** Whether `second` is inside `first` a little before or after `at`; `null` when it runs along it. */
 function sideOf(
-  first: Contour,
-  second: Contour,
+  first: Indexed,
+  second: Indexed,
   at: number,
   way: -1 | 1,
 ): boolean | null {
   for (const step of STEPS) {
     const p = pointAlong(second, at + way * step);
-    const off = first.segments.every(
-      (s) => distanceToSegment(s, p.x, p.y) > SAME_DRAWN,
+    const beside = first.near({
+      minX: p.x - SAME_DRAWN,
+      minY: p.y - SAME_DRAWN,
+      maxX: p.x + SAME_DRAWN,
+      maxY: p.y + SAME_DRAWN,
+    });
+    const off = beside.every(
+      (k) =>
+        distanceToSegment(first.segments[k] as Segment, p.x, p.y) > SAME_DRAWN,
     );
-    if (off) return windingNumber(first, p) !== 0;
+    if (off) return windingNumber(first.contour, p) !== 0;
   }
   return null;
 }
 
 /** The point `way` mm along a closed contour, round and round. */
-function pointAlong(c: Contour, way: number): Vec {
-  const lengths = c.segments.map(segmentLength);
-  const round = lengths.reduce((sum, l) => sum + l, 0);
-  let left = ((way % round) + round) % round;
-  for (const [k, s] of c.segments.entries()) {
-    const l = lengths[k] as number;
-    if (left <= l) return pointAt(s, left / l);
-    left -= l;
+function pointAlong({ segments, ways }: Indexed, way: number): Vec {
+  const round = ways.at(-1) as number;
+  const left = ((way % round) + round) % round;
+  let low = 0;
+  let high = segments.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((ways[middle + 1] as number) < left) low = middle + 1;
+    else high = middle;
   }
-  return (c.segments[0] as Segment).start;
+  const from = ways[low] as number;
+  const length = (ways[low + 1] as number) - from;
+  return pointAt(segments[low] as Segment, (left - from) / length);
 }

@@ -192,18 +192,20 @@ export function segmentBox(s: Segment): Box {
   let minY = Math.min(s.start.y, s.end.y);
   let maxY = Math.max(s.start.y, s.end.y);
   if (s.kind === "arc") {
-    const { center: c, radius: r, start: a, end: b } = s;
-    // A point of the circle is on the arc when it lies on the arc's side of the chord.
-    const onArc = (x: number, y: number): boolean => {
-      const side = (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x);
-      return s.sweep > 0 ? side <= 0 : side >= 0;
-    };
-    if (onArc(c.x + r, c.y)) maxX = Math.max(maxX, c.x + r);
-    if (onArc(c.x - r, c.y)) minX = Math.min(minX, c.x - r);
-    if (onArc(c.x, c.y + r)) maxY = Math.max(maxY, c.y + r);
-    if (onArc(c.x, c.y - r)) minY = Math.min(minY, c.y - r);
+    const { center: c, radius: r } = s;
+    if (isOnSide(s, c.x + r, c.y)) maxX = Math.max(maxX, c.x + r);
+    if (isOnSide(s, c.x - r, c.y)) minX = Math.min(minX, c.x - r);
+    if (isOnSide(s, c.x, c.y + r)) maxY = Math.max(maxY, c.y + r);
+    if (isOnSide(s, c.x, c.y - r)) minY = Math.min(minY, c.y - r);
   }
   return { minX, minY, maxX, maxY };
+}
+
+/** Whether a point lies on the arc's side of its chord: a point of the circle that does is on the arc. */
+function isOnSide({ start, end, sweep }: Arc, x: number, y: number): boolean {
+  const side =
+    (end.x - start.x) * (y - start.y) - (end.y - start.y) * (x - start.x);
+  return sweep > 0 ? side <= 0 : side >= 0;
 }
 
 export const EMPTY_BOX: Box = {

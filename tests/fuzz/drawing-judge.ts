@@ -7,8 +7,9 @@ import { type Contour, contourArea } from "../../src/geometry/contour.js";
 import { chainFaults, distanceFrom } from "../helpers/nearness.js";
 import { tagsOf } from "./drawing-mutate.js";
 
-/** Seconds of processor that a file of some kilobytes may take. */
+/** Seconds of processor that a file of some kilobytes may take, and for each entity that its arrays come to. */
 const MOST_SECONDS = 2;
+const MOST_PER_ENTITY = 1e-4;
 
 /** What was wrong with reading the file, `null` when nothing was; and the drawing when it was read. */
 export function judge(bytes: Uint8Array): {
@@ -19,7 +20,12 @@ export function judge(bytes: Uint8Array): {
   try {
     const drawing = readDxf(bytes);
     const { user } = process.cpuUsage(before);
-    const slow = user / 1e6 > MOST_SECONDS ? `took ${user / 1e6} s` : null;
+    const entities = drawing.layers.reduce((sum, l) => sum + l.entities, 0);
+    const most = MOST_SECONDS + MOST_PER_ENTITY * entities;
+    const slow =
+      user / 1e6 > most
+        ? `took ${user / 1e6} s for ${entities} entities`
+        : null;
     return { fault: slow ?? unsound(drawing), drawing };
   } catch (error) {
     const { user } = process.cpuUsage(before);
