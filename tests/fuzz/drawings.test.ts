@@ -2,10 +2,10 @@ import { describe, expect, it } from "vitest";
 import { judgeDrawings } from "./drawings.fuzz.js";
 
 describe("drawing files spoilt in every way", () => {
-  it("are read or refused in time, and never wrongly without a word: 150 of them (npm run fuzz -- drawings for thousands)", () => {
-    const { failures, outcomes } = judgeDrawings({ seed: 1, count: 150 });
+  it("are read or refused in time, and never wrongly without a word: 100 of them (npm run fuzz -- drawings for thousands)", () => {
+    const { failures, outcomes } = judgeDrawings({ seed: 1, count: 100 });
     expect(failures).toEqual([]);
-    expect(outcomes.read).toBeGreaterThan(30);
-    expect(outcomes.refused).toBeGreaterThan(30);
+    expect(outcomes.read).toBeGreaterThan(20);
+    expect(outcomes.refused).toBeGreaterThan(20);
   });
 });
