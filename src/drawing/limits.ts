@@ -35,6 +35,9 @@ export const MAX_SPLINE_DEGREE = 25;
 /** mm from the origin: beyond 10 km a double no longer holds a place to the nanometre. */
 export const MAX_COORDINATE = 1e7;
 
+/** Largest bulge: an arc over this lacks less than a millionth of its circle, which a radius of metres would not show. */
+export const MAX_BULGE = 1e6;
+
 /** mm across of one ellipse or spline: 10 m is beyond every machine, and a finely fitted curve beyond every patience. */
 export const MAX_CURVE_SIZE = 10_000;
 

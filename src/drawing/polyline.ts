@@ -4,7 +4,7 @@ import { line, type Segment, segmentFromBulge } from "../geometry/segment.js";
 import { distance, sub, type Vec } from "../geometry/vec.js";
 import { ellipseContour } from "./ellipse.js";
 import { type Entity, number, ownPlacement, point } from "./entity.js";
-import { MAX_POINTS_PER_ENTITY } from "./limits.js";
+import { MAX_BULGE, MAX_POINTS_PER_ENTITY } from "./limits.js";
 import {
   flattened,
   handedness,
@@ -85,6 +85,9 @@ function vertexShape(
       kind: "faulty",
       why: `it has more than ${MAX_POINTS_PER_ENTITY} vertices`,
     };
+  const blown = vertices.find((v) => Math.abs(v.bulge) > MAX_BULGE);
+  if (blown)
+    return { kind: "faulty", why: `a bulge (group 42) is ${blown.bulge}` };
   const world = vertices.map((v) => placed(own, v.at));
   const first = world[0];
   if (first === undefined) return { kind: "faulty", why: "it has no vertices" };
