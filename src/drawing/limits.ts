@@ -29,6 +29,12 @@ export const MAX_ELEMENT_DEPTH = 256;
 /** Lines and arcs after every curve is fitted. */
 export const MAX_SEGMENTS = 500_000;
 
+/** Points of one spline: fitting costs a millisecond a point. */
+export const MAX_SPLINE_POINTS = 20_000;
+
+/** mm along the control points of one spline: a hundred metres of wild curve take seconds to fit. */
+export const MAX_SPLINE_LENGTH = 100_000;
+
 /** Splines above this degree do not come from drawing programs (the usual is 3, rarely up to 11). */
 export const MAX_SPLINE_DEGREE = 25;
 

@@ -6,8 +6,9 @@ import { type Entity, number, numbersOf, point, points } from "./entity.js";
 import { greatestDistance, interpolate } from "./interpolate.js";
 import {
   MAX_CURVE_SIZE,
-  MAX_POINTS_PER_ENTITY,
   MAX_SPLINE_DEGREE,
+  MAX_SPLINE_LENGTH,
+  MAX_SPLINE_POINTS,
 } from "./limits.js";
 import { bezierSpans, nurbsFault } from "./nurbs.js";
 import { flattened, type Placement, placed, turned } from "./placement.js";
@@ -20,10 +21,10 @@ export function splineShape(e: Entity, place: Placement, fit: number): Shape {
   const through = points(e, 11);
   if (control === null || through === null)
     return lacks("a coordinate of a point");
-  if (Math.max(control.length, through.length) > MAX_POINTS_PER_ENTITY)
+  if (Math.max(control.length, through.length) > MAX_SPLINE_POINTS)
     return {
       kind: "faulty",
-      why: `it has more than ${MAX_POINTS_PER_ENTITY} points`,
+      why: `it has more than ${MAX_SPLINE_POINTS} points`,
     };
   const world = (control.length > 0 ? control : through).map((p) =>
     placed(place, p),
@@ -38,6 +39,15 @@ export function splineShape(e: Entity, place: Placement, fit: number): Shape {
   );
   if (Math.hypot(box.maxX - box.minX, box.maxY - box.minY) > MAX_CURVE_SIZE)
     return tooWide();
+  const way = flat.reduce(
+    (sum, p, i) => sum + distance(p, flat[i - 1] ?? p),
+    0,
+  );
+  if (way > MAX_SPLINE_LENGTH)
+    return {
+      kind: "faulty",
+      why: `its points lead over more than ${MAX_SPLINE_LENGTH / 1000} m`,
+    };
   return control.length > 0
     ? byControlPoints(e, flat, first.z, fit)
     : byFitPoints(e, flat, first.z, place, fit);

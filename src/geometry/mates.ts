@@ -196,15 +196,18 @@ function joinAcrossGaps(
   for (const group of places(lonePoints, gap)) {
     if (group.length < 2) continue;
     const ends = group.map((i) => lone[i] as number);
-    const pairs: Pair[] = group.flatMap((i) =>
-      around(index, lonePoints, lonePoints[i] as Vec, gap)
-        .filter((j) => j > i)
-        .map((j): Pair => [lone[i] as number, lone[j] as number]),
-    );
     const onPurpose = ends.every(
       (e) => stretches.lengthFrom(e) > LONG_FOR_GAP * gap,
     );
     if (onPurpose && ends.length > LARGEST_CROWD) continue;
+    const pairs: Pair[] = [];
+    for (const i of group) {
+      for (const j of around(index, lonePoints, lonePoints[i] as Vec, gap))
+        if (j > i) pairs.push([lone[i] as number, lone[j] as number]);
+      if (pairs.length > LARGEST_CROWD * ends.length) break;
+    }
+    // Dust: so many ends all within the gap of each other tell no order.
+    if (pairs.length > LARGEST_CROWD * ends.length) continue;
     joinCheapest(stretches, pairs, (e, f) => {
       if (onPurpose && ends.length > 2)
         return turnCost(segments, stretches, e, f);

@@ -86,7 +86,7 @@ function endFinder(
   index.finish();
   const r = SAME_DRAWN;
   return (at, s, along) => {
-    const owners: number[] = [];
+    const owners = new Set<number>();
     const isOn = (e: number, x: number, y: number): boolean =>
       e >> 1 !== at && distanceToSegment(s, x, y) <= r;
     for (const { minX, minY, maxX, maxY } of along)
@@ -97,8 +97,8 @@ function endFinder(
         maxY + r,
         isOn,
       ))
-        if (!owners.includes(e >> 1)) owners.push(e >> 1);
-    return owners.sort((a, b) => a - b);
+        owners.add(e >> 1);
+    return [...owners].sort((a, b) => a - b);
   };
 }
 
