@@ -114,6 +114,7 @@ const ROWS: readonly (readonly [
     ["programmed", "findings"],
     ["programmed"],
   ],
+  ["tabs.minSlugArea", 0.5, [], []],
   ["program.words", "ours.json", [], []],
   ["program.resolution", 0.001, [], []],
   ["rates.machineHour", 40, [], []],
