@@ -12,9 +12,6 @@ export const SAME_DIRECTION = 1e-6;
 /** Ends of drawn entities nearer than this are joined. At 0.1 mm real drawings grow false branches. */
 export const CHAIN_GAP = 0.01;
 
-/** Greatest distance between a drawn curve and the lines and arcs that stand in for it. */
-export const CURVE_FIT = 0.0005;
-
 /** Resolution of coordinates in a program, mm and inch: the usual least input increment of fine controls. */
 export const PROGRAM_RESOLUTION = { mm: 0.0001, in: 0.00001 } as const;
 
@@ -34,10 +31,12 @@ export const ARC_RADIUS_REFUSED = 0.002;
 export const SAME_DRAWN = 1e-5;
 
 /**
- * What the fitting of curves aims at, a fifth of what it promises: the rounding of a program adds to it, and since the
- * error of a pair of arcs falls with the cube of its length, five times finer costs only 1.7 times the arcs.
+ * How far lines and arcs may run from a drawn curve, unless the job says otherwise. A program's rounding may shift its
+ * path by 1.5 steps of 0.1 µm (`COARSE_STEPS`); together that is 0.3 µm, the same as a trace of the program is allowed
+ * (`TRACED`), and 0.2 µm under `MAX_GOUGE`. Since the error goes with the cube of an arc's length, 0.5 µm would save
+ * only a third of the arcs.
  */
-export const CURVE_FIT_AIM = 0.0001;
+export const CURVE_FIT = 0.00015;
 
 /** An entity whose heights differ by more is not a flat outline seen from above. */
 export const OUT_OF_PLANE = 0.01;

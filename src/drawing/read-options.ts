@@ -1,6 +1,6 @@
 /** What a caller may ask of a reader of drawings, whatever the format. */
 import type { Finding } from "../base/finding.js";
-import { CHAIN_GAP, CURVE_FIT_AIM } from "../base/tolerance.js";
+import { CHAIN_GAP, CURVE_FIT } from "../base/tolerance.js";
 import type { DrawingUnit } from "./units.js";
 
 export interface ReadOptions {
@@ -37,7 +37,7 @@ export interface SettledOptions {
 export function settleOptions(options: ReadOptions): SettledOptions {
   return {
     gap: positive(options.chainGap ?? CHAIN_GAP, "chainGap"),
-    fit: positive(options.curveFit ?? CURVE_FIT_AIM, "curveFit"),
+    fit: positive(options.curveFit ?? CURVE_FIT, "curveFit"),
     wanted: wantedLayers(options),
     onStep: options.onStep ?? (() => {}),
   };

@@ -1,7 +1,8 @@
 /** Splines become lines and arcs: exact circles and straight stretches are told apart, the rest is fitted. */
 import { SAME_DIRECTION, SAME_DRAWN, SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
-import { type Curve, fitArcs } from "../geometry/fit-arcs.js";
+import { fitArcs } from "../geometry/fit-arcs.js";
+import type { Curve } from "../geometry/fit-error.js";
 import { arcFromTo, line, type Segment } from "../geometry/segment.js";
 import { cross, distance, dot, sub, unit, type Vec } from "../geometry/vec.js";
 import { type BezierSpan, project, spanPoint, spanTangent } from "./nurbs.js";

@@ -423,7 +423,7 @@ describe("ELLIPSE", () => {
         x: 3 + a * Math.cos(i / 318),
         y: 4 + a * ratio * Math.sin(i / 318),
       }));
-      expect(worstOff(contour.segments, points)).toBeLessThan(0.0001);
+      expect(worstOff(contour.segments, points)).toBeLessThan(0.00015);
     },
   );
 

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { biarc } from "../../src/geometry/biarc.js";
-import { type Curve, fitArcs } from "../../src/geometry/fit-arcs.js";
+import { fitArcs } from "../../src/geometry/fit-arcs.js";
+import type { Curve } from "../../src/geometry/fit-error.js";
 import { chainFaults, sharpestJoint, worstOff } from "../helpers/nearness.js";
 
 /** Full ellipse about the origin, knots at its vertices. */
@@ -42,10 +43,69 @@ describe("curves fitted with arcs", () => {
     },
   );
 
+  // Half axes of a hand's size; the flank of a gear of module 2 with 20 teeth at 20° (ISO 53 pressure angle), base
+  // circle 40·cos 20°/2, tip circle 22. The least number of tangent arcs that cross the curve at their joints: each of
+  // length l under a change of curvature κ′ is off by κ′l³/124.7 (κ′(s³/6 − l²s/24) is greatest at s = l/√12).
+  const base = 20 * Math.cos(Math.PI / 9);
+  const flank: Curve = {
+    knots: [0.05, Math.sqrt((22 / base) ** 2 - 1)],
+    at: (t) => ({
+      x: base * (Math.cos(t) + t * Math.sin(t)),
+      y: base * (Math.sin(t) - t * Math.cos(t)),
+    }),
+    tangent: (t) => ({ x: Math.cos(t), y: Math.sin(t) }),
+  };
+  it.each([
+    ["an ellipse 100 × 60", ellipse(50, 30), 4, 0.0005, 70],
+    ["an ellipse 100 × 60", ellipse(50, 30), 4, 0.0001, 110],
+    ["an ellipse 10 × 4", ellipse(5, 2), 4, 0.0005, 40],
+    ["an involute flank, module 2", flank, 1, 0.0005, 8],
+    ["an involute flank, module 2", flank, 1, 0.0001, 12],
+  ])(
+    "%s takes hardly more arcs than any chain must",
+    (_, curve, runs, tolerance, most) => {
+      const whole = {
+        ...curve,
+        knots: [curve.knots[0], curve.knots.at(-1)] as [number, number],
+      };
+      const n = 4000;
+      const points = samples(whole, n);
+      // Curvature by the turn between chords, then its change along the way.
+      const chord = (i: number) => {
+        const [p, q] = [points[i], points[i + 1]] as [
+          (typeof points)[0],
+          (typeof points)[0],
+        ];
+        return {
+          l: Math.hypot(q.x - p.x, q.y - p.y),
+          a: Math.atan2(q.y - p.y, q.x - p.x),
+        };
+      };
+      let sum = 0;
+      let before: number | null = null;
+      for (let i = 0; i + 1 < n; i++) {
+        const [c, d] = [chord(i), chord(i + 1)];
+        const turn = Math.atan2(Math.sin(d.a - c.a), Math.cos(d.a - c.a));
+        const curvature: number = turn / ((c.l + d.l) / 2);
+        if (before !== null)
+          sum += Math.cbrt(Math.abs(curvature - before) / c.l) * c.l;
+        before = curvature;
+      }
+      const least = sum / Math.cbrt(124.7 * tolerance);
+      const segments =
+        runs === 1 ? fitArcs(curve, tolerance) : fitByKnots(curve, tolerance);
+      expect(worstOff(segments, points)).toBeLessThan(tolerance);
+      // Coming to and from the curve's own direction costs up to a pair at either end of each run.
+      expect(segments.length).toBeLessThanOrEqual(1.25 * least + 4 * runs);
+      expect(segments.length).toBeLessThanOrEqual(most);
+      expect(segments.length).toBeGreaterThanOrEqual(least);
+    },
+  );
+
   it("needs 8 times the arcs for a 512th of the error: the error goes with the cube of the length", () => {
-    const coarse = fitArcs(ellipse(20, 10), 0.00512).length;
-    const fine = fitArcs(ellipse(20, 10), 0.00001).length;
-    expect(fine / coarse).toBeGreaterThan(6.5);
+    const coarse = fitArcs(ellipse(20, 10), 0.000512).length;
+    const fine = fitArcs(ellipse(20, 10), 0.000001).length;
+    expect(fine / coarse).toBeGreaterThan(6);
     expect(fine / coarse).toBeLessThan(9.5);
   });
 
@@ -120,6 +180,15 @@ describe("curves fitted with arcs", () => {
     );
   });
 });
+
+/** One run from knot to knot, as for the quarters of an ellipse. */
+function fitByKnots(curve: Curve, tolerance: number) {
+  return curve.knots
+    .slice(1)
+    .flatMap((to, i) =>
+      fitArcs({ ...curve, knots: [curve.knots[i] as number, to] }, tolerance),
+    );
+}
 
 function bezier(...p: readonly { x: number; y: number }[]): Curve {
   const [a, b, c, d] = p as [
