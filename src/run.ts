@@ -74,6 +74,9 @@ function open(order: Order): Opened {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
     ...layersToRead(job),
+    chainGap: job.drawing.gap,
+    curveFit: job.drawing.fit,
+    ...(job.drawing.refit !== null && { refit: job.drawing.refit }),
   });
   requireLayers(drawing, job);
   return { drawing, job, table, laidOut: layOut(drawing, job) };

@@ -12,6 +12,9 @@ export const SAME_DIRECTION = 1e-6;
 /** Ends of drawn entities nearer than this are joined. At 0.1 mm real drawings grow false branches. */
 export const CHAIN_GAP = 0.01;
 
+/** Chords that lie no further inside a curve than this (mm) are likely to stand for it: ten times a usual chord tolerance. */
+export const FLATTENED = 0.02;
+
 /** Resolution of coordinates in a program, mm and inch: the usual least input increment of fine controls. */
 export const PROGRAM_RESOLUTION = { mm: 0.0001, in: 0.00001 } as const;
 

@@ -49,7 +49,8 @@ export interface Repair {
     | "gap-closed"
     | "double-dropped"
     | "zero-length-dropped"
-    | "overlap-merged";
+    | "overlap-merged"
+    | "chords-refitted";
   readonly layer: string;
   readonly at: readonly [number, number];
   readonly size: number;

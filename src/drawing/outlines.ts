@@ -10,6 +10,7 @@ import { pair } from "../geometry/vec.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 import { openChains, openFindings } from "./open-chains.js";
+import { smoothChains } from "./smooth.js";
 
 export interface Outlines {
   readonly outlines: readonly Outline[];
@@ -18,19 +19,27 @@ export interface Outlines {
   readonly findings: readonly Finding[];
 }
 
-interface LayeredChain {
+export interface LayeredChain {
   readonly layer: string;
   readonly contour: Contour;
   readonly first: number;
 }
 
+/** mm */
+export interface Healing {
+  /** Ends nearer than this are joined. */
+  readonly gap: number;
+  /** Chords become curves again that lie within this of them; `null`: they stay. */
+  readonly refit: number | null;
+}
+
 /**
- * Ends join within a layer only: a centre line that touches an outline is no part of it. `gap` in mm; `onStep` is
- * called between layers and phases.
+ * Ends join within a layer only: a centre line that touches an outline is no part of it. `onStep` is called between
+ * layers and phases.
  */
 export function outlinesFrom(
   strands: readonly Strand[],
-  gap: number,
+  { gap, refit }: Healing,
   onStep: () => void,
 ): Outlines {
   const chains: LayeredChain[] = [];
@@ -45,8 +54,11 @@ export function outlinesFrom(
       repairs.push({ kind, layer, at: pair(at), size });
   }
   chains.sort((a, b) => a.first - b.first);
+  onStep();
+  const smoothed = smoothChains(chains, refit);
+  repairs.push(...smoothed.repairs);
 
-  const closedChains = chains.filter((c) => c.contour.closed);
+  const closedChains = smoothed.chains.filter((c) => c.contour.closed);
   const kept = dropDoubles(closedChains.map((c) => c.contour));
   for (const { index, at, size } of kept.dropped)
     repairs.push({
@@ -73,7 +85,7 @@ export function outlinesFrom(
     }),
   );
   const open = openChains(
-    chains.filter((c) => !c.contour.closed),
+    smoothed.chains.filter((c) => !c.contour.closed),
     gap,
   );
   return {
@@ -81,6 +93,7 @@ export function outlinesFrom(
     open,
     repairs,
     findings: [
+      ...smoothed.findings,
       ...conflictFindings(outlines, conflicts),
       ...(all ? [] : [tooManyConflicts()]),
       ...openFindings(open, gap),

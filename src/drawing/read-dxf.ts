@@ -22,7 +22,7 @@ export function readDxf(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, wanted, onStep } = settleOptions(options);
+  const { gap, fit, refit, wanted, onStep } = settleOptions(options);
   const decoded = decodeDrawing(source);
   const dxf = parseDxf(decoded.tags, () => onStep("tags"));
   const { units, findings: unitFindings } = drawingUnits(
@@ -39,7 +39,7 @@ export function readDxf(
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
     expanded.strands,
-    gap,
+    { gap, refit },
     () => onStep("outlines"),
   );
   const empty = outlines.length + open.length === 0;

@@ -15,6 +15,8 @@ export interface ReadOptions {
   readonly chainGap?: number;
   /** Greatest distance (mm) of the lines and arcs from a drawn curve. */
   readonly curveFit?: number;
+  /** Short chords become arcs and lines again that lie within this (mm) of their ends; they stay as drawn when missing. */
+  readonly refit?: number;
   /**
    * Told what is being done, every few milliseconds while the file is taken in and placed, and between the phases
    * after. What it throws ends the reading and comes out as it is.
@@ -29,6 +31,8 @@ export interface SettledOptions {
   readonly gap: number;
   /** mm */
   readonly fit: number;
+  /** mm */
+  readonly refit: number | null;
   readonly wanted: (layer: string) => boolean;
   readonly onStep: (phase: ReadPhase) => void;
 }
@@ -38,6 +42,8 @@ export function settleOptions(options: ReadOptions): SettledOptions {
   return {
     gap: positive(options.chainGap ?? CHAIN_GAP, "chainGap"),
     fit: positive(options.curveFit ?? CURVE_FIT, "curveFit"),
+    refit:
+      options.refit === undefined ? null : positive(options.refit, "refit"),
     wanted: wantedLayers(options),
     onStep: options.onStep ?? (() => {}),
   };

@@ -24,14 +24,14 @@ export function readSvg(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, wanted, onStep } = settleOptions(options);
+  const { gap, fit, refit, wanted, onStep } = settleOptions(options);
   const root = parseSvg(decodeSvg(source));
   const page = pageOf(root, options, () => drawnSize(root));
   const { place, viewport } = page;
   const walked = walkSvg(root, { place, viewport, fit, gap, wanted });
   const { outlines, open, repairs, findings } = outlinesFrom(
     walked.strands,
-    gap,
+    { gap, refit },
     () => onStep("outlines"),
   );
   const empty = outlines.length + open.length === 0;

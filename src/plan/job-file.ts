@@ -172,6 +172,9 @@ export const JobFileSchema = group({
     group({
       only: v.optional(v.pipe(layerNames, v.minLength(1, LAYERS))),
       skip: v.optional(layerNames),
+      gap: v.optional(aboveZero),
+      fit: v.optional(aboveZero),
+      refit: v.optional(aboveZero),
     }),
   ),
   program: v.optional(

@@ -1,7 +1,7 @@
 /** The job: what the user decides. `JobFile` is what a file may say (DESIGN 5); `Job` is that with every value settled, mm. */
 import { InputError } from "../base/finding.js";
 import { nearest } from "../base/shape-faults.js";
-import { PROGRAM_RESOLUTION } from "../base/tolerance.js";
+import { CHAIN_GAP, CURVE_FIT, PROGRAM_RESOLUTION } from "../base/tolerance.js";
 import { type LengthUnit, mmPer } from "../base/units.js";
 import type { Box } from "../geometry/segment.js";
 import type { FlushingName } from "../process/flushing.js";
@@ -85,6 +85,12 @@ export interface Job {
     /** Layers to read; null: all. Those with start holes, tabs and marks are read besides. */
     readonly only: readonly string[] | null;
     readonly skip: readonly string[];
+    /** Ends nearer than this are joined. */
+    readonly gap: number;
+    /** How far arcs and lines may run from a drawn curve. */
+    readonly fit: number;
+    /** How far from short chords the curves may run that replace them; null: chords stay. */
+    readonly refit: number | null;
   };
   readonly program: {
     readonly compensation: "path" | "control";
@@ -263,6 +269,9 @@ export function settleJob(
     drawing: {
       only: said.drawing?.only ?? null,
       skip: said.drawing?.skip ?? [],
+      gap: length("drawing.gap", said.drawing?.gap, [1e-6, 1]) ?? CHAIN_GAP,
+      fit: length("drawing.fit", said.drawing?.fit, [1e-5, 0.1]) ?? CURVE_FIT,
+      refit: length("drawing.refit", said.drawing?.refit, [1e-5, 0.1]) ?? null,
     },
     program: {
       compensation: assume(
