@@ -58,10 +58,12 @@ export function mergeOverlaps(segments: readonly Segment[]): {
       );
       if (union === null) continue;
       overlaps.push(union.overlap);
+      const before = merged[at];
       merged[first] = union.stays;
       merged[second] = union.rest;
       if (union.rest === null) standIn[second] = first;
-      return first;
+      // Reaching no further than it did, it meets nothing but what was found already.
+      if (union.stays !== before || first !== at) return first;
     }
     return null;
   };

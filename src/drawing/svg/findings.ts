@@ -1,9 +1,6 @@
 /** What is told of single elements of an SVG: which, on what layer, from what line, what to do. */
 import type { Finding } from "../../base/finding.js";
-import { placeText } from "../../base/numbers.js";
-import { pair, type Vec } from "../../geometry/vec.js";
-import { quote, tooLarge } from "../damage.js";
-import { MAX_COORDINATE } from "../limits.js";
+import { quote } from "../damage.js";
 import type { SvgElement } from "./tree.js";
 
 const called = ({ name, line }: SvgElement, layer: string): string =>
@@ -80,13 +77,4 @@ export function styleSheetFindings(root: SvgElement): Finding[] {
   };
   look(root);
   return findings;
-}
-
-/** @throws {InputError} `drawing/too-large` */
-export function requireNearElement(p: Vec, e: SvgElement): void {
-  if (Math.abs(p.x) <= MAX_COORDINATE && Math.abs(p.y) <= MAX_COORDINATE)
-    return;
-  throw tooLarge(
-    `has a ${e.name} element (line ${e.line}) at ${Number.isFinite(p.x + p.y) ? placeText(pair(p)) : "no place"} mm, more than ${MAX_COORDINATE / 1e6} km from the origin; check its unit, or move it`,
-  );
 }

@@ -12,11 +12,8 @@ const UNITS: ReadonlyMap<string, number> = new Map([
   ["px", MM_PER_PX],
 ]);
 
-const NUMBER = "[+-]?(?:\\d+\\.?\\d*|\\.\\d+)(?:[eE][+-]?\\d+)?";
+const NUMBER = "[+-]?(?:\\d+(?:\\.\\d*)?|\\.\\d+)(?:[eE][+-]?\\d+)?";
 const LENGTH = new RegExp(`^\\s*(${NUMBER})\\s*(%|[a-zA-Z]*)\\s*$`);
-const NUMBERS = new RegExp(
-  `^\\s*(?:${NUMBER}(?:\\s*,\\s*|\\s+|(?=[+-.])|\\s*$))*\\s*$`,
-);
 
 /** A length as it is written: `unit` in lower case, "" when there is none, "%" for a share. */
 export interface Length {
@@ -64,12 +61,15 @@ export function userUnits(
   return mm === null ? null : mm / MM_PER_PX;
 }
 
-/** Numbers parted by spaces or commas; `null` when anything else is among them. */
+/** Numbers parted by spaces or a comma, or by nothing but a sign or a point; `null` when anything else is among them. */
 export function parseNumbers(text: string): number[] | null {
-  if (text.trim() === "") return [];
-  if (!NUMBERS.test(text)) return null;
-  const numbers = (text.match(NUMBER_ANYWHERE) ?? []).map(Number);
-  return numbers.every(Number.isFinite) ? numbers : null;
+  const next = new RegExp(`\\s*,?\\s*(${NUMBER})`, "y");
+  const end = text.trimEnd().length;
+  const numbers: number[] = [];
+  while (next.lastIndex < end) {
+    const value = Number(next.exec(text)?.[1]);
+    if (!Number.isFinite(value)) return null;
+    numbers.push(value);
+  }
+  return numbers;
 }
-
-const NUMBER_ANYWHERE = new RegExp(NUMBER, "g");

@@ -13,7 +13,14 @@ import {
   type Viewport,
 } from "./length.js";
 import { pathSteps } from "./path-data.js";
-import { type Drawn, drawSteps, SPANS_TOO_MUCH, type Step } from "./steps.js";
+import {
+  type Drawn,
+  drawSteps,
+  isFar,
+  SPANS_TOO_MUCH,
+  type Step,
+  TOO_FAR,
+} from "./steps.js";
 import type { SvgElement } from "./tree.js";
 
 export const SHAPES: ReadonlySet<string> = new Set([
@@ -192,6 +199,7 @@ function drawEllipse(
   const at = flattened(placed(place, { ...center, z: 0 }));
   const u = flattened(turned(place, { x: rx, y: 0, z: 0 }));
   const v = flattened(turned(place, { x: 0, y: ry, z: 0 }));
+  if (isFar(at)) return TOO_FAR;
   const nothing = { contours: [], nothing: [at], closed: [] };
   if (Math.min(Math.hypot(u.x, u.y), Math.hypot(v.x, v.y)) <= SAME_DRAWN)
     return nothing;

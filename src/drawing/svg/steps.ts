@@ -5,7 +5,7 @@ import { betweenEnds } from "../../geometry/joint.js";
 import { line, type Segment } from "../../geometry/segment.js";
 import { distance, type Vec } from "../../geometry/vec.js";
 import { type EllipseArc, ellipseContour } from "../ellipse.js";
-import { MAX_CURVE_SIZE } from "../limits.js";
+import { MAX_COORDINATE, MAX_CURVE_SIZE } from "../limits.js";
 import type { BezierSpan } from "../nurbs.js";
 import {
   flattened,
@@ -105,6 +105,7 @@ export function drawSteps(
   };
 
   for (const step of steps) {
+    if (reaches(step).some((p) => isFar(world(p)))) return TOO_FAR;
     switch (step.kind) {
       case "move":
         finish(false);
@@ -180,6 +181,7 @@ function arcSegments(
   const circular = step.rx === step.ry && isSimilarity(place);
   if (2 * Math.hypot(u.x, u.y, v.x, v.y) > MAX_CURVE_SIZE && !circular)
     return SPANS_TOO_MUCH;
+  if (isFar(center)) return TOO_FAR;
   const ellipse = { ...drawn, center, u, v };
   const segments = [...(ellipseContour(ellipse, fit)?.segments ?? [])];
   // The ellipse passes both ends but for rounding; neighbours must share them to the last bit.
@@ -190,6 +192,18 @@ function arcSegments(
   segments[segments.length - 1] = betweenEnds(last, last.start, end);
   return { segments, ellipse };
 }
+
+function reaches(step: Step): readonly Vec[] {
+  if (step.kind === "close") return [];
+  return step.kind === "curve" ? step.points : [step.to];
+}
+
+/** Beyond, doubles no longer hold a place to the nanometre, and what is fitted there has no end. */
+export function isFar({ x, y }: Vec): boolean {
+  return !(Math.abs(x) <= MAX_COORDINATE && Math.abs(y) <= MAX_COORDINATE);
+}
+
+export const TOO_FAR = `it lies more than ${MAX_COORDINATE / 1e6} km from the origin; check its unit, or move it`;
 
 export const SPANS_TOO_MUCH = `it is more than ${MAX_CURVE_SIZE / 1000} m across; check the unit of the drawing`;
 

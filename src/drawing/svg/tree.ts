@@ -112,7 +112,8 @@ function xmlFault(error: Error, line: number): InputError {
   if (what.startsWith("unclosed") || what.startsWith("unexpected end"))
     return truncated(line);
   if (what.includes("root")) return notSvg("not XML");
-  return damaged(line, `this is not well-formed XML (${what})`);
+  const said = what.replace("undefined", "unknown");
+  return damaged(line, `this is not well-formed XML (${said})`);
 }
 
 /** Characters of a text that a document may declare, and of a document that declares any: a name of four becomes at most as many. */

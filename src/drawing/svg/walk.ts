@@ -15,7 +15,6 @@ import {
   faultyElement,
   loopingUse,
   missingTarget,
-  requireNearElement,
   styleSheetFindings,
   unknownLength,
 } from "./findings.js";
@@ -212,16 +211,15 @@ export function walkSvg(
     const drawn = drawShape(e, { ...around, fit, gap });
     if (typeof drawn === "string")
       refuse(e, layer, faultyElement(e, layer, drawn));
-    else take(e, layer, drawn);
+    else take(layer, drawn);
   };
 
-  const take = (e: SvgElement, layer: string, drawn: Drawn): void => {
+  const take = (layer: string, drawn: Drawn): void => {
     book.count(layer);
     for (const contour of drawn.contours) {
       segments += contour.segments.length;
       if (segments > MAX_SEGMENTS)
         throw tooLarge(`has more than ${MAX_SEGMENTS} lines and arcs`);
-      for (const s of contour.segments) requireNearElement(s.end, e);
       strands.push({ layer, contour });
     }
     for (const at of drawn.nothing)
