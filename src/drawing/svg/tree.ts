@@ -112,7 +112,7 @@ function xmlFault(error: Error, line: number): InputError {
   if (what.startsWith("unclosed") || what.startsWith("unexpected end"))
     return truncated(line);
   if (what.includes("root")) return notSvg("not XML");
-  const said = what.replace("undefined", "unknown");
+  const said = what.replace("undefined", "unknown").slice(0, 80);
   return damaged(line, `this is not well-formed XML (${said})`);
 }
 
