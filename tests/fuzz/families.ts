@@ -4,7 +4,8 @@
  */
 import { type Contour, contourArea } from "../../src/geometry/contour.js";
 import { findConflicts } from "../../src/geometry/crossings.js";
-import type { Segment } from "../../src/geometry/segment.js";
+import { intersectSegments } from "../../src/geometry/intersect.js";
+import { type Segment, segmentLength } from "../../src/geometry/segment.js";
 import type { Vec } from "../../src/geometry/vec.js";
 import { gear, rounded, star } from "../helpers/shapes.js";
 import { type Corner, cornersOf, outlineOf } from "./offset-case.js";
@@ -413,7 +414,8 @@ export function isValid(outlines: Outlines): boolean {
   const drawn = outlines.map(outlineOf);
   const [plate, ...islands] = drawn as [Contour, ...Contour[]];
   if (!(contourArea(plate) > 0)) return false;
-  if (findConflicts(drawn).length > 0) return false;
+  if (findConflicts(drawn).length > 0 || drawn.some(crossesAtJoint))
+    return false;
   return islands.every((island) => {
     const at = (island.segments[0] as Segment).start;
     return (
@@ -421,6 +423,27 @@ export function isValid(outlines: Outlines): boolean {
       windingByHalving(plate, at) === 1 &&
       islands.every((o) => o === island || windingByHalving(o, at) === 0)
     );
+  });
+}
+
+/** Way (mm) along an outline within which two meetings are one joint to `findConflicts`, with some to spare. */
+const ONE_JOINT = 1e-4;
+
+/** Do neighbours meet anywhere but at the joint, be it as near as a drawing lets pass? */
+function crossesAtJoint({ segments }: Contour): boolean {
+  const drawn = segments.filter((s) => segmentLength(s) > 0);
+  const size = Math.max(...drawn.map(segmentLength));
+  const tolerance = { touch: 1e-13 * size, snap: 1e-12 * size };
+  return drawn.some((a, i) => {
+    let way = 0;
+    for (let k = 1; k < drawn.length && way <= ONE_JOINT; k++) {
+      const b = drawn[(i + k) % drawn.length] as Segment;
+      const meetings = intersectSegments(a, b, tolerance);
+      const shared = (k === 1 ? 1 : 0) + (k === drawn.length - 1 ? 1 : 0);
+      if (meetings.length > shared) return true;
+      way += segmentLength(b);
+    }
+    return false;
   });
 }
 

@@ -173,4 +173,45 @@ export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
     d: 2.930427,
     outward: false,
   },
+  "two bumps of a nanometre on an edge of half a metre: the loop did not close":
+    {
+      outlines: [
+        [
+          [0, 0, -0.4],
+          [0.000001, 0, -0.4],
+          [0.000002, 0, 0],
+          [-310, 333, 0],
+        ],
+      ],
+      d: 0.1,
+      outward: true,
+    },
+  "a fillet whose radius is the offset but for nanometres: a hole of 50 nm was missing":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [-1.640291, 1.735676, 0],
+          [-1.564416349050589, 1.6363378279, -0.4142135624],
+          [-1.5761482012458146, 1.5487315287, 0],
+          [-1.6754863524, 1.4728570817, 0],
+        ],
+      ],
+      d: 0.0625,
+      outward: true,
+    },
+  "a half circle whose radius is the offset: what it shrinks to swept the wrong way":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [-0.4292459305, 0.90318765, 0],
+          [0.0223478945, 1.1178106153, 1],
+          [-0.406898036, 2.0209982653, 0],
+          [-1, 2, 0],
+        ],
+      ],
+      d: 0.5,
+      outward: true,
+    },
 };
