@@ -90,6 +90,7 @@ export { wirePathDxf } from "./report/wire-dxf.js";
 export {
   check,
   inspect,
+  inspectWithPicture,
   type Order,
   type Outcome,
   type OutputFile,

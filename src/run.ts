@@ -17,6 +17,7 @@ import { writeProgram } from "./program/write.js";
 import type { Proof } from "./proof/proof.js";
 import { prove } from "./proof/prove.js";
 import { type Inspection, inspectDrawing } from "./report/inspection.js";
+import { drawInspection, type Inspected } from "./report/inspection-drawing.js";
 import { drawPreview } from "./report/preview.js";
 import { setupSheet } from "./report/setup-sheet.js";
 
@@ -140,9 +141,27 @@ export function outputFiles(outcome: Outcome): OutputFile[] {
 
 /** Says what is in a drawing. */
 export function inspect(order: Order): Inspection {
+  return lookInto(order).inspection;
+}
+
+/** The same, and as a picture. */
+export function inspectWithPicture(order: Order): {
+  readonly inspection: Inspection;
+  readonly picture: string;
+} {
+  const inspected = lookInto(order);
+  order.onStage?.("drawing");
+  return {
+    inspection: inspected.inspection,
+    picture: drawInspection(order.name, inspected),
+  };
+}
+
+function lookInto(order: Order): Inspected {
   const { drawing, job, table, laidOut } = open(order);
   order.onStage?.("measuring");
-  return inspectDrawing(drawing, laidOut, job, table);
+  const inspection = inspectDrawing(drawing, laidOut, job, table);
+  return { drawing, laidOut, job, inspection };
 }
 
 /** Proves a program, ours or typed by hand, against a drawing and a job. */

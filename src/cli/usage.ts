@@ -52,10 +52,12 @@ ${OVERRIDES_HELP}  --json               print a summary as JSON
 `,
   inspect: `kerfwright inspect DRAWING [options]
 
-Says what DRAWING holds: units, layers, outlines and their roles, the narrowest places, the
-largest wire that cuts it all, what was mended and what was skipped.
+Says what DRAWING holds: units, layers, outlines and their roles, the narrowest places, what
+each usual wire would leave uncut and the largest that cuts it all, what was mended and what
+was skipped.
 
   --job JOB.json       the job whose roles and layers hold
+  --out FILE.svg       also draw it, with every place that matters marked
 ${OVERRIDES_HELP}  --json               print the same as JSON
 `,
   check: `kerfwright check PROGRAM --drawing DRAWING --job JOB.json [options]
@@ -97,7 +99,7 @@ const COMMON = {
 } as const;
 const OPTIONS = {
   plan: { ...COMMON, out: text, "wire-dxf": flag },
-  inspect: COMMON,
+  inspect: { ...COMMON, out: text },
   check: { ...COMMON, drawing: text },
   tables: { help: flag, json: flag, job: text },
 } as const satisfies Record<CommandName, ParseArgsConfig["options"]>;

@@ -16,7 +16,7 @@ import { type PassLoop, passLoops, type Track, trackContour } from "./track.js";
  * corner, where some stock is bound to stay. From here on the walls run alongside each other: a slot that the
  * wire does not enter, and the part is not what was drawn. 175°: five degrees of draft still count as a slot.
  */
-const SLOT_TURN = (175 * Math.PI) / 180;
+export const SLOT_TURN = (175 * Math.PI) / 180;
 
 export interface Tracked {
   readonly track: Track | null;

@@ -1,58 +1,167 @@
-/** The inspection as text for people. */
-import { placeText, trimmed } from "../base/numbers.js";
+/** The inspection as text for people, at most 100 columns wide. */
+import { fixed, placeText, trimmed } from "../base/numbers.js";
 import type { Inspection } from "./inspection.js";
 import { countText } from "./text.js";
 
 const mm = (value: number): string => `${trimmed(value, 4)} mm`;
+const at = (place: readonly [number, number]): string =>
+  `at ${placeText(place)}`;
 
 export function inspectionText(name: string, i: Inspection): string {
-  const lines = [
+  return `${[
     `${name}: ${trimmed(i.size[0], 3)} × ${trimmed(i.size[1], 3)} mm, drawn in ${i.units.drawing} (${i.units.source})`,
+    ...part("Layers", layers(i)),
+    ...part("Outlines", outlines(i)),
+    ...part("Open, nearest to closing first", openOutlines(i)),
     "",
-    "Layers",
-    ...i.layers.map(
-      (l) =>
-        `  ${l.name}: ${l.entities} ${l.entities === 1 ? "entity" : "entities"}, ${l.state}`,
-    ),
-    "",
-    "Outlines",
-    ...i.contours.map((c) => {
-      const radius =
-        c.minInsideRadius === null
-          ? ""
-          : c.minInsideRadius.value === 0
-            ? `, sharp inside corner at ${placeText(c.minInsideRadius.at)}`
-            : `, smallest inside radius ${mm(c.minInsideRadius.value)} at ${placeText(c.minInsideRadius.at)}`;
-      return `  ${c.id} on ${c.layer}: ${c.role}, ${countText(c.segments.lines, "line")} and ${countText(c.segments.arcs, "arc")}, area ${trimmed(c.area, 3)} mm², perimeter ${trimmed(c.perimeter, 3)} mm${radius}`;
-    }),
-    ...i.open.map(
-      (o) =>
-        `  open on ${o.layer}: ${mm(o.length)} long, from ${placeText(o.ends[0])} to ${placeText(o.ends[1])}`,
-    ),
-    "",
-    `Narrowest slot   ${i.narrowestSlot ? `${mm(i.narrowestSlot.width)} at ${placeText(i.narrowestSlot.at)}` : "none"}`,
-    `Thinnest web     ${i.thinnestWeb ? `${mm(i.thinnestWeb.width)} at ${placeText(i.thinnestWeb.at)}` : "none"}`,
+    `Narrowest slot   ${i.narrowestSlot ? `${mm(i.narrowestSlot.width)} ${at(i.narrowestSlot.at)}` : "none"}`,
+    `Thinnest web     ${i.thinnestWeb ? `${mm(i.thinnestWeb.width)} ${at(i.thinnestWeb.at)}` : "none"}`,
     `Largest wire     ${wireText(i)}`,
-  ];
-  if (i.repairs.length > 0) {
-    lines.push("", "Repairs");
-    for (const r of i.repairs) {
-      lines.push(
-        `  ${r.kind} on ${r.layer} at ${placeText(r.at)}: ${mm(r.size)}`,
-      );
-    }
-  }
-  if (i.skipped.length > 0) {
-    lines.push("", "Skipped");
-    for (const s of i.skipped)
-      lines.push(`  ${s.count} × ${s.kind} on ${s.layer}`);
-  }
-  return `${lines.join("\n")}\n`;
+    ...part("What each wire leaves", wires(i)),
+    ...part(
+      "Repairs",
+      capped(
+        i.repairs.map(
+          (r) => `${r.kind} on ${r.layer} ${at(r.at)}: ${mm(r.size)}`,
+        ),
+      ),
+    ),
+    ...part(
+      "Skipped",
+      capped(i.skipped.map((s) => `${s.count} × ${s.kind} on ${s.layer}`)),
+    ),
+  ].join("\n")}\n`;
 }
 
-function wireText({ largestWire, largestWireButCorners }: Inspection): string {
+function part(title: string, lines: readonly string[]): string[] {
+  return lines.length === 0 ? [] : ["", title, ...lines.map((l) => `  ${l}`)];
+}
+
+/** So many lines of a kind; `--json` has them all. */
+const MOST_LINES = 40;
+
+function capped(lines: readonly string[], titles = 0): readonly string[] {
+  const more = lines.length - titles - MOST_LINES;
+  return more <= 0
+    ? lines
+    : [
+        ...lines.slice(0, titles + MOST_LINES),
+        `and ${more} more; all of them with --json`,
+      ];
+}
+
+/** Columns two blanks apart; figures stand flush right. */
+function table(
+  rows: readonly (readonly string[])[],
+  flushRight: readonly number[] = [],
+): string[] {
+  const widths = (rows[0] ?? []).map((_, k) =>
+    Math.max(...rows.map((r) => (r[k] ?? "").length)),
+  );
+  return rows.map((r) =>
+    r
+      .map((cell, k) =>
+        flushRight.includes(k)
+          ? cell.padStart(widths[k] ?? 0)
+          : cell.padEnd(widths[k] ?? 0),
+      )
+      .join("  ")
+      .trimEnd(),
+  );
+}
+
+function layers(i: Inspection): readonly string[] {
+  return capped(
+    table(
+      i.layers.map((l) => [
+        short(l.name, 60),
+        `${l.entities} ${l.entities === 1 ? "entity" : "entities"}`,
+        l.state,
+      ]),
+    ),
+  );
+}
+
+/** Deeper ones stand further in. */
+function outlines({ contours }: Inspection): readonly string[] {
+  if (contours.length === 0) return [];
+  const rows = contours.map((c) => [
+    `${" ".repeat(Math.min(c.depth, 6))}${c.id}`,
+    short(c.layer, 16),
+    c.feature ?? c.role,
+    String(c.segments.lines),
+    String(c.segments.arcs),
+    fixed(c.area, 3),
+    fixed(c.perimeter, 3),
+    c.minInsideRadius === null
+      ? ""
+      : `${c.minInsideRadius.value === 0 ? "sharp" : trimmed(c.minInsideRadius.value, 4)} ${at(c.minInsideRadius.at)}`,
+  ]);
+  return capped(
+    table(
+      [
+        [
+          "",
+          "layer",
+          "what it is",
+          "lines",
+          "arcs",
+          "area mm²",
+          "round mm",
+          "least inside radius",
+        ],
+        ...rows,
+      ],
+      [3, 4, 5, 6],
+    ),
+    1,
+  );
+}
+
+function openOutlines({ open }: Inspection): readonly string[] {
+  return capped(
+    open.map(
+      (o) =>
+        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${mm(o.gap.size)} from ${placeText(o.gap.from)} to ${placeText(o.gap.to)}`,
+    ),
+  );
+}
+
+/** Down to the first wire that leaves nothing: thinner ones leave nothing either. */
+function wires({ wires, contours }: Inspection): readonly string[] {
+  if (contours.length === 0) return [];
+  const clear = wires.findIndex((w) => w.uncut.length + w.slots.length === 0);
+  const shown = clear < 0 ? wires : wires.slice(0, clear + 1);
+  const rows = table([
+    ["wire", "corners left", "worst of them", "too narrow for it"],
+    ...shown.map((w) => {
+      const [worst] = w.uncut;
+      const [slot] = w.slots;
+      return [
+        `${mm(w.diameter)} ${w.material}`,
+        worst ? String(w.uncut.length) : "none",
+        worst ? `${mm(worst.left)} ${at(worst.at)}` : "",
+        slot
+          ? `${countText(w.slots.length, "place")}, ${w.slots.length > 1 ? "one " : ""}${at(slot.at)}`
+          : "",
+      ];
+    }),
+  ]);
+  return shown.length < wires.length
+    ? [...rows, "thinner ones leave nothing either"]
+    : rows;
+}
+
+export function wireText({
+  largestWire,
+  largestWireButCorners,
+}: Inspection): string {
   if (largestWire !== null) return `${mm(largestWire)} cuts everything`;
   return largestWireButCorners === null
     ? "no usual wire gets everywhere"
-    : `no usual wire cuts every corner; ${mm(largestWireButCorners)} cuts everything but the sharp inside corners`;
+    : `no usual wire cuts every corner; ${mm(largestWireButCorners)} cuts everything but sharp corners`;
+}
+
+function short(text: string, letters: number): string {
+  return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
 }

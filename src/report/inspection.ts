@@ -16,7 +16,11 @@ import {
   windingNumber,
 } from "../geometry/contour.js";
 import { largestOffset } from "../geometry/largest-offset.js";
-import { narrowestGaps, smallestInsideRadius } from "../geometry/narrowest.js";
+import {
+  type Gap,
+  narrowestGaps,
+  smallestInsideRadius,
+} from "../geometry/narrowest.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { OutlineRole } from "../plan/drawn-marks.js";
@@ -29,7 +33,15 @@ import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
 import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import { WIRE_DIAMETERS } from "../process/wires.js";
 
+import { type WireFit, wireFits } from "./inspection-wires.js";
+
 type Place = readonly [number, number];
+
+interface Narrow {
+  readonly width: number;
+  readonly at: Place;
+  readonly ends: readonly [Place, Place];
+}
 
 /** What `inspect --json` prints (DESIGN 4). */
 export interface Inspection {
@@ -39,6 +51,8 @@ export interface Inspection {
   readonly layers: readonly Layer[];
   readonly contours: readonly {
     readonly id: string;
+    /** Its id in the job's `features` and in the plan; null for holes and marks. */
+    readonly feature: string | null;
     readonly layer: string;
     readonly closed: boolean;
     readonly role: OutlineRole;
@@ -53,6 +67,8 @@ export interface Inspection {
   }[];
   readonly open: readonly {
     readonly layer: string;
+    /** On a layer that is not to be cut. */
+    readonly ignored: boolean;
     readonly length: number;
     readonly ends: readonly [Place, Place];
     /** Where it comes nearest to closing; nearest first. */
@@ -62,12 +78,14 @@ export interface Inspection {
       readonly to: Place;
     };
   }[];
-  readonly narrowestSlot: { readonly width: number; readonly at: Place } | null;
-  readonly thinnestWeb: { readonly width: number; readonly at: Place } | null;
+  readonly narrowestSlot: Narrow | null;
+  readonly thinnestWeb: Narrow | null;
   /** Largest usual wire that cuts every outline to its corners with its own schedule; null when none does. */
   readonly largestWire: number | null;
   /** The same, but for sharp inside corners, in which every wire leaves some stock. */
   readonly largestWireButCorners: number | null;
+  /** What each usual wire would leave, the thickest first. */
+  readonly wires: readonly WireFit[];
   readonly repairs: readonly Repair[];
   readonly skipped: readonly Skipped[];
   readonly findings: readonly Finding[];
@@ -95,6 +113,7 @@ export function inspectDrawing(
       const arcs = o.contour.segments.filter((s) => s.kind === "arc").length;
       return {
         id: o.id,
+        feature: laidOut.ids[i] ?? null,
         layer: o.layer,
         closed: true,
         role,
@@ -105,7 +124,10 @@ export function inspectDrawing(
         minInsideRadius: radiusOf(o.contour, role),
       };
     }),
-    open: drawing.open.map(openEnds),
+    open: drawing.open.map((chain) => ({
+      ...openEnds(chain),
+      ignored: !laidOut.open.includes(chain.contour),
+    })),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
     largestWire: largestWire(laidOut.features, job, table, MAX_GOUGE),
@@ -115,6 +137,7 @@ export function inspectDrawing(
       table,
       Number.POSITIVE_INFINITY,
     ),
+    wires: wireFits(laidOut.features, job, table),
     repairs: drawing.repairs,
     skipped: drawing.skipped,
     findings,
@@ -137,7 +160,7 @@ function openEnds({
   layer,
   contour,
   gap,
-}: OpenChain): Inspection["open"][number] {
+}: OpenChain): Omit<Inspection["open"][number], "ignored"> {
   const start = contour.segments[0]?.start ?? { x: 0, y: 0 };
   const end = contour.segments.at(-1)?.end ?? start;
   return {
@@ -150,8 +173,8 @@ function openEnds({
 
 /** Waste or kept: the innermost feature around a point decides; around all of them it is the other of theirs, up to the block's edge. */
 function gapsOf({ features, stock }: LaidOut): {
-  slot: { width: number; at: Place } | null;
-  web: { width: number; at: Place } | null;
+  slot: Narrow | null;
+  web: Narrow | null;
 } {
   const innermostFirst = [...features].sort((a, b) => b.depth - a.depth);
   const boxes = new Map(features.map((f) => [f, contourBox(f.contour)]));
@@ -174,9 +197,13 @@ function gapsOf({ features, stock }: LaidOut): {
   const { slot } = narrowestGaps(outlines, stuff);
   const { web } = narrowestGaps(stock ? [...outlines, stock] : outlines, stuff);
   return {
-    slot: slot && { width: slot.width, at: pair(slot.at) },
-    web: web && { width: web.width, at: pair(web.at) },
+    slot: slot && narrow(slot),
+    web: web && narrow(web),
   };
+}
+
+function narrow({ width, at, ends: [a, b] }: Gap): Narrow {
+  return { width, at: pair(at), ends: [pair(a), pair(b)] };
 }
 
 /** The largest usual wire whose finishing offset, by its own schedule, is no more than every outline lets pass. */

@@ -15,7 +15,7 @@ import { escapeMarkup, massText } from "./text.js";
 
 /** Kept metal tinted, what comes loose white; deeper outlines painted over the ones around them. */
 export function metal(plan: Plan, frame: Frame): string {
-  const blockIsKept = keepsBlock(plan);
+  const blockIsKept = keepsBlock(plan.features);
   const parts: string[] = [];
   if (plan.stock)
     parts.push(

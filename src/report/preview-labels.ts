@@ -1,4 +1,8 @@
-import { contourBox, windingNumber } from "../geometry/contour.js";
+import {
+  type Contour,
+  contourBox,
+  windingNumber,
+} from "../geometry/contour.js";
 import { indexSegments, type SegmentIndex } from "../geometry/distance.js";
 import { type Box, line } from "../geometry/segment.js";
 import { distance, type Vec } from "../geometry/vec.js";
@@ -35,7 +39,7 @@ export function featureLabels(
   frame: Frame,
   lines: SegmentIndex,
 ): Labels {
-  const made = labelPlaces(plan, lines).flatMap((place, i) => {
+  const made = labelPlaces(plan.features, lines).flatMap((place, i) => {
     const feature = plan.features[i];
     return place && feature ? [featureLabel(plan, feature, frame, place)] : [];
   });
@@ -70,15 +74,22 @@ interface Place {
   readonly room: number;
 }
 
-function labelPlaces(
-  plan: Plan,
+interface Labelled {
+  readonly contour: Contour;
+  readonly depth: number;
+  readonly startHole?: { readonly at: Vec; readonly diameter: number };
+}
+
+/** The roomiest place in each outline, clear of those within it; null where there is none. */
+export function labelPlaces(
+  features: readonly Labelled[],
   lines: SegmentIndex,
 ): readonly (Place | null)[] {
-  const tries = triesFor(plan.features.length);
-  const boxes = plan.features.map((f) => contourBox(f.contour));
-  return plan.features.map((f, own) => {
+  const tries = triesFor(features.length);
+  const boxes = features.map((f) => contourBox(f.contour));
+  return features.map((f, own) => {
     const box = boxes[own] as (typeof boxes)[number];
-    const inner = plan.features.filter((other, i) => {
+    const inner = features.filter((other, i) => {
       const b = boxes[i] as typeof box;
       return (
         other !== f &&
@@ -94,7 +105,9 @@ function labelPlaces(
       if (windingNumber(f.contour, at) === 0) continue;
       if (inner.some((g) => windingNumber(g.contour, at) !== 0)) continue;
       const toEdge = lines.nearest(at)?.distance ?? 0;
-      const toHole = distance(at, f.startHole.at) - f.startHole.diameter / 2;
+      const toHole = f.startHole
+        ? distance(at, f.startHole.at) - f.startHole.diameter / 2
+        : Number.POSITIVE_INFINITY;
       const room = Math.min(toEdge, toHole);
       if (!best || room > best.room * 1.0001) best = { at, room };
     }

@@ -1,5 +1,6 @@
 /** Below the drawing: what each line means, the edge enlarged with every pass at its true offset, and the findings. */
 import { placeText, trimmed } from "../base/numbers.js";
+import type { Feature } from "../plan/feature.js";
 import type { Plan } from "../plan/plan.js";
 import { type Frame, figure, SHEET, textAt } from "./preview-frame.js";
 import { badge } from "./preview-labels.js";
@@ -7,9 +8,11 @@ import { passLook, TEXT } from "./preview-style.js";
 import { countText, lengthFigure, lengthText } from "./text.js";
 
 /** Is the metal around the outermost outlines kept, as around a die's openings? */
-export function keepsBlock(plan: Plan): boolean {
-  const outer = Math.min(...plan.features.map((f) => f.depth));
-  return plan.features.some((f) => f.depth === outer && f.role === "opening");
+export function keepsBlock(
+  features: readonly Pick<Feature, "depth" | "role">[],
+): boolean {
+  const outer = Math.min(...features.map((f) => f.depth));
+  return features.some((f) => f.depth === outer && f.role === "opening");
 }
 
 /** A block of the sheet and how high it is, drawing mm. */
@@ -38,7 +41,7 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
   const rows: (readonly [(row: number) => string, string])[] = [
     [
       (r) => swatch("kw-kept kw-swatch", r),
-      plan.stock || !keepsBlock(plan)
+      plan.stock || !keepsBlock(plan.features)
         ? "metal that is kept"
         : "metal that is kept; its edge (dashed) is not drawn",
     ],
@@ -290,7 +293,7 @@ export function findingList(plan: Plan, frame: Frame, y: number): Block {
   };
 }
 
-function wrap(text: string, letters: number): string[] {
+export function wrap(text: string, letters: number): string[] {
   const lines: string[] = [];
   let line = "";
   for (const word of text.split(/\s+/)) {

@@ -35,6 +35,7 @@ export const COLOR = {
   kerf: "#5aa9e0",
   tab: "#7a4a00",
   finding: "#8c1c13",
+  notCut: "#6f6f6f",
 } as const;
 
 /** mm on paper. */
@@ -73,6 +74,7 @@ export function styleSheet(
     `.kw-swatch{stroke:${COLOR.outline};stroke-width:${w(0.3)}}`,
     `.kw-edge{fill:none;stroke:${COLOR.outline};stroke-width:${w(0.3)}}`,
     `.kw-unknown-edge{fill:none;stroke:${COLOR.outline};stroke-width:${w(0.2)};stroke-dasharray:${dashes("3 2")}}`,
+    `.kw-not-cut{fill:none;stroke:${COLOR.notCut};stroke-width:${w(0.2)};stroke-dasharray:${dashes("1 1")}}`,
     `.kw-unplanned{fill:none;stroke:${COLOR.finding};stroke-width:${w(0.35)};stroke-dasharray:${dashes("1.6 0.8")}}`,
     `.kw-kerf{fill:none;stroke:${COLOR.kerf};stroke-opacity:.42;stroke-linecap:round;stroke-linejoin:round}`,
     `.kw-lead{fill:none;stroke:${COLOR.ink};stroke-width:${w(0.3)}}`,

@@ -1,6 +1,5 @@
 /** The preview: one SVG, to scale, of the block, what the wire does to it, and what each line means. */
 import { trimmed } from "../base/numbers.js";
-import { mmPer } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
 import {
   type Box,
@@ -29,8 +28,9 @@ import {
   SHEET,
   textAt,
 } from "./preview-frame.js";
-import { drawnLines, featureLabels, ORIGIN_ARM } from "./preview-labels.js";
+import { drawnLines, featureLabels } from "./preview-labels.js";
 import { edgeDetail, findingList, legend } from "./preview-legend.js";
+import { lineWeight, originMark, scaleBar } from "./preview-scale.js";
 import { styleSheet, TEXT } from "./preview-style.js";
 import { tabLabels } from "./preview-tab-labels.js";
 import { countText, escapeMarkup, lengthText } from "./text.js";
@@ -46,11 +46,11 @@ const HEAD = 19;
 export function drawPreview(plan: Plan, program?: ProgramText): string {
   const frame = frameFor(drawnBox(plan), HEAD);
   const { paper } = frame;
-  const weight = lineWeight(plan, frame);
+  const weight = lineWeight(plan.features, frame);
   const lines = drawnLines(plan, frame);
   const labels = featureLabels(plan, frame, lines);
   const below = frame.bottom + paper(4);
-  const bar = scaleBar(plan, frame, below);
+  const bar = scaleBar(plan.job.units, frame, below);
   const legendTop = below + paper(13);
   const left = legend(plan, frame, legendTop);
   const right = edgeDetail(plan, frame, legendTop);
@@ -79,7 +79,7 @@ export function drawPreview(plan: Plan, program?: ProgramText): string {
     travel(plan, frame, program),
     tabs(plan, frame, weight),
     holes(plan, frame),
-    originMark(plan, frame, below),
+    originMark(featuresBox(plan), plan.job.units, frame, below),
     labels.markup,
     tabLabels(plan, frame, lines, labels.boxes),
     marks(plan, frame),
@@ -139,16 +139,6 @@ function drawnBox(plan: Plan): Box {
   };
 }
 
-/** Lines grow thinner where the usual feature is narrow on paper, so that 400 openings do not run into one blot. */
-function lineWeight(plan: Plan, frame: Frame): number {
-  const widths = plan.features
-    .map((f) => contourBox(f.contour))
-    .map((b) => Math.min(b.maxX - b.minX, b.maxY - b.minY))
-    .sort((a, b) => a - b);
-  const usual = widths[Math.floor(widths.length / 2)] ?? 0;
-  return Math.max(0.3, Math.min(1, (usual * frame.scale) / 10));
-}
-
 function title(plan: Plan, frame: Frame, program?: ProgramText): string {
   const { paper } = frame;
   const { stock, wire, passes, units, process } = plan.job;
@@ -178,72 +168,9 @@ function shorten(text: string, letters: number): string {
   return text.length > letters ? `${text.slice(0, letters - 1)}…` : text;
 }
 
-/** Where X0 Y0 lies, and the place of the lower left corner, so that the sheet's coordinates can be found. */
-function originMark(plan: Plan, frame: Frame, y: number): string {
-  const { paper } = frame;
-  const box = [
-    ...(plan.stock ? [plan.stock] : []),
-    ...plan.features.map((f) => f.contour),
-  ]
+/** Box of the block and the features, without what the wire does around them. */
+function featuresBox({ stock, features }: Plan): Box {
+  return [...(stock ? [stock] : []), ...features.map((f) => f.contour)]
     .map(contourBox)
     .reduce(unionBox, EMPTY_BOX);
-  if (!Number.isFinite(box.minX)) return "";
-  const [x0, y0] = [frame.x(0), frame.y(0)];
-  const seen =
-    x0 >= frame.left &&
-    x0 <= frame.right &&
-    y0 >= frame.top &&
-    y0 <= frame.bottom;
-  const arm = paper(ORIGIN_ARM);
-  const { units } = plan.job;
-  const corner = `lower left corner: X ${lengthText(box.minX, units)}, Y ${lengthText(box.minY, units)}`;
-  return (
-    (seen
-      ? `<path class="kw-origin" d="M${figure(x0 + arm)} ${figure(y0)}H${figure(x0)}V${figure(y0 - arm)}"/>` +
-        textAt(frame, x0 + arm + paper(0.5), y0 + paper(0.7), "X", {
-          size: TEXT.small,
-        }) +
-        textAt(frame, x0, y0 - arm - paper(0.6), "Y", {
-          size: TEXT.small,
-          anchor: "middle",
-        })
-      : "") +
-    textAt(
-      frame,
-      paper(SHEET.width - SHEET.margin),
-      y + paper(1.9),
-      seen ? `X0 Y0 is where the arrows meet; ${corner}` : corner,
-      { size: TEXT.small, anchor: "end" },
-    )
-  );
-}
-
-/** A bar of a round length in the job's unit, 25 to 60 mm on paper, and a cross for the axes. */
-function scaleBar(plan: Plan, frame: Frame, y: number): string {
-  const { paper } = frame;
-  const unit = mmPer(plan.job.units);
-  const longest = paper(60) / unit;
-  const power = 10 ** Math.floor(Math.log10(longest));
-  const length =
-    [5, 2, 1].map((s) => s * power).find((l) => l <= longest) ?? power;
-  const x = paper(SHEET.margin);
-  const end = x + length * unit;
-  const quarter = (end - x) / 4;
-  const h = paper(1.4);
-  const bars = [0, 2].map(
-    (k) =>
-      `<rect fill="#1b1b1b" x="${figure(x + k * quarter)}" y="${figure(y)}" width="${figure(quarter)}" height="${figure(h)}"/>`,
-  );
-  return [
-    `<rect class="kw-rule" x="${figure(x)}" y="${figure(y)}" width="${figure(end - x)}" height="${figure(h)}"/>`,
-    ...bars,
-    textAt(frame, x, y + paper(5), "0", { size: TEXT.small, anchor: "middle" }),
-    textAt(
-      frame,
-      end,
-      y + paper(5),
-      `${trimmed(length, 6)} ${plan.job.units}`,
-      { size: TEXT.small, anchor: "middle" },
-    ),
-  ].join("\n");
 }

@@ -30,7 +30,7 @@ describe("the largest wire for an outline", () => {
     expect(largestWireButCorners).toBeGreaterThanOrEqual(0.3);
     expect(largestWireButCorners).toBeLessThan(0.5);
     expect(wireLine(path)).toBe(
-      `no usual wire cuts every corner; ${largestWireButCorners} mm cuts everything but the sharp inside corners`,
+      `no usual wire cuts every corner; ${largestWireButCorners} mm cuts everything but sharp corners`,
     );
   });
 

@@ -1,0 +1,103 @@
+/** The places of an inspection that a person should look at, the most telling first. */
+import { placeText, trimmed } from "../base/numbers.js";
+import type { Job } from "../plan/job.js";
+import type { Inspection } from "./inspection.js";
+import { lengthText } from "./text.js";
+
+type Place = readonly [number, number];
+
+export interface LookAt {
+  readonly text: string;
+  readonly at: Place;
+  /** Drawn from one to the other: across a slot or a web, or over a gap. */
+  readonly line?: readonly [Place, Place];
+}
+
+/** So many of a kind: a picture full of marks shows none. */
+const MOST_OPEN = 8;
+const MOST_LEFT = 4;
+const MOST_SLOTS = 4;
+const MOST_FINDINGS = 6;
+
+export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
+  const mm = (value: number): string => lengthText(value, job.units);
+  const wire = i.wires.find((w) => w.diameter === job.wire.diameter);
+  const others = i.findings.filter(
+    (f) => f.where && f.severity !== "note" && f.code !== "outline/not-closed",
+  );
+  return merged([
+    ...i.open
+      .filter((o) => !o.ignored)
+      .slice(0, MOST_OPEN)
+      .map(({ layer, gap }) => ({
+        text: `open by ${mm(gap.size)}, layer ${layer}`,
+        at: gap.from,
+        line: [gap.from, gap.to] as const,
+      })),
+    ...(i.narrowestSlot
+      ? [
+          {
+            text: `narrowest slot, ${mm(i.narrowestSlot.width)}`,
+            at: i.narrowestSlot.at,
+            line: i.narrowestSlot.ends,
+          },
+        ]
+      : []),
+    ...(i.thinnestWeb
+      ? [
+          {
+            text: `thinnest web, ${mm(i.thinnestWeb.width)}`,
+            at: i.thinnestWeb.at,
+            line: i.thinnestWeb.ends,
+          },
+        ]
+      : []),
+    ...tightest(i).map(({ id, value, at }) => ({
+      text:
+        value === 0
+          ? `sharp inside corner of ${id}`
+          : `smallest inside radius, ${mm(value)}, of ${id}`,
+      at,
+    })),
+    ...(wire?.slots ?? []).slice(0, MOST_SLOTS).map(({ feature, at }) => ({
+      text: `${feature}: the ${mm(job.wire.diameter)} wire cannot get in here`,
+      at,
+    })),
+    ...(wire?.uncut ?? []).slice(0, MOST_LEFT).map(({ feature, at, left }) => ({
+      text: `${feature}: the ${mm(job.wire.diameter)} wire leaves ${trimmed(left, 4)} mm in this corner`,
+      at,
+    })),
+    ...others.slice(0, MOST_FINDINGS).map((f) => ({
+      text: `${f.severity}: ${f.message}`,
+      at: f.where as Place,
+    })),
+  ]);
+}
+
+/** One mark for one place, whatever there is to say of it. */
+function merged(places: readonly LookAt[]): LookAt[] {
+  const byPlace = new Map<string, LookAt>();
+  for (const place of places) {
+    const key = placeText(place.at);
+    const before = byPlace.get(key);
+    byPlace.set(
+      key,
+      before ? { ...before, text: `${before.text}; ${place.text}` } : place,
+    );
+  }
+  return [...byPlace.values()];
+}
+
+/** The tightest of all outlines. */
+function tightest({
+  contours,
+}: Inspection): { id: string; value: number; at: Place }[] {
+  const all = contours.flatMap(({ id, feature, minInsideRadius: r }) =>
+    r ? [{ id: feature ?? id, value: r.value, at: r.at }] : [],
+  );
+  const least = all.reduce<(typeof all)[number] | null>(
+    (a, b) => (a && a.value <= b.value ? a : b),
+    null,
+  );
+  return least ? [least] : [];
+}
