@@ -70,13 +70,15 @@ export { readProgram } from "./program/trace.js";
 export { NEUTRAL, readWordTable, type WordTable } from "./program/words.js";
 export { writeProgram } from "./program/write.js";
 export type { Proof } from "./proof/proof.js";
-export { prove } from "./proof/prove.js";
+export { prove, proveMoves } from "./proof/prove.js";
 export { type Replay, replayWire } from "./proof/wire.js";
 export { type Estimate, estimatePlan } from "./report/estimate.js";
 export { estimateText } from "./report/estimate-text.js";
 export type { Inspection } from "./report/inspection.js";
 export { inspectionText } from "./report/inspection-text.js";
 export { drawPreview } from "./report/preview.js";
+export { drawProof } from "./report/proof-picture.js";
+export { proofTable } from "./report/proof-table.js";
 export { setupSheet } from "./report/setup-sheet.js";
 export { type PlanSummary, planSummary } from "./report/summary.js";
 export {
@@ -88,7 +90,9 @@ export {
 } from "./report/text.js";
 export { wirePathDxf } from "./report/wire-dxf.js";
 export {
+  type Checked,
   check,
+  checkInFull,
   inspect,
   inspectWithPicture,
   type Order,

@@ -15,10 +15,12 @@ import { readProgram } from "./program/trace.js";
 import { NEUTRAL, type WordTable } from "./program/words.js";
 import { writeProgram } from "./program/write.js";
 import type { Proof } from "./proof/proof.js";
-import { prove } from "./proof/prove.js";
+import { prove, proveMoves } from "./proof/prove.js";
 import { type Inspection, inspectDrawing } from "./report/inspection.js";
 import { drawInspection, type Inspected } from "./report/inspection-drawing.js";
 import { drawPreview } from "./report/preview.js";
+import { drawProof } from "./report/proof-picture.js";
+import { proofTable } from "./report/proof-table.js";
 import { setupSheet } from "./report/setup-sheet.js";
 
 /** A drawing and what is to be done with it. */
@@ -164,15 +166,40 @@ function lookInto(order: Order): Inspected {
   return { drawing, laidOut, job, inspection };
 }
 
+/** A program proved, and what was looked at. */
+export interface Checked {
+  readonly proof: Proof;
+  readonly job: Job;
+  /** What was measured, as a table for people. */
+  readonly table: string;
+  /** What was cut and where it is wrong, as SVG. */
+  readonly picture: string;
+}
+
 /** Proves a program, ours or typed by hand, against a drawing and a job. */
 export function check(order: Order, program: string): Proof {
+  return checkInFull(order, program).proof;
+}
+
+/** The same with a table and a picture. */
+export function checkInFull(order: Order, program: string): Checked {
   const { job, laidOut } = open(order);
   order.onStage?.("proving the program");
-  const proof = prove(
+  const { proof: proved, moves } = proveMoves(
     readProgram(program, order.words ?? NEUTRAL),
     laidOut,
     job,
   );
-  const findings = [...laidOut.findings, ...proof.findings];
-  return { ...proof, findings, ok: proof.ok && !hasErrors(findings) };
+  const findings = [...laidOut.findings, ...proved.findings];
+  const proof = {
+    ...proved,
+    findings,
+    ok: proved.ok && !hasErrors(findings),
+  };
+  return {
+    proof,
+    job,
+    table: proofTable(proof, job),
+    picture: drawProof(order.name, laidOut, moves, proof),
+  };
 }

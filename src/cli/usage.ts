@@ -62,11 +62,14 @@ ${OVERRIDES_HELP}  --json               print the same as JSON
 `,
   check: `kerfwright check PROGRAM --drawing DRAWING --job JOB.json [options]
 
-Reads PROGRAM as a stranger would, replays it and measures what the wire leaves.
+Reads PROGRAM as a stranger would, replays it and measures what the wire leaves: mm or inch,
+G90 or G91, arcs by I J or by R under 180 degrees, G41 and G42. The table goes to standard output.
 
   --drawing DRAWING    the drawing it should cut
-  --job JOB.json       the job it was written for
-${OVERRIDES_HELP}  --json               print the proof as JSON
+  --job JOB.json       the job it was written for; what stands in the control's D registers is its
+                       program.registers, the box the wire can be moved in its machine.travel
+  --out FILE.svg       also draw what was cut, with every fault marked
+${OVERRIDES_HELP}  --json               print the proof as JSON instead of the table
 `,
   tables: `kerfwright tables [--job JOB.json]
 
@@ -100,7 +103,7 @@ const COMMON = {
 const OPTIONS = {
   plan: { ...COMMON, out: text, "wire-dxf": flag },
   inspect: { ...COMMON, out: text },
-  check: { ...COMMON, drawing: text },
+  check: { ...COMMON, drawing: text, out: text },
   tables: { help: flag, json: flag, job: text },
 } as const satisfies Record<CommandName, ParseArgsConfig["options"]>;
 

@@ -126,7 +126,10 @@ export function stockLeft(
   for (const { ideal, runs } of pass.pieces)
     for (const run of runs) {
       const at = outlineAt(ideal, (run.from + run.to) / 2);
-      const { segment } = path.moves[run.move] as Move;
+      const { segment, follows } = path.moves[run.move] as Move;
+      // Other moves only cross this pass's path.
+      if (follows?.feature !== pass.feature || follows.pass !== pass.pass)
+        continue;
       const left = pointTo(segment, at.x, at.y) - job.wire.diameter / 2 - gap;
       least = Math.min(least, left);
       most = Math.max(most, left);

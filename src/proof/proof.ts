@@ -1,5 +1,6 @@
 /** What the proof says of a program: measured from its text, never taken from the plan. */
 import type { Finding } from "../base/finding.js";
+import type { Segment } from "../geometry/segment.js";
 
 /** mm */
 export type Place = readonly [x: number, y: number];
@@ -48,6 +49,16 @@ export interface CompensatedCorners {
   readonly standOff: number;
   /** mm a control without look-ahead cuts into the work at an inside corner. */
   readonly overcut: number;
+}
+
+/** One move of the wire's centre while it is in. */
+export interface ReplayedMove {
+  readonly segment: Segment;
+  readonly line: number;
+  /** mm: radius of the wire and the gap it burns with. */
+  readonly kerf: number;
+  /** The pass whose offset it keeps all along; null for a lead. */
+  readonly pass: number | null;
 }
 
 /** A place where the wire is threaded, once or again. */

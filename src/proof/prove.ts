@@ -25,7 +25,7 @@ import { checkOverlap, strokesByFeature } from "./overlap.js";
 import { checkPasses } from "./passes.js";
 import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
-import type { CompensatedCorners, Proof } from "./proof.js";
+import type { CompensatedCorners, Proof, ReplayedMove } from "./proof.js";
 import { checkThreadPlaces } from "./thread-places.js";
 import { checkTravel } from "./travel.js";
 import { replayWire } from "./wire.js";
@@ -38,6 +38,15 @@ const MOST_OF_A_CODE = 50;
  * `ok` only without an error among them, and with gouge and excess within their tolerances.
  */
 export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
+  return proveMoves(program, layout, job).proof;
+}
+
+/** The same, with the moves that were judged, for a picture of what was cut. */
+export function proveMoves(
+  program: ProgramText,
+  layout: Layout,
+  job: Job,
+): { readonly proof: Proof; readonly moves: readonly ReplayedMove[] } {
   const ground = groundOf(layout);
   const { threads, findings: wire, corners } = replayWire(program, job);
   const path = pathOf(followOutlines(threads, ground, job));
@@ -96,7 +105,7 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
     reached: c.reachable === 0 ? 1 : c.reached / c.reachable,
     left: stockLeft(c, path, job),
   }));
-  return {
+  const proof: Proof = {
     ok:
       !hasErrors(findings) &&
       gouge.maxGouge <= MAX_GOUGE &&
@@ -128,6 +137,15 @@ export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
     words: program.words,
     blocks: program.blocks,
     findings,
+  };
+  return {
+    proof,
+    moves: path.moves.map((m) => ({
+      segment: m.segment,
+      line: m.line,
+      kerf: job.wire.diameter / 2 + m.gap,
+      pass: m.follows && m.follows.pass + 1,
+    })),
   };
 }
 

@@ -1,33 +1,27 @@
-import { check, trimmed } from "../../index.js";
+import { basename, dirname } from "node:path";
+import { checkInFull } from "../../index.js";
 import { orderFrom, readInput } from "../order.js";
-import { printJson, say, sayFindings } from "../output.js";
+import { printJson, say, sayFindings, writeFiles } from "../output.js";
 import { type Arguments, EXIT, UsageError } from "../usage.js";
 
 export function runCheck(args: Arguments): number {
-  const { drawing, job } = args.values;
+  const { drawing, job, out } = args.values;
   if (!drawing || !job) {
     throw new UsageError(
       "check needs --drawing and --job. See: kerfwright check --help",
     );
   }
-  const program = readInput(args.files[0] as string, "program").toString(
-    "utf8",
-  );
-  const proof = check(orderFrom(drawing as string, args), program);
-  if (args.values.json) printJson(proof);
+  const file = args.files[0] as string;
+  const program = readInput(file, "program").toString("utf8");
+  const order = { ...orderFrom(drawing as string, args), name: basename(file) };
+  const { proof, table, picture } = checkInFull(order, program);
   sayFindings(proof.findings);
-  for (const p of proof.passes) {
-    say(
-      `${p.feature} pass ${p.pass}: ${trimmed(100 * p.reached, 3)} % of what the wire can reach`,
-    );
+  if (args.values.json) printJson(proof);
+  else process.stdout.write(table);
+  if (out !== undefined) {
+    const path = out as string;
+    writeFiles(dirname(path), [{ name: basename(path), text: picture }]);
+    say(`written: ${path}`);
   }
-  for (const p of proof.loosePieces) {
-    say(
-      `line ${p.line}: ${p.feature} comes loose, ${trimmed(1000 * p.mass, 2)} g, ${p.attended ? "after its stop" : "WITH NOBODY THERE"}`,
-    );
-  }
-  say(
-    `${proof.ok ? "the proof holds" : "the proof FAILS"}: ${proof.blocks} blocks, greatest gouge ${trimmed(1000 * proof.maxGouge, 2)} µm, greatest excess ${trimmed(1000 * proof.maxExcess, 2)} µm`,
-  );
   return proof.ok ? EXIT.done : EXIT.stopped;
 }
