@@ -18,7 +18,7 @@ export const HELP = `kerfwright plans the path of a wire that cuts out what a dr
 program, and proves it by reading it back.
 
   kerfwright plan DRAWING [--job JOB.json] [--out DIR]     plan, program, preview, setup sheet
-  kerfwright inspect DRAWING [--job JOB.json]              what is in a drawing, and which wire fits
+  kerfwright inspect DRAWING [--job JOB.json] [--out FILE] what is in a drawing, and which wire fits
   kerfwright check PROGRAM --drawing DRAWING --job JOB.json   prove any program against a drawing
   kerfwright tables [--job JOB.json]                       the numbers a plan rests on, with their sources
 

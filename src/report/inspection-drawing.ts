@@ -296,7 +296,7 @@ function placeList(
   if (places.length === 0) return { markup: "", height: 0 };
   const step = paper(TEXT.small * 1.4);
   const lines = places.flatMap(({ text, at }, i) =>
-    wrap(`${text}, at ${placeText(at)}`, LINE_LETTERS).map((line, k) => ({
+    wrap(`${placeText(at)}  ${text}`, LINE_LETTERS).map((line, k) => ({
       number: k === 0 ? String(i + 1) : "",
       line,
     })),
