@@ -146,15 +146,14 @@ export function indexSegments(segments: readonly Segment[]): SegmentIndex {
       }
       return best.distance <= limit ? best : null;
     },
-    anyNearer(x, y, limit) {
-      let found = false;
-      tree.search(x - limit, y - limit, x + limit, y + limit, (i) => {
-        if (!found)
-          found = distanceToSegment(segments[i] as Segment, x, y) < limit;
-        return false;
-      });
-      return found;
-    },
+    anyNearer: (x, y, limit) =>
+      tree.collides(
+        x - limit,
+        y - limit,
+        x + limit,
+        y + limit,
+        (i) => distanceToSegment(segments[i] as Segment, x, y) < limit,
+      ),
   };
 }
 

@@ -1,11 +1,12 @@
 /**
  * Arc-exact parallel offset: the boundary of all points on the left of the outlines that are at least d from them.
  *
- *   source       the outlines as rings of curves, lines and arcs alike          offset/source.ts, curves.ts
- *   candidates   every moved line, moved arc and corner arc, and their joints   offset/candidates.ts, joints.ts
- *   slices       cut where they meet                                            offset/slices.ts, meet.ts, nodes.ts
- *   runs         keep what leads somewhere and is nowhere nearer than d         offset/runs.ts
- *   stitch       join the kept slices into loops by node number                 offset/stitch.ts, pieces.ts
+ *   source       the outlines as rings of curves, lines and arcs alike       offset/source.ts, curves.ts
+ *   joints       what becomes of each curve and corner                       offset/joints.ts, straight-back.ts, square.ts
+ *   candidates   every moved line, moved arc and corner arc                  offset/candidates.ts, nodes.ts
+ *   slices       cut where they meet                                         offset/slices.ts, cuts.ts, meet.ts
+ *   runs         keep what leads somewhere and is nowhere nearer than d      offset/graph.ts, runs.ts, clearance.ts
+ *   stitch       join the kept slices into loops by node number              offset/stitch.ts, pieces.ts
  *
  * Lines stay lines, arcs stay arcs; several loops or none may come out. All outlines are handled together, so islands
  * trim what lies around them. O((n + k) log n) for k meetings. Testing slices by distance is the idea of Liu, Yong,

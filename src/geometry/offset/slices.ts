@@ -31,7 +31,7 @@ export function cutAtMeetings(all: Candidates, tol: OffsetTolerance): Slices {
   }
   const slices: Slices = { candidate: [], t0: [], t1: [], from: [], to: [] };
   for (let i = 0; i < all.curves.count; i++)
-    cut(all, i, cuts, rows, tol.heal, slices);
+    cut(all, i, cuts, rows, tol.loop, slices);
   return slices;
 }
 

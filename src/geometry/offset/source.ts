@@ -6,6 +6,7 @@ import type { Contour } from "../contour.js";
 import { pointAt, segmentLength } from "../segment.js";
 import type { Vec } from "../vec.js";
 import { addChord, type Curves, newCurves } from "./curves.js";
+import { NO_ANGLE } from "./tolerance.js";
 
 export interface Source {
   readonly curves: Curves;
@@ -17,9 +18,6 @@ export interface Source {
   readonly from: Float64Array;
   readonly to: Float64Array;
 }
-
-/** More than half a turn, by more than rounding. */
-const OVER_HALF = Math.PI * (1 + 1e-12);
 
 /** `short`: segments that do not get farther than this from where the last one ended are left out, mm. */
 export function sourceOf(
@@ -86,7 +84,7 @@ function addRing(
     }
     end = null;
     if (s.kind === "line") add(start, s.end, 0, segment, 0, 1);
-    else if (Math.abs(s.sweep) <= OVER_HALF)
+    else if (Math.abs(s.sweep) <= Math.PI + NO_ANGLE)
       add(start, s.end, s.sweep, segment, 0, 1);
     else {
       const middle = pointAt(s, 0.5);

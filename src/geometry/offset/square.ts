@@ -5,7 +5,7 @@
  *        E______M       What lies within the kite corner–E–M–F is kept clear as if it were nearer than d: other parts
  *        |      |       of the offset are trimmed against it. M is d / cos(turn / 2) from the corner: where that is
  *     ___|c     |       over `SQUARE_LIMIT` times d, and beside arcs, the corner is rolled.
- *         \\_____F
+ *         \_____F
  */
 import { at, type Curves, heightOver } from "./curves.js";
 

@@ -8,7 +8,7 @@
  */
 import { angleBetween } from "../vec.js";
 import { at, type Curves } from "./curves.js";
-import { STRAIGHT_BACK } from "./tolerance.js";
+import { NO_ANGLE, STRAIGHT_BACK } from "./tolerance.js";
 
 /** Of a corner from curve i to j that turns by `turn`: that turn, or if it must be the other way, 2π off. */
 export function signedTurn(
@@ -26,7 +26,7 @@ export function signedTurn(
   let spike: boolean;
   // By the bends, unless the curves are too short to make up for the angle.
   if (Math.abs(apart) * length > 2 * short) spike = apart > 0;
-  else if (short > 1e-12) return turn;
+  else if (short > NO_ANGLE) return turn;
   else spike = partsToTheLeft(c, next, previous, i, j);
   return turn > 0 === spike ? turn - Math.sign(turn) * 2 * Math.PI : turn;
 }

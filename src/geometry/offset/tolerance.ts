@@ -5,20 +5,17 @@
 import type { Box } from "../segment.js";
 
 export interface OffsetTolerance {
-  /**
-   * Two curves that come this near without crossing touch. Closed forms about a local origin lose three or four of
-   * the sixteen digits of a double: 1e-12 of the size.
-   */
+  /** Two curves that come this near touch: closed forms about a local origin are good for 14 of a double's 16 digits. */
   readonly touch: number;
+  /** A run is kept when its middle is no nearer than d − clear: ten touches, under anything a wire could notice. */
+  readonly clear: number;
   /**
-   * Places this near along a curve are one node; curves shorter than this are points. Crossings under the smallest
-   * angles that are computed at all (`NEARLY_TANGENT`) are known to 1e-16 / 1e-5 of the size, with one digit to spare.
+   * Places this near along a curve are one node; curves shorter than half of this are points. Crossings under the
+   * smallest angles that are computed at all (`NEARLY_TANGENT`) are known to 1e-16 / 1e-5 of the size.
    */
   readonly node: number;
-  /** A run is kept when its middle is no nearer than d − clear: ten touches, under anything that a wire could notice. */
-  readonly clear: number;
-  /** Loose ends this near belong together: what a handful of nodes in a row may be off. */
-  readonly heal: number;
+  /** A slice from a place to itself is a loop when longer than this: well over what a handful of nodes may be off. */
+  readonly loop: number;
 }
 
 /**
@@ -32,6 +29,9 @@ export const NEARLY_TANGENT = 1e-5;
  * the curves must tell on which side of each other they go.
  */
 export const STRAIGHT_BACK = 1e-4;
+
+/** Angles under this (rad) are the rounding of directions: two curves exactly back to back, an arc of just half a turn. */
+export const NO_ANGLE = 1e-12;
 
 /** Directions at a node that differ by less (rad) are the same one, and bending decides. */
 export const SAME_HEADING = 1e-6;
@@ -50,6 +50,6 @@ export function offsetTolerance(box: Box, d: number): OffsetTolerance {
     touch: 2e-14 * size + 2 * grain,
     clear: 2e-13 * size + 8 * grain,
     node: 1e-10 * size + 16 * grain,
-    heal: 1e-8 * size + 64 * grain,
+    loop: 1e-8 * size + 64 * grain,
   };
 }
