@@ -205,11 +205,15 @@ export function squareTo(
   y: number,
   slack: number,
 ): boolean {
-  return (
+  const past =
     (x - at(c.x0, i)) * at(c.tx0, i) + (y - at(c.y0, i)) * at(c.ty0, i) >=
-      -slack &&
-    (x - at(c.x1, i)) * at(c.tx1, i) + (y - at(c.y1, i)) * at(c.ty1, i) <= slack
-  );
+    -slack;
+  const before =
+    (x - at(c.x1, i)) * at(c.tx1, i) + (y - at(c.y1, i)) * at(c.ty1, i) <=
+    slack;
+  // Lengthened at a joint, a half turn may be a hair more.
+  const over = Math.abs(at(c.k, i)) * at(c.length, i) > Math.PI;
+  return over ? past || before : past && before;
 }
 
 export function distanceToCurve(
