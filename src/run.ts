@@ -7,7 +7,7 @@ import { settleJob } from "./plan/job.js";
 import { readJobFile } from "./plan/job-file.js";
 import { layersToRead, requireLayers } from "./plan/layer-choice.js";
 import { type LaidOut, layOut } from "./plan/layout.js";
-import { makePlan } from "./plan/make-plan.js";
+import { makePlan, withFittedPasses } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
 import { type ProcessTable, readProcessTable } from "./process/table.js";
 import type { ProgramText } from "./program/moves.js";
@@ -110,7 +110,7 @@ export function planDrawing(order: Order): Outcome {
   const program = writeProgram(plan, words);
   order.onStage?.("proving the program");
   const read = readProgram(program, words);
-  const proof = prove(read, laidOut, job);
+  const proof = prove(read, laidOut, plan.job);
   // What stays in tight corners the plan has said already.
   const news = proof.findings.filter((f) => f.severity !== "note");
   const findings = [...plan.findings, ...news];
@@ -188,7 +188,7 @@ export function checkInFull(order: Order, program: string): Checked {
   const { proof: proved, moves } = proveMoves(
     readProgram(program, order.words ?? NEUTRAL),
     laidOut,
-    job,
+    withFittedPasses(laidOut, job),
   );
   const findings = [...laidOut.findings, ...proved.findings];
   const proof = {

@@ -75,6 +75,8 @@ export interface Job {
   readonly features: FeatureWishes;
   /** All roughs, slugs out, a rest, then all skims. */
   readonly stressRelief: boolean;
+  /** Passes of the features in which a pass has to leave less stock than `passes` says, worked out from the layout. */
+  readonly fitted: Readonly<Record<string, readonly Pass[]>>;
   readonly order: {
     readonly rule: "unattended-first" | "one-by-one";
     /** Ids of the features to cut first, in this order. */
@@ -104,6 +106,41 @@ export interface Job {
   readonly travel: Box | null;
   /** Where each value that the user did not give came from, for the sheet: "wire 0.25 mm brass (default: everyday wire)". */
   readonly assumptions: readonly string[];
+}
+
+/** The passes of one feature. */
+export function passesOf(job: Job, feature: string): readonly Pass[] {
+  return job.fitted[feature] ?? job.passes;
+}
+
+/** A register of the D table, for controls that offset the wire by themselves: one for every offset there is. */
+export interface Register {
+  readonly number: number;
+  readonly pass: Pass;
+  /** The feature it is for; null: every one without registers of its own. */
+  readonly feature: string | null;
+}
+
+/** Registers numbered like the passes, then one for each pass that a feature runs at another offset. */
+export function registersOf({ passes, fitted }: Job): Register[] {
+  const own = Object.entries(fitted).flatMap(([feature, list]) =>
+    list
+      .filter((p, i) => p.offset !== passes[i]?.offset)
+      .map((pass) => ({ pass, feature })),
+  );
+  return [
+    ...passes.map((pass) => ({ number: pass.number, pass, feature: null })),
+    ...own.map((r, i) => ({ ...r, number: passes.length + 1 + i })),
+  ];
+}
+
+/** Number of the register that holds a pass's offset on a feature. */
+export function registerOf(job: Job, feature: string, pass: Pass): number {
+  return (
+    registersOf(job).find(
+      (r) => r.feature === feature && r.pass.number === pass.number,
+    )?.number ?? pass.number
+  );
 }
 
 /** Width of the rough's kerf, mm: wire and a gap on either side. */
@@ -265,6 +302,7 @@ export function settleJob(
     },
     features: settleFeatures(said.features, length),
     stressRelief: settleRelief(said, wire.diameter, settled.passes),
+    fitted: {},
     order: settleOrder(said.order, assumptions),
     drawing: {
       only: said.drawing?.only ?? null,

@@ -75,7 +75,7 @@ export function makePlan(
   const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,
-    job,
+    job: { ...job, fitted: fittedPasses(tracks, job) },
     stock: layout.stock,
     features: whole,
     unplanned: [
@@ -88,15 +88,38 @@ export function makePlan(
   };
 }
 
+/**
+ * Passes of the features in which one has to leave less stock; the proof wants to know them too.
+ */
+function fittedPasses(tracks: readonly Track[], job: Job): Job["fitted"] {
+  return Object.fromEntries(
+    tracks
+      .map(
+        ({ feature, passes }) =>
+          [feature.id, passes.map((p) => p.pass)] as const,
+      )
+      .filter(([, passes]) => passes.some((p, i) => p !== job.passes[i])),
+  );
+}
+
+/** The job with the passes of every feature, for a program that is checked without a plan. */
+export function withFittedPasses(layout: Layout, job: Job): Job {
+  const tracks = layout.features.flatMap(
+    (f) => trackFeature(f, job.passes).track ?? [],
+  );
+  return { ...job, fitted: fittedPasses(tracks, job) };
+}
+
 function planFeature(
   feature: Feature,
   self: number,
   around: Surroundings,
-  job: Job,
+  all: Job,
 ): { planned: Planned | null; findings: Finding[] } {
-  const { track, findings: reach } = trackFeature(feature, job.passes);
+  const { track, findings: reach } = trackFeature(feature, all.passes);
   const findings = [...reach];
   if (!track) return { planned: null, findings };
+  const job = { ...all, passes: track.passes.map(({ pass }) => pass) };
 
   const { features } = around.layout;
   const cutOut = features

@@ -8,8 +8,9 @@ import type { OffsetLoop } from "../geometry/offset.js";
 import { type Unreached, unreachedStretches } from "../geometry/reach.js";
 import { lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
+import { fitPass, smallerLeave } from "./fit-passes.js";
 import type { Pass } from "./job.js";
-import { type PassLoop, passLoops, type Track, trackContour } from "./track.js";
+import { passLoops, type Track, trackContour } from "./track.js";
 
 /**
  * An outline that turns by less than this between the two places the wire touches opens towards the wire: a
@@ -23,42 +24,71 @@ export interface Tracked {
   readonly findings: readonly Finding[];
 }
 
+/** The loops of every pass; a pass that the finish could follow and this one cannot leaves less stock (`fit-passes.ts`). */
 export function trackFeature(
   feature: Feature,
   passes: readonly Pass[],
 ): Tracked {
   const contour = trackContour(feature);
-  const done: PassLoop[] = [];
-  const corners: { pass: Pass; stretches: Unreached[] }[] = [];
+  const done: Reached[] = [];
+  const findings: Finding[] = [];
   // The finish tells most: what it cannot pass, no pass can.
   for (const pass of [...passes].reverse()) {
-    const { main, others } = passLoops(feature, contour, pass.offset);
-    if (!main)
+    const wanted = reachOf(feature, contour, pass);
+    const next = done[0]?.pass;
+    const reached =
+      fits(wanted) || !next ? wanted : fitPass(feature, contour, wanted, next);
+    if (!fits(reached))
       return {
         track: null,
-        findings: [tooNarrow(feature, contour, pass, passes)],
+        findings: [barred(feature, contour, wanted, passes)],
       };
-    const left = unreachedStretches(contour, [main], pass.offset).filter(
-      (u) => u.left > MAX_GOUGE,
-    );
-    const slot = left.find((u) => u.turn >= SLOT_TURN);
-    if (slot || others.length > 0) {
-      return {
-        track: null,
-        findings: [barred(feature, contour, pass, passes, slot, main, others)],
-      };
-    }
-    done.unshift({ pass, loop: main });
-    corners.unshift({ pass, stretches: left });
+    if (reached !== wanted)
+      findings.push(smallerLeave(feature, wanted, reached));
+    done.unshift(reached);
   }
-  const finish = corners.at(-1);
+  const loops = done.map(({ pass, main }) => ({
+    pass,
+    loop: main as OffsetLoop,
+  }));
   return {
-    track: { feature, contour, passes: done },
-    findings:
-      finish && finish.stretches.length > 0
-        ? [tightCorners(feature, finish)]
-        : [],
+    track: { feature, contour, passes: loops },
+    findings: [...findings.reverse(), ...tightCorners(feature, done)],
   };
+}
+
+/** What a wire at one pass's offset gets to. */
+export interface Reached {
+  readonly pass: Pass;
+  /** The loop the wire follows; null when there is no room for it at all. */
+  readonly main: OffsetLoop | null;
+  /** Loops behind a neck or a mouth. */
+  readonly others: readonly OffsetLoop[];
+  /** Stretches of outline it does not touch. */
+  readonly left: readonly Unreached[];
+}
+
+export function reachOf(
+  feature: Feature,
+  contour: Contour,
+  pass: Pass,
+): Reached {
+  const { main, others } = passLoops(feature, contour, pass.offset);
+  const left = main
+    ? unreachedStretches(contour, [main], pass.offset).filter(
+        (u) => u.left > MAX_GOUGE,
+      )
+    : [];
+  return { pass, main, others, left };
+}
+
+/** Does the wire follow all of the outline but its corners? */
+export function fits({ main, others, left }: Reached): boolean {
+  return main !== null && others.length === 0 && !left.some(isSlot);
+}
+
+function isSlot(u: Unreached): boolean {
+  return u.turn >= SLOT_TURN;
 }
 
 function kerfText(pass: Pass, passes: readonly Pass[]): string {
@@ -68,7 +98,7 @@ function kerfText(pass: Pass, passes: readonly Pass[]): string {
 function whatToDo(pass: Pass, passes: readonly Pass[]): string {
   return pass.number === passes.length
     ? "take a thinner wire or widen it"
-    : `the last pass fits: leave less stock on pass ${pass.number}, or take a thinner wire`;
+    : "the last pass fits, but even without stock left this one does not: take a thinner wire, a smaller gap, or widen it";
 }
 
 function tooNarrow(
@@ -92,21 +122,15 @@ function tooNarrow(
 function barred(
   feature: Feature,
   contour: Contour,
-  pass: Pass,
+  { pass, main, others, left }: Reached,
   passes: readonly Pass[],
-  slot: Unreached | undefined,
-  main: OffsetLoop,
-  others: readonly OffsetLoop[],
 ): Finding {
-  const turned = [main, ...others]
-    .map((l) =>
-      unreachedStretches(contour, [l], pass.offset).filter(
-        (u) => u.turn >= SLOT_TURN,
-      ),
-    )
-    .map((us) => us[0]?.wireAt)
+  if (!main) return tooNarrow(feature, contour, pass, passes);
+  const slot = left.find(isSlot);
+  const [a, b] = [main, ...others]
+    .map((l) => unreachedStretches(contour, [l], pass.offset).find(isSlot))
+    .map((u) => u?.wireAt)
     .filter((p): p is Vec => p !== undefined);
-  const [a, b] = turned;
   const at =
     a && b ? lerp(a, b, 0.5) : (a ?? slot?.at ?? areaMoments(contour).centroid);
   const where = pair(at);
@@ -127,12 +151,12 @@ function barred(
 /** How many places a message lists before it only counts. */
 const LISTED = 6;
 
-function tightCorners(
-  feature: Feature,
-  finish: { pass: Pass; stretches: Unreached[] },
-): Finding {
-  const worstFirst = [...finish.stretches].sort((a, b) => b.left - a.left);
-  const worst = worstFirst[0] as Unreached;
+/** Corners that the finish leaves stock in; what the passes before it leave there is told with it. */
+function tightCorners(feature: Feature, passes: readonly Reached[]): Finding[] {
+  const finish = passes.at(-1) as Reached;
+  const worstFirst = [...finish.left].sort((a, b) => b.left - a.left);
+  const worst = worstFirst[0];
+  if (!worst) return [];
   const places = worstFirst
     .slice(0, LISTED)
     .map((u) => `${trimmed(u.left, 4)} mm at ${placeText(pair(u.at))}`)
@@ -143,11 +167,22 @@ function tightCorners(
     worstFirst.length === 1
       ? "an inside corner is"
       : `${worstFirst.length} inside corners are`;
-  return {
-    code: "corner/tighter-than-wire",
-    severity: "warning",
-    message: `${feature.id}: ${many} tighter than the ${trimmed(finish.pass.offset, 4)} mm the wire can turn in; stock stays: ${places}${more}. Give the corner that radius, relieve it, or take a thinner wire`,
-    where: pair(worst.at),
-    feature: feature.id,
-  };
+  const before = passes
+    .slice(0, -1)
+    .map(({ pass, left }) => ({
+      pass,
+      most: left.reduce((most, u) => Math.max(most, u.left), 0),
+    }))
+    .map(({ pass, most }) => `${trimmed(most, 4)} mm by pass ${pass.number}`);
+  const early =
+    before.length > 0 ? ` (at most ${before.join(", ")}, before it)` : "";
+  return [
+    {
+      code: "corner/tighter-than-wire",
+      severity: "warning",
+      message: `${feature.id}: ${many} tighter than the ${trimmed(finish.pass.offset, 4)} mm the wire can turn in; stock stays: ${places}${more}${early}. Give the corner that radius, relieve it, or take a thinner wire`,
+      where: pair(worst.at),
+      feature: feature.id,
+    },
+  ];
 }

@@ -7,7 +7,13 @@ import { fixed, trimmed } from "../base/numbers.js";
 import { mmPer } from "../base/units.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Job, Pass } from "../plan/job.js";
+import {
+  type Job,
+  type Pass,
+  passesOf,
+  registerOf,
+  registersOf,
+} from "../plan/job.js";
 import type { Cut, Plan, Stop, Stroke } from "../plan/plan.js";
 import { asciiComment, commentLines, PROGRAM_COLUMNS } from "./comment-text.js";
 import {
@@ -111,9 +117,9 @@ function headerOf(plan: Plan, w: Writer): string[] {
     ...(job.program.compensation === "control"
       ? [
           "the program is the outline: the control offsets the wire, set before you start",
-          ...job.passes.map(
-            (p) =>
-              `${w.words.register}${p.number} = ${offsetText(p, w)} ${unit}`,
+          ...registersOf(job).map(
+            ({ number, pass, feature }) =>
+              `${w.words.register}${number} = ${offsetText(pass, w)} ${unit}${feature === null ? "" : ` for ${feature}, pass ${pass.number}`}`,
           ),
         ]
       : ["the program is the path of the wire's centre"]),
@@ -170,7 +176,7 @@ function writeCut(w: Writer, cut: Cut): void {
 }
 
 function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
-  const pass = w.job.passes[stroke.pass - 1] as Pass;
+  const pass = passesOf(w.job, cut.feature)[stroke.pass - 1] as Pass;
   comment(
     w,
     `${cut.feature} pass ${pass.number} ${pass.kind}, offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`,
@@ -184,7 +190,12 @@ function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
       stroke.side === "left"
         ? w.words.compensationLeft
         : w.words.compensationRight;
-    lineTo(w, first, side, `${w.words.register}${pass.number}`);
+    lineTo(
+      w,
+      first,
+      side,
+      `${w.words.register}${registerOf(w.job, cut.feature, pass)}`,
+    );
   } else lineTo(w, first);
   for (const segment of route)
     for (const move of gridMoves(segment, w.step)) writeMove(w, move);

@@ -32,7 +32,7 @@ import {
   sub,
   type Vec,
 } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import { type Job, registersOf } from "../plan/job.js";
 import type { Compensation } from "../program/moves.js";
 import { crossings, pointTo } from "./measure.js";
 
@@ -201,7 +201,7 @@ function offsetIn(register: number, job: Job): number | undefined {
   const { registers } = job.program;
   return registers
     ? registers[register]
-    : job.passes.find((p) => p.number === register)?.offset;
+    : registersOf(job).find((r) => r.number === register)?.pass.offset;
 }
 
 /** Point `d` left of a segment's end of the given fraction. */

@@ -5,7 +5,7 @@
 import { SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
 import { segmentBox, segmentLength } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Job, Pass } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { Move } from "./follow.js";
 import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";
@@ -64,8 +64,8 @@ export function coverFeatures(
   job: Job,
 ): FeaturePass[] {
   const tolerance = traceTolerance(job);
-  return ground.layout.features.flatMap((_, feature) =>
-    job.passes.map((pass, k) => {
+  return ground.layout.features.flatMap(({ id }, feature) =>
+    passesOf(job, id).map((pass, k) => {
       const covered = idealPath(ground, feature, pass.offset).map((ideal) =>
         coverPiece(ideal, path, tolerance),
       );

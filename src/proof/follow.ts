@@ -4,7 +4,7 @@
  */
 import { FOLLOWING } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
-import type { Job, Pass } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { WireMove } from "./compensation.js";
 import { boxGap, type Edge, type Ground } from "./ground.js";
 import { between, pointTo } from "./measure.js";
@@ -77,9 +77,15 @@ function measured(
     }
     return distance;
   };
-  const pass = nearestPass(job, look(0.5));
+  /** The passes of the feature that is nearest where the last look was. */
+  const passes = (): readonly Pass[] => {
+    const of = ground.edges[nearest]?.feature ?? -1;
+    return passesOf(job, ground.layout.features[of]?.id ?? "");
+  };
+  const middle = look(0.5);
+  const pass = nearestPass(passes(), middle);
   const feature = ground.edges[nearest]?.feature;
-  const offset = job.passes[pass]?.offset;
+  const offset = passes()[pass]?.offset;
   if (
     feature !== undefined &&
     offset !== undefined &&
@@ -93,18 +99,21 @@ function measured(
       clearance,
       edges,
     };
-  const joins = [nearestPass(job, look(0)), nearestPass(job, look(1))].filter(
-    (k) => k >= 0,
-  );
+  const joins = [0, 1]
+    .map((t) => {
+      const end = look(t);
+      return nearestPass(passes(), end);
+    })
+    .filter((k) => k >= 0);
   return { ...move, thread, follows: null, joins, clearance, edges };
 }
 
 /** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
-function nearestPass(job: Job, distance: number): number {
+function nearestPass(passes: readonly Pass[], distance: number): number {
   let best = -1;
   let least = FOLLOWING;
-  for (let k = 0; k < job.passes.length; k++) {
-    const off = Math.abs((job.passes[k] as Pass).offset - distance);
+  for (let k = 0; k < passes.length; k++) {
+    const off = Math.abs((passes[k] as Pass).offset - distance);
     if (off < least) {
       least = off;
       best = k;

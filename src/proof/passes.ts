@@ -6,7 +6,7 @@ import { contourBox, windingNumber } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job, Pass } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job.js";
 import {
   type FeaturePass,
   middleOf,
@@ -140,7 +140,7 @@ function missingPass(
       })),
     )
     .reduce((a, b) => (b.long > a.long ? b : a));
-  const { number, offset } = job.passes[pass.pass] as Pass;
+  const { number, offset } = passesOf(job, feature.id)[pass.pass] as Pass;
   const all = length > pass.reachable * 0.99;
   return [
     {

@@ -3,6 +3,7 @@ import { hasErrors } from "../base/finding.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
+import { registersOf } from "../plan/job.js";
 import type { Plan } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
@@ -123,7 +124,7 @@ function jobTable(plan: Plan): string {
 }
 
 function passTable(plan: Plan): string {
-  const { passes, wire, units, program, process } = plan.job;
+  const { wire, units, program, process } = plan.job;
   const { ra, tolerance, source } = process.schedule;
   const control = program.compensation === "control";
   const head = [
@@ -135,14 +136,14 @@ function passTable(plan: Plan): string {
     `Offset (${units})`,
     ...(control ? ["D register"] : []),
   ];
-  const rows = passes.map((p) => [
-    String(p.number),
+  const rows = registersOf(plan.job).map(({ number, pass: p, feature }) => [
+    `${p.number}${feature === null ? "" : `, ${escapeMarkup(feature)} only`}`,
     p.kind,
     lengthFigure(wire.diameter / 2, units),
     lengthFigure(p.gap, units),
     lengthFigure(p.leave, units),
     lengthFigure(p.offset, units),
-    ...(control ? [`D${p.number} = ${lengthFigure(p.offset, units)}`] : []),
+    ...(control ? [`D${number} = ${lengthFigure(p.offset, units)}`] : []),
   ]);
   return `${table(head, rows, "figures")}<p>Offset = wire radius + spark gap + stock left for the passes after it. ${
     control
