@@ -25,18 +25,18 @@ export type HandPlace =
   | { readonly ok: true; readonly lead: Spot | null; readonly tab: TabSpan }
   | { readonly ok: false; readonly finding: Finding };
 
-/** `marks`: where tabs are drawn on this outline; `usual`: the tab as it would be without a word by hand. */
+/** `mark`: where a tab is drawn on this outline; `usual`: the tab as it would be without a word by hand. */
 export function placeByHand(
   profile: OutlineProfile,
   around: Surroundings,
   job: Job,
-  marks: readonly Vec[],
+  mark: Vec | null,
   usual: TabSpan,
 ): HandPlace {
   const { track } = profile;
   const { id } = track.feature;
   const wish = job.features[id] ?? NO_WISH;
-  const tabAt = wish.tab?.at ?? marks[0];
+  const tabAt = wish.tab?.at ?? mark;
   const kerf = roughKerf(job);
 
   const refused = (

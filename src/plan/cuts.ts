@@ -9,6 +9,9 @@
  *      ┌──── tab ────┐            |
  *   ───T             P────────────┘   track, wire's side up; the rough leaves P to the right and comes back to T
  *      lap →│           │← lap        the skims of the tab run from lap to lap
+ *
+ * A threaded wire cannot jump a tab: with several of them each has its own start hole and lead, and each rough runs
+ * from its lead point to the next tab.
  */
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
@@ -37,17 +40,25 @@ export interface Marks {
   /** Overlap ahead of P and behind T. */
   readonly lapAhead: Spot;
   readonly lapBehind: Spot;
+  /** Which of the pieces that come loose the tab holds: 0 unless a neck parts the slug. */
+  readonly piece: number;
 }
 
 export interface FeatureCuts {
-  readonly unattended: Cut;
+  readonly unattended: readonly Cut[];
   readonly attended: readonly Step[];
   readonly findings: readonly Finding[];
 }
 
-export function cutsOf(track: Track, marks: Marks, job: Job): FeatureCuts {
+/** `tabs` in the order in which the track meets them. */
+export function cutsOf(
+  track: Track,
+  tabs: readonly Marks[],
+  job: Job,
+): FeatureCuts {
   const findings: Finding[] = [];
   const { feature, passes } = track;
+  const isPart = feature.role === "part";
   const stroke = (
     k: number,
     stretch: Stroke["stretch"],
@@ -60,58 +71,77 @@ export function cutsOf(track: Track, marks: Marks, job: Job): FeatureCuts {
       findings.push(noCornerFinding(feature.id, made.stroke.pass, made.at));
     return made.stroke;
   };
-  const { lead, tabEnd, lapAhead, lapBehind } = marks;
-  const atLead = offSpot(track, lead, standOffDistance(job));
-  const cut = (strokes: Stroke[], attended: boolean): Cut => ({
-    kind: "cut",
-    feature: feature.id,
-    attended,
-    thread: marks.hole,
-    lead:
-      strokes[0]?.from === undefined || samePlace(strokes[0].from, atLead)
-        ? []
-        : [atLead],
-    strokes,
+  const cut = (at: Marks, strokes: Stroke[], attended: boolean): Cut => {
+    const atLead = offSpot(track, at.lead, standOffDistance(job));
+    const [first] = strokes;
+    return {
+      kind: "cut",
+      feature: feature.id,
+      attended,
+      thread: at.hole,
+      lead: !first || samePlace(first.from, atLead) ? [] : [atLead],
+      strokes,
+    };
+  };
+  const open = tabs.map((at, i) => {
+    const next = tabs[(i + 1) % tabs.length] as Marks;
+    return cut(
+      at,
+      passes.map((_, k) =>
+        stroke(k, "open", at.lead, next.tabEnd, k % 2 === 0),
+      ),
+      false,
+    );
   });
-
-  const open = passes.map((_, k) =>
-    stroke(k, "open", lead, tabEnd, k % 2 === 0),
-  );
-  const unattended = cut(open, false);
-  if (feature.role === "part") {
-    const tab = cut(
+  /** A part is free after this: its tab is cut at the finish offset at once. */
+  const tabCut = (at: Marks): Cut =>
+    cut(
+      at,
       [
-        stroke(
-          passes.length - 1,
-          "tab",
-          tabEnd,
-          passes.length > 1 ? lapAhead : lead,
-          false,
-        ),
+        isPart
+          ? stroke(
+              passes.length - 1,
+              "tab",
+              at.tabEnd,
+              passes.length > 1 ? at.lapAhead : at.lead,
+              false,
+            )
+          : stroke(0, "tab", at.tabEnd, at.lead, false),
       ],
       true,
     );
-    return {
-      unattended,
-      attended: [
-        stop(feature.id, "secure", "secure the part, it comes loose next"),
-        tab,
-        stop(feature.id, "remove", "take the part out"),
-      ],
-      findings,
-    };
-  }
-  const tab = cut([stroke(0, "tab", tabEnd, lead, false)], true);
-  const skims = passes
-    .slice(1)
-    .map((_, i) => stroke(i + 1, "tab", lapBehind, lapAhead, i % 2 === 1));
+  const skims = (at: Marks): Cut =>
+    cut(
+      at,
+      passes
+        .slice(1)
+        .map((_, i) =>
+          stroke(i + 1, "tab", at.lapBehind, at.lapAhead, i % 2 === 1),
+        ),
+      true,
+    );
+  const pieces = [...new Set(tabs.map((t) => t.piece))].sort((a, b) => a - b);
   return {
-    unattended,
+    unattended: open,
     attended: [
-      stop(feature.id, "secure", "secure the slug, it comes loose next"),
-      tab,
-      stop(feature.id, "remove", "take the slug out"),
-      ...(skims.length > 0 ? [cut(skims, true)] : []),
+      ...pieces.flatMap((piece, i) => {
+        const held = tabs.filter((t) => t.piece === piece);
+        const name = isPart
+          ? "the part"
+          : pieces.length === 1
+            ? "the slug"
+            : `slug ${i + 1} of ${pieces.length}`;
+        const next =
+          held.length === 1
+            ? "it comes loose next"
+            : `its ${held.length} tabs are cut next, the last one frees it`;
+        return [
+          stop(feature.id, "secure", `secure ${name}, ${next}`),
+          ...held.map(tabCut),
+          stop(feature.id, "remove", `take ${name} out`),
+        ];
+      }),
+      ...(isPart || passes.length < 2 ? [] : tabs.map(skims)),
     ],
     findings,
   };

@@ -21,7 +21,7 @@ import {
   rankLeadPlaces,
 } from "./lead-places.js";
 import { leavesOneSlug } from "./one-slug.js";
-import { type OutlineProfile, placingScore } from "./placing-score.js";
+import type { OutlineProfile } from "./placing-score.js";
 import { insideKerf, kerfDepth } from "./slug.js";
 import { standOffDistance } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
@@ -50,6 +50,10 @@ export interface Site {
   readonly span: number;
   /** The lead point, where it was decided by hand. */
   readonly fixed: Spot | null;
+  /** Score of a lead point, the more the better; null: not there. */
+  readonly judge: (lead: Spot) => number | null;
+  /** Holes from which the wire gets in to this feature already. */
+  readonly taken: readonly Vec[];
 }
 
 /** Lengths of lead that are tried, in shares of the shortest that keeps the hole off the edge. */
@@ -71,7 +75,7 @@ export function findEntry(site: Site): Entry | null {
   const sizes = holeSizes(job);
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
   const grids = [1, 5, 50].map((k) => job.startHoles.grid / k);
-  const ranked = fixed ? [] : rankLeadPlaces(site.profile, site.span);
+  const ranked = fixed ? [] : rankLeadPlaces(site);
   const good = goodPlaces(ranked);
   for (const grid of grids) {
     for (const diameter of sizes) {
@@ -124,7 +128,7 @@ function bestPlace(
   grid: number,
   room: number,
 ): Place | null {
-  const { track, around, job, span, profile } = site;
+  const { track, around, job, judge } = site;
   const nearest = shortestLead(room, job);
   let trials = TRIALS * leads.length;
   for (const { piece, spot, score } of places) {
@@ -135,7 +139,7 @@ function bestPlace(
       const place = holePlaces(track, piece, spot, off, grid).find(
         (at) =>
           isClear(site, at, room) &&
-          (placingScore(profile, at.lead, span) ?? -1) >= STILL_GOOD * score,
+          (judge(at.lead) ?? -1) >= STILL_GOOD * score,
       );
       if (place) return place;
     }
@@ -167,7 +171,7 @@ function placeAtEnd(
   diameter: number,
   grid: number,
 ): Place | null {
-  const { track, around, job, span, profile } = site;
+  const { track, around, job, judge } = site;
   const room = diameter / 2 + job.startHoles.clearance;
   const pieces = [...new Set(places.map(({ piece }) => piece))];
   for (const off of [1, 1.2].map((k) => k * shortestLead(room, job))) {
@@ -181,7 +185,7 @@ function placeAtEnd(
       const place = holePlaces(track, piece, spot, off, grid).find(
         (at) =>
           isClear(site, at, room) &&
-          placingScore(profile, at.lead, span) !== null &&
+          judge(at.lead) !== null &&
           leavesOneSlug(site, body, at, diameter),
       );
       if (place) return place;

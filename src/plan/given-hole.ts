@@ -6,7 +6,6 @@ import { type Entry, holeSizes, type Site } from "./entry.js";
 import { footOn } from "./hole-places.js";
 import { isClear } from "./lead-clear.js";
 import { rankLeadPlaces } from "./lead-places.js";
-import { placingScore } from "./placing-score.js";
 import { inWasteOf } from "./surroundings.js";
 import { type Spot, spotNormal, spotPoint } from "./track.js";
 
@@ -18,9 +17,9 @@ const SLANTING = 0.15;
 
 /** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
 export function entryFromDrawnHole(site: Site): Entry | null {
-  const { self, around, job } = site;
-  const holes = around.layout.holes.filter((h) =>
-    inWasteOf(around, self, h.at),
+  const { self, around, job, taken } = site;
+  const holes = around.layout.holes.filter(
+    (h) => !taken.includes(h.at) && inWasteOf(around, self, h.at),
   );
   let best: { entry: Entry; worth: number } | null = null;
   for (const { at, diameter } of holes) {
@@ -81,8 +80,8 @@ export function entryFromHandHole(site: Site, at: Vec): HandHole {
 
 /** The best lead point that a straight way leads to from `hole`, square to the outline or slanting by up to 45°. */
 function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
-  const { track, profile, span, fixed } = site;
-  const ranked = rankLeadPlaces(profile, span);
+  const { track, profile, judge, fixed } = site;
+  const ranked = rankLeadPlaces(site);
   const pieces = [...new Set(ranked.map(({ piece }) => piece))];
   const leads = fixed
     ? [fixed]
@@ -96,7 +95,7 @@ function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
         const edge = spotPoint(track, lead);
         const far = distance(hole, edge);
         const upright = dot(sub(hole, edge), spotNormal(track, lead)) / far;
-        const score = placingScore(profile, lead, span);
+        const score = judge(lead);
         if (score === null || upright < Math.SQRT1_2) return [];
         const worth =
           score -

@@ -3,7 +3,8 @@
 import { nearestOnSegment } from "../geometry/distance.js";
 import type { OffsetSegment } from "../geometry/offset.js";
 import { type Segment, segmentLength } from "../geometry/segment.js";
-import { type OutlineProfile, placingScore } from "./placing-score.js";
+import type { Site } from "./entry.js";
+import type { OutlineProfile } from "./placing-score.js";
 import type { PassLoop, Spot } from "./track.js";
 
 export interface LeadPlace {
@@ -17,16 +18,18 @@ export interface LeadPlace {
 const AS_GOOD = 0.85;
 
 /** All places, the best first; equal ones in the outline's order. */
-export function rankLeadPlaces(
-  profile: OutlineProfile,
-  span: number,
-): LeadPlace[] {
+export function rankLeadPlaces({
+  profile,
+  span,
+  judge,
+  job,
+}: Pick<Site, "profile" | "span" | "judge" | "job">): LeadPlace[] {
   const { loop } = profile.track.passes[0] as PassLoop;
   return loop.segments
     .filter((p) => !p.corner)
     .flatMap((piece) =>
-      leadSpots(profile, piece, span).flatMap((spot) => {
-        const score = placingScore(profile, spot, span);
+      leadSpots(profile, piece, span, job.lead.overlap).flatMap((spot) => {
+        const score = judge(spot);
         return score === null ? [] : [{ piece, spot, score }];
       }),
     )
@@ -47,6 +50,7 @@ function leadSpots(
   { track, cg }: OutlineProfile,
   piece: OffsetSegment,
   span: number,
+  overlap: number,
 ): Spot[] {
   const source = track.contour.segments[piece.index] as Segment;
   const l = segmentLength(source) * (piece.to - piece.from);
@@ -54,8 +58,10 @@ function leadSpots(
   const least = 2 * back + Math.min(0.06, (1 - 2 * back) / 4);
   const abreast =
     (nearestOnSegment(source, cg).t - piece.from) / (piece.to - piece.from);
+  // Ahead of the lead the overlap should find room before the stretch ends.
+  const most = 1 - Math.min(Math.max(0.06, (overlap + 0.1) / l), 0.25);
   return [0.5, abreast, 0.25, 0.75]
-    .map((u) => Math.min(0.94, Math.max(least, u + back)))
+    .map((u) => Math.max(least, Math.min(most, u + back)))
     .concat(0.06, 0.94)
     .filter((u, k, all) => all.indexOf(u) === k)
     .map((u) => spotOn(piece, u));

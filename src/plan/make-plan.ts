@@ -2,24 +2,19 @@
 import type { Finding } from "../base/finding.js";
 import { contourArea, contourLength } from "../geometry/contour.js";
 import { smallestInsideRadius } from "../geometry/narrowest.js";
-import { placeByHand } from "./by-hand.js";
 import { collisions } from "./collisions.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
-import { findEntry } from "./entry.js";
+import { placeEntries } from "./entries.js";
 import type { Feature, Layout } from "./feature.js";
-import { entryFromDrawnHole, entryFromHandHole } from "./given-hole.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
 import { inOrder } from "./order.js";
 import { profileOf } from "./placing-score.js";
-import type { Plan, PlannedFeature } from "./plan.js";
+import type { Plan, PlannedEntry, PlannedFeature } from "./plan.js";
 import {
   compromises,
   entryFindings,
-  noEntry,
-  noTab,
   outsideBlock,
-  partMark,
   strayMarks,
 } from "./plan-findings.js";
 import { processFindings } from "./process-findings.js";
@@ -27,7 +22,7 @@ import { trackFeature } from "./reach.js";
 import { slugOf } from "./slug.js";
 import { slugFindings } from "./slug-findings.js";
 import { type Surroundings, surroundingsOf } from "./surroundings.js";
-import { placeMarks, standingTab, tabSpan } from "./tab.js";
+import { standingTab, tabSpan } from "./tab.js";
 import { spotPoint, type Track } from "./track.js";
 
 interface Planned {
@@ -127,39 +122,27 @@ function planFeature(
     .map((f) => f.contour);
   const slug = slugOf(feature, cutOut, job);
   const profile = profileOf(track, slug.cg, around.keepOff);
-  const hand = placeByHand(
-    profile,
-    around,
+  const usual = tabSpan(track, slug, job);
+  const entries = placeEntries(profile, self, around, job, usual);
+  if (!entries.ok)
+    return { planned: null, findings: [...findings, entries.finding] };
+  const { placed } = entries;
+  for (const { entry, tab } of placed)
+    findings.push(
+      ...tab.findings,
+      ...entryFindings(feature, entry, around, job),
+    );
+  const cuts = cutsOf(
+    track,
+    placed.map((p) => p.marks),
     job,
-    around.tabMarks[self] ?? [],
-    tabSpan(track, slug, job),
   );
-  if (!hand.ok) return { planned: null, findings: [...findings, hand.finding] };
-  const { tab, lead: fixed } = hand;
-  const site = { profile, track, self, around, job, span: tab.span, fixed };
-  const wish = job.features[feature.id]?.startHole;
-  const given = wish ? entryFromHandHole(site, wish) : null;
-  if (given && !given.ok)
-    return { planned: null, findings: [...findings, given.finding] };
-  const entry = given?.entry ?? entryFromDrawnHole(site) ?? findEntry(site);
-  if (!entry)
-    return {
-      planned: null,
-      findings: [...findings, noEntry(feature, track, job)],
-    };
-  findings.push(...tab.findings, ...entryFindings(feature, entry, around, job));
-
-  const marks = placeMarks(track, entry, around, job, tab);
-  if (!marks)
-    return {
-      planned: null,
-      findings: [...findings, noTab(feature, track, entry)],
-    };
-  const cuts = cutsOf(track, marks, job);
   findings.push(...cuts.findings);
-  const standing = standingTab(track, marks, job);
-  if (feature.role === "part")
-    findings.push(partMark(feature, standing.at, standing.length, job));
+  const [first, ...further] = placed.map(({ entry, marks }) => ({
+    startHole: entry.hole,
+    leadPoint: spotPoint(track, entry.lead),
+    tab: standingTab(track, marks, job),
+  }));
   const whole: PlannedFeature = {
     ...feature,
     area: contourArea(feature.contour),
@@ -168,11 +151,10 @@ function planFeature(
       feature.contour,
       feature.role === "opening" ? "inside" : "outside",
     ),
-    startHole: entry.hole,
-    leadPoint: spotPoint(track, entry.lead),
-    tab: standing,
+    ...(first as PlannedEntry),
+    further,
     slug,
   };
-  findings.push(...compromises(whole, marks, job));
+  findings.push(...compromises(whole, placed, job));
   return { planned: { feature: whole, cuts, track }, findings };
 }

@@ -84,12 +84,14 @@ function phasesOf(
   inSlug: ReadonlySet<string>,
 ): readonly (readonly Step[])[] {
   const { unattended, attended } = cuts;
-  if (job.order.rule === "one-by-one") return [[unattended, ...attended]];
-  if (!job.stressRelief) return [[unattended], attended];
+  if (job.order.rule === "one-by-one") return [[...unattended, ...attended]];
+  if (!job.stressRelief) return [unattended, attended];
+  // Without a slug nothing has to be taken out before the rest: small openings come after it, cut at one go.
+  if (attended.length === 0) return [[], [], unattended, []];
   // Before the slug it lies in is taken out it must be done.
-  if (inSlug.has(id)) return [[], [unattended, ...attended]];
+  if (inSlug.has(id)) return [[], [...unattended, ...attended]];
   const { rough, release, skims, last } = relievedCuts(cuts, role);
-  return [[rough], release, [skims], last];
+  return [rough, release, skims, last];
 }
 
 /** Ids of the features with an opening somewhere around them. */

@@ -7,11 +7,11 @@ import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { smallestStartHole } from "../process/start-holes.js";
-import type { Marks } from "./cuts.js";
+import type { Placed } from "./entries.js";
 import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job, Pass } from "./job.js";
-import type { PlannedFeature } from "./plan.js";
+import { entriesOf, type PlannedFeature } from "./plan.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
 import { spotPoint, type Track } from "./track.js";
 
@@ -157,7 +157,7 @@ export function entryFindings(
 /** Things that come out other than the job asks. */
 export function compromises(
   feature: PlannedFeature,
-  marks: Marks,
+  placed: readonly Placed[],
   job: Job,
 ): Finding[] {
   const { minSlugArea } = job.tabs;
@@ -171,30 +171,59 @@ export function compromises(
       feature: feature.id,
     });
   }
-  const { length, at } = feature.tab;
-  if (job.tabs.length !== "auto" && length > job.tabs.length + SAME_POINT) {
-    findings.push({
-      code: "tab/longer",
-      severity: "note",
-      message: `${feature.id}: the tab at ${placeText(pair(at))} is ${trimmed(length, 3)} mm, longer than the ${trimmed(job.tabs.length, 3)} mm asked for, so that its end does not fall on a corner`,
-      where: pair(at),
-      feature: feature.id,
-    });
+  for (const { length, at } of entriesOf(feature).map((e) => e.tab)) {
+    if (feature.role === "part")
+      findings.push(partMark(feature, at, length, job));
+    if (job.tabs.length !== "auto" && length > job.tabs.length + SAME_POINT)
+      findings.push({
+        code: "tab/longer",
+        severity: "note",
+        message: `${feature.id}: the tab at ${placeText(pair(at))} is ${trimmed(length, 3)} mm, longer than the ${trimmed(job.tabs.length, 3)} mm asked for, so that its end does not fall on a corner`,
+        where: pair(at),
+        feature: feature.id,
+      });
   }
-  if (job.lead.overlap > 0 && marks.lapAhead === marks.lead) {
-    findings.push({
-      code: "lead/no-overlap",
-      severity: "note",
-      message: `${feature.id}: beside the lead-in at ${placeText(pair(feature.leadPoint))} there is no straight way for an overlap; the passes meet end to end there`,
-      where: pair(feature.leadPoint),
-      feature: feature.id,
-    });
-  }
+  if (feature.further.length > 0) findings.push(severalTabs(feature, placed));
+  const bare = entriesOf(feature).filter(
+    (_, i) => placed[i]?.marks.lapAhead === placed[i]?.marks.lead,
+  );
+  if (job.lead.overlap > 0)
+    for (const { leadPoint } of bare)
+      findings.push({
+        code: "lead/no-overlap",
+        severity: "note",
+        message: `${feature.id}: beside the lead-in at ${placeText(pair(leadPoint))} there is no straight way for an overlap; the passes meet end to end there`,
+        where: pair(leadPoint),
+        feature: feature.id,
+      });
   return findings;
 }
 
+/** Why there are several tabs, and what each of them brings with it. */
+function severalTabs(
+  feature: PlannedFeature,
+  placed: readonly Placed[],
+): Finding {
+  const n = placed.length;
+  const pieces = new Set(placed.map((p) => p.marks.piece)).size;
+  const places = entriesOf(feature)
+    .map((e) => placeText(pair(e.tab.at)))
+    .join(" and ");
+  const why =
+    pieces > 1
+      ? `a neck parts its slug into ${pieces} pieces, and each keeps a tab`
+      : `its ${feature.role === "part" ? "part" : "slug"} of ${trimmed(feature.slug.mass, 2)} kg keeps ${n} tabs`;
+  return {
+    code: "tab/several",
+    severity: "note",
+    message: `${feature.id}: ${why}, at ${places}; a threaded wire cannot jump a tab, so each has a start hole and a cut of its own`,
+    where: pair(feature.tab.at),
+    feature: feature.id,
+  };
+}
+
 /** The tab of a part is cut with the part hanging by it: no skim can follow. */
-export function partMark(
+function partMark(
   feature: Feature,
   tabAt: Vec,
   length: number,

@@ -7,23 +7,41 @@ import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
 import type { Slug } from "./slug.js";
 
+export interface StartHole {
+  readonly at: Vec;
+  readonly diameter: number;
+  readonly drawn: boolean;
+}
+
+/** Metal left standing between the ends of two rough cuts; `at` is its middle on the outline. */
+export interface Tab {
+  readonly length: number;
+  readonly at: Vec;
+}
+
+/** Where the wire gets in, and the tab behind the lead-in. */
+export interface PlannedEntry {
+  readonly startHole: StartHole;
+  /** Where the lead-in meets the outline. */
+  readonly leadPoint: Vec;
+  readonly tab: Tab;
+}
+
 /** What the wire does to one feature besides following it. */
-export interface PlannedFeature extends Feature {
+export interface PlannedFeature extends Feature, PlannedEntry {
   readonly area: number;
   readonly perimeter: number;
   /** Smallest radius the wire must fit into; 0 at a sharp inside corner; null when nothing turns inward. */
   readonly minInsideRadius: { readonly value: number; readonly at: Vec } | null;
-  readonly startHole: {
-    readonly at: Vec;
-    readonly diameter: number;
-    readonly drawn: boolean;
-  };
-  /** Where the lead-in meets the outline. */
-  readonly leadPoint: Vec;
-  /** Metal left standing between the two ends of the rough cut; `at` is its middle on the outline. */
-  readonly tab: { readonly length: number; readonly at: Vec };
+  /** Each further tab with its start hole and lead-in; none for most features. */
+  readonly further: readonly PlannedEntry[];
   /** The piece that comes loose: the slug of an opening, the part itself of a part. */
   readonly slug: Slug;
+}
+
+/** All places where the wire gets in to a feature. */
+export function entriesOf(f: PlannedFeature): readonly PlannedEntry[] {
+  return [f, ...f.further];
 }
 
 /**

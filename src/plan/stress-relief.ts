@@ -10,11 +10,11 @@ import { reversePath } from "./track.js";
 
 export interface RelievedCuts {
   /** Nobody there; the tab stands. */
-  readonly rough: Cut;
+  readonly rough: readonly Cut[];
   /** Somebody there, before the rest: the slug of an opening comes out. */
   readonly release: readonly Step[];
   /** Nobody there. */
-  readonly skims: Cut;
+  readonly skims: readonly Cut[];
   /** Somebody there: a part comes free. */
   readonly last: readonly Step[];
 }
@@ -24,19 +24,37 @@ export function relievedCuts(
   { unattended, attended }: FeatureCuts,
   role: "opening" | "part",
 ): RelievedCuts {
-  const [rough, ...open] = unattended.strokes as readonly [Stroke, ...Stroke[]];
-  // The rough ends at the tab; in a thread of their own the skims begin where it began, at the lead point.
-  const skims = open.map(reverseStroke);
   const out = attended.findLastIndex((s) => s.kind === "stop") + 1;
-  const tab = attended
+  const tabs = attended
     .slice(out)
-    .flatMap((s) => (s.kind === "cut" ? s.strokes : []));
+    .flatMap((s) => (s.kind === "cut" ? [s] : []));
+  // The rough ends at a tab; in a thread of their own the skims begin where it began, at the lead point.
+  const skims = unattended.map((cut) => ({
+    ...cut,
+    strokes: cut.strokes.slice(1).map(reverseStroke),
+  }));
+  const [only] = skims;
+  const round = skims.length === 1 && only ? joined(only, tabs) : null;
   return {
-    rough: { ...unattended, strokes: [rough] },
+    rough: unattended.map((cut) => ({
+      ...cut,
+      strokes: cut.strokes.slice(0, 1),
+    })),
     release: role === "opening" ? attended.slice(0, out) : [],
-    skims: { ...unattended, strokes: [...skims, ...onwards(skims, tab)] },
+    skims: round ?? [
+      ...skims,
+      ...tabs.map((cut) => ({ ...cut, attended: false })),
+    ],
     last: role === "opening" ? [] : attended,
   };
+}
+
+/** With one tab its skims go on from the open stretch's, in the same thread. */
+function joined(open: Cut, tabs: readonly Cut[]): readonly Cut[] {
+  const tab = tabs.flatMap((cut) => cut.strokes);
+  return [
+    { ...open, strokes: [...open.strokes, ...onwards(open.strokes, tab)] },
+  ];
 }
 
 /** The stop between roughs and skims. It concerns the block, so it names no feature. */

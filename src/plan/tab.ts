@@ -21,8 +21,10 @@ import {
 } from "./track.js";
 
 export interface TabSpan {
-  /** Metal left standing, mm. */
+  /** Metal left standing, mm, at each tab. */
   readonly length: number;
+  /** Tabs that the piece wants. */
+  readonly count: number;
   /** Stretch of the rough's path behind the lead point: the tab and half a kerf at either end. */
   readonly span: number;
   /** The rough's path once round. */
@@ -39,8 +41,9 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
     job.tabs.length === "auto" ? needsOf(slug, job).length : job.tabs.length;
   const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
   const longest = LARGEST_SHARE * round - kerf;
+  const whole = { round, count: usualTab(slug.mass, TABS).count };
   if (wanted <= longest)
-    return { length: wanted, span: wanted + kerf, round, findings: [] };
+    return { length: wanted, span: wanted + kerf, ...whole, findings: [] };
   const length = Math.max(longest, kerf / 4);
   const finding: Finding = {
     code: "tab/shortened",
@@ -49,7 +52,7 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
     where: pair(spotPoint(track, { index: 0, t: 0 })),
     feature: track.feature.id,
   };
-  return { length, span: length + kerf, round, findings: [finding] };
+  return { length, span: length + kerf, ...whole, findings: [finding] };
 }
 
 /** Shares of the overlap that are tried ahead of the lead point, until the wire has a straight way there. */
@@ -66,7 +69,7 @@ export function placeMarks(
   around: Surroundings,
   job: Job,
   tab: TabSpan,
-): Marks | null {
+): Omit<Marks, "piece"> | null {
   const { lead } = entry;
   const place = (from: Spot, far: number) =>
     spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);

@@ -39,9 +39,14 @@ export function checkPasses(
   const final = passes.at(-1) as FeaturePass;
   const { offset } = job.passes.at(-1) as Pass;
   const worst = worstExcess(final, path, offset);
-  const freed = loose
-    .filter((p) => windingNumber(feature.contour, p.at) !== 0)
-    .map((p) => p.thread);
+  const freed = tabThreads(
+    feature,
+    final,
+    path,
+    loose
+      .filter((p) => windingNumber(feature.contour, p.at) !== 0)
+      .map((p) => p.thread),
+  );
   const unreached = unreachedOf(feature, final, path, job);
   const missing = passes
     .slice(0, -1)
@@ -151,6 +156,25 @@ function missingPass(
       feature: feature.id,
     },
   ];
+}
+
+/**
+ * The thread that frees a part, and those that do nothing to it but the final pass: of several tabs each is cut in a
+ * thread of its own, and the last one frees it.
+ */
+function tabThreads(
+  feature: Feature,
+  { feature: index, pass }: FeaturePass,
+  path: Path,
+  freeing: readonly number[],
+): readonly number[] {
+  if (feature.role !== "part" || freeing.length === 0) return freeing;
+  const early = new Set<number>();
+  const last = new Set<number>();
+  for (const { follows, thread } of path.moves)
+    if (follows?.feature === index)
+      (follows.pass === pass ? last : early).add(thread);
+  return [...freeing, ...[...last].filter((thread) => !early.has(thread))];
 }
 
 /**

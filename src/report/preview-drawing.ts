@@ -6,7 +6,7 @@ import {
   tangentAt,
 } from "../geometry/segment.js";
 import { along, left, type Vec } from "../geometry/vec.js";
-import type { Cut, Plan, Stroke } from "../plan/plan.js";
+import { type Cut, entriesOf, type Plan, type Stroke } from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
 import { type Frame, figure, pathData, polyline } from "./preview-frame.js";
 import { findingMark, holeMark, keepsBlock } from "./preview-legend.js";
@@ -143,14 +143,15 @@ export function travel(
   return lines.length ? `<path class="kw-travel" d="${lines.join("")}"/>` : "";
 }
 
-/** The metal left standing: the stretch of kerf that the first tab stroke of each feature will open. */
+/** The metal left standing: the stretch of kerf that the first tab stroke from each start hole will open. */
 export function tabs(plan: Plan, frame: Frame, weight: number): string {
   const rough = plan.job.passes[0];
   const seen = new Set<string>();
   const stretches = cutsOf(plan).flatMap((cut) => {
     const stroke = cut.strokes.find((s) => s.stretch === "tab");
-    if (!rough || !stroke || seen.has(cut.feature)) return [];
-    seen.add(cut.feature);
+    const key = `${cut.feature} ${cut.thread.x} ${cut.thread.y}`;
+    if (!rough || !stroke || seen.has(key)) return [];
+    seen.add(key);
     return [pathData(frame, stroke.path)];
   });
   if (!rough || stretches.length === 0) return "";
@@ -163,6 +164,7 @@ export function tabs(plan: Plan, frame: Frame, weight: number): string {
 
 export function holes(plan: Plan, frame: Frame): string {
   return plan.features
+    .flatMap(entriesOf)
     .map(({ startHole: h }) =>
       holeMark(frame.x(h.at.x), frame.y(h.at.y), h.diameter / 2, h.drawn),
     )

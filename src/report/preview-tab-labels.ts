@@ -5,7 +5,7 @@ import { contourBox } from "../geometry/contour.js";
 import { nearestOnSegment, type SegmentIndex } from "../geometry/distance.js";
 import { tangentAt } from "../geometry/segment.js";
 import { left, negate, rotate, type Vec } from "../geometry/vec.js";
-import type { Plan, PlannedFeature } from "../plan/plan.js";
+import { entriesOf, type Plan, type PlannedFeature } from "../plan/plan.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
 import { type LabelBox, textWidth } from "./preview-labels.js";
 import { TEXT } from "./preview-style.js";
@@ -24,15 +24,18 @@ export function tabLabels(
   lines: SegmentIndex,
   taken: readonly LabelBox[],
 ): string {
+  const tabbed = plan.features.flatMap((f) =>
+    entriesOf(f).map((entry) => ({ ...f, ...entry })),
+  );
   const boxes = [
     ...taken,
-    ...plan.features.map((f) => holeBox(f, frame)),
+    ...tabbed.map((f) => holeBox(f, frame)),
     ...plan.findings.flatMap((f) => (f.where ? [markBox(f.where, frame)] : [])),
   ];
   // Paper that one feature has to itself, on average: decides how much is said.
   const share = spread(plan) * frame.scale;
   const size = Math.min(TEXT.small, Math.max(TEXT.least, share * 0.1));
-  return plan.features
+  return tabbed
     .map((f) => {
       const text = tabText(plan, f, share);
       const place = tabPlace(plan, f, frame, text, size, lines, boxes);

@@ -8,7 +8,7 @@ import {
   unionBox,
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Plan } from "../plan/plan.js";
+import { entriesOf, type Plan } from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
 import {
   holes,
@@ -115,9 +115,9 @@ function drawnBox(plan: Plan): Box {
     ...(plan.stock ? [contourBox(plan.stock)] : []),
     ...plan.features.map((f) => contourBox(f.contour)),
     ...plan.unplanned.map(contourBox),
-    ...plan.features.map((f) =>
-      around(f.startHole.at, f.startHole.diameter / 2),
-    ),
+    ...plan.features
+      .flatMap(entriesOf)
+      .map(({ startHole: h }) => around(h.at, h.diameter / 2)),
     ...strokesOf(plan).flatMap((s) =>
       s.path.map((segment) => wide(segmentBox(segment))),
     ),

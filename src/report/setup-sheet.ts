@@ -4,7 +4,7 @@ import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
 import { registersOf } from "../plan/job.js";
-import type { Plan } from "../plan/plan.js";
+import { entriesOf, type Plan } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
 import { drawPreview } from "./preview.js";
@@ -159,7 +159,13 @@ function rangeText(range: readonly number[], decimals: number): string {
 
 function holeTable(plan: Plan): string {
   const { units, stock } = plan.job;
-  const rows = plan.features.map(({ id, startHole: h }) => [
+  const entries = plan.features.flatMap((f) =>
+    entriesOf(f).map(({ startHole }, i, all) => ({
+      id: all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id,
+      startHole,
+    })),
+  );
+  const rows = entries.map(({ id, startHole: h }) => [
     escapeMarkup(id),
     lengthFigure(h.at.x, units),
     lengthFigure(h.at.y, units),
@@ -178,8 +184,15 @@ function pieceTable(plan: Plan): string {
     `${f.slug.size.map((side) => lengthFigure(side, units)).join(" × ")}`,
     leanText(f.slug.lean),
     `${lengthFigure(f.slug.cg.x, units)}, ${lengthFigure(f.slug.cg.y, units)}`,
-    lengthText(f.tab.length, units),
-    `${lengthFigure(f.tab.at.x, units)}, ${lengthFigure(f.tab.at.y, units)}`,
+    entriesOf(f)
+      .map(({ tab }) => lengthText(tab.length, units))
+      .join("<br>"),
+    entriesOf(f)
+      .map(
+        ({ tab: { at } }) =>
+          `${lengthFigure(at.x, units)}, ${lengthFigure(at.y, units)}`,
+      )
+      .join("<br>"),
   ]);
   return `${table(
     [

@@ -4,7 +4,7 @@ import { WIRE_DXF_STEP } from "../base/tolerance.js";
 import { type LengthUnit, mmPer, toDegrees } from "../base/units.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Plan } from "../plan/plan.js";
+import { entriesOf, type Plan } from "../plan/plan.js";
 
 /** Colour numbers of the DXF palette that differ on dark and on light grounds: blue, yellow, magenta, cyan, grey, orange. */
 const PASS_COLORS = [5, 2, 6, 4, 8, 30] as const;
@@ -32,13 +32,15 @@ export function wirePathDxf(plan: Plan): string {
     [
       "START-HOLES",
       COLORS.hole,
-      plan.features.map(
-        ({ startHole: h }) =>
-          new makerjs.paths.Circle(
-            point(h.at, units),
-            h.diameter / 2 / mmPer(units),
-          ),
-      ),
+      plan.features
+        .flatMap(entriesOf)
+        .map(
+          ({ startHole: h }) =>
+            new makerjs.paths.Circle(
+              point(h.at, units),
+              h.diameter / 2 / mmPer(units),
+            ),
+        ),
     ],
     [
       "LEADS",

@@ -86,6 +86,7 @@ function feature(b: Box, job: Job): PlannedFeature {
     startHole: { at: hole, diameter: 1, drawn: false },
     leadPoint: vec(leadX(b), below),
     tab: { length: b.tab, at: vec(b.center.x, below) },
+    further: [],
     slug: {
       mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,

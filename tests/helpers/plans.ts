@@ -152,6 +152,7 @@ function plannedFeature(s: Shape, job: Job): PlannedFeature {
     startHole: { at, diameter: 1, drawn: false },
     leadPoint: pointOn(s, s.tab / 2, 0),
     tab: { length: s.tab, at: pointOn(s, 0, 0) },
+    further: [],
     slug: {
       mass: pieceMass(area, job.stock.thickness, job.process.material.density),
       cg: centroid,

@@ -1,0 +1,192 @@
+/**
+ * All places at which the wire gets in to cut one feature: for most one, with the tab behind it; one for each piece
+ * where a neck parts the slug; several for a piece too heavy for one tab. A threaded wire cannot jump a tab, so every
+ * tab has a start hole and a lead-in of its own.
+ */
+import type { Finding } from "../base/finding.js";
+import {
+  type Contour,
+  contourArea,
+  windingNumber,
+} from "../geometry/contour.js";
+import { dot, sub, unit, type Vec } from "../geometry/vec.js";
+import { type HandPlace, placeByHand } from "./by-hand.js";
+import type { Marks } from "./cuts.js";
+import { type Entry, findEntry, type Site } from "./entry.js";
+import { entryFromDrawnHole, entryFromHandHole } from "./given-hole.js";
+import type { Job } from "./job.js";
+import { LEAST_WEB } from "./lead-clear.js";
+import {
+  type OutlineProfile,
+  placeOf,
+  placingScore,
+  spotAt,
+} from "./placing-score.js";
+import { noEntry, noTab } from "./plan-findings.js";
+import { insideKerf, kerfDepth } from "./slug.js";
+import type { Surroundings } from "./surroundings.js";
+import { placeMarks, type TabSpan } from "./tab.js";
+import { offSpot, type Spot, spotPoint } from "./track.js";
+
+export interface Placed {
+  readonly entry: Entry;
+  readonly marks: Marks;
+  readonly tab: TabSpan;
+}
+
+export type Entries =
+  /** In the order in which the track meets them. */
+  | { readonly ok: true; readonly placed: readonly Placed[] }
+  | { readonly ok: false; readonly finding: Finding };
+
+/** One feature on its way to its entries. */
+interface Ground {
+  readonly profile: OutlineProfile;
+  readonly self: number;
+  readonly around: Surroundings;
+  readonly job: Job;
+  /** What the rough leaves of an opening's inside, a contour each; for a part nothing has to be told apart. */
+  readonly pieces: readonly Contour[];
+}
+
+type Seat = HandPlace & { readonly ok: true };
+
+/** `tab` as it is where nobody decided by hand. */
+export function placeEntries(
+  profile: OutlineProfile,
+  self: number,
+  around: Surroundings,
+  job: Job,
+  tab: TabSpan,
+): Entries {
+  const ground = { profile, self, around, job, pieces: piecesOf(profile, job) };
+  const marks = around.tabMarks[self] ?? [];
+  const hands = (marks.length > 0 ? marks : [null]).map((mark) =>
+    placeByHand(profile, around, job, mark, tab),
+  );
+  const placed: Placed[] = [];
+  const place = (seat: Seat, piece: number | null): Finding | null => {
+    const one = placeEntry(ground, seat, piece, placed);
+    if ("code" in one) return one;
+    placed.push(one);
+    return null;
+  };
+  for (const hand of hands) {
+    if (!hand.ok) return hand;
+    const fault = hand.lead && place(hand, null);
+    if (fault) return { ok: false, finding: fault };
+  }
+  const byHand = placed.length > 0;
+  const parted = ground.pieces.length > 1;
+  for (let piece = 0; piece < Math.max(1, ground.pieces.length); piece++) {
+    const has = placed.some((p) => p.marks.piece === piece);
+    const more = byHand ? (has ? 0 : 1) : parted ? 1 : tab.count;
+    for (let k = 0; k < more; k++) {
+      const seat: Seat = { ok: true, lead: null, tab };
+      const fault = place(seat, parted ? piece : null);
+      if (fault) return { ok: false, finding: fault };
+    }
+  }
+  placed.sort(
+    (a, b) => placeOf(profile, a.marks.lead) - placeOf(profile, b.marks.lead),
+  );
+  return { ok: true, placed };
+}
+
+/** Entry and marks for one tab; `piece` (null: whichever) that it has to hold, `before` the tabs that are placed. */
+function placeEntry(
+  ground: Ground,
+  { lead: fixed, tab }: Seat,
+  piece: number | null,
+  before: readonly Placed[],
+): Placed | Finding {
+  const { profile, self, around, job } = ground;
+  const { track } = profile;
+  const { span } = tab;
+  const site: Site = {
+    profile,
+    track,
+    self,
+    around,
+    job,
+    span,
+    fixed,
+    judge: (lead) => judged(ground, lead, span, piece, before),
+    taken: before.map((p) => p.entry.hole.at),
+  };
+  const wish = job.features[track.feature.id]?.startHole;
+  const given =
+    wish && before.length === 0 ? entryFromHandHole(site, wish) : null;
+  if (given && !given.ok) return given.finding;
+  const entry = given?.entry ?? entryFromDrawnHole(site) ?? findEntry(site);
+  if (!entry) return noEntry(track.feature, track, job);
+  const marks = placeMarks(track, entry, around, job, tab);
+  if (!marks) return noTab(track.feature, track, entry);
+  const holds = piece ?? pieceAt(ground, entry.lead, span);
+  return { entry, tab, marks: { ...marks, piece: Math.max(0, holds) } };
+}
+
+/** Score of a tab's place beside the tabs there are: on its own piece, clear of them, and across from them. */
+function judged(
+  ground: Ground,
+  lead: Spot,
+  span: number,
+  piece: number | null,
+  before: readonly Placed[],
+): number | null {
+  const { profile, job } = ground;
+  const score = placingScore(profile, lead, span);
+  if (score === null || before.length === 0) {
+    if (score === null || piece === null) return score;
+    return pieceAt(ground, lead, span) === piece ? score : null;
+  }
+  const own = pieceAt(ground, lead, span);
+  if (piece !== null && own !== piece) return null;
+  const apart = 2 * (span + job.lead.overlap) + APART;
+  let across = 1;
+  for (const { marks } of before) {
+    const way = Math.abs(placeOf(profile, lead) - placeOf(profile, marks.lead));
+    if (Math.min(way, profile.round - way) < apart) return null;
+    if (piece === null)
+      across = Math.min(
+        across,
+        (1 -
+          dot(
+            fromCentre(profile, lead, span),
+            fromCentre(profile, marks.lead, span),
+          )) /
+          2,
+      );
+  }
+  return score * across;
+}
+
+/** mm of outline between two tabs at least, beside their overlaps. */
+const APART = 2;
+
+/** Direction from the piece's centre of gravity to the middle of a tab. */
+function fromCentre(profile: OutlineProfile, lead: Spot, span: number): Vec {
+  const at = spotPoint(profile.track, middleOf(profile, lead, span));
+  return unit(sub(at, profile.cg));
+}
+
+function middleOf(profile: OutlineProfile, lead: Spot, span: number): Spot {
+  return spotAt(profile, placeOf(profile, lead) - span / 2);
+}
+
+function piecesOf({ track }: OutlineProfile, job: Job): Contour[] {
+  return track.feature.role === "part"
+    ? []
+    : insideKerf(track.contour, job).filter((c) => contourArea(c) > 0);
+}
+
+/** Which piece a tab holds: what lies behind its middle once the rough has passed; -1: nothing. */
+function pieceAt(
+  { profile, job, pieces }: Ground,
+  lead: Spot,
+  span: number,
+): number {
+  const middle = middleOf(profile, lead, span);
+  const inside = offSpot(profile.track, middle, kerfDepth(job) + LEAST_WEB);
+  return pieces.findIndex((c) => windingNumber(c, inside) !== 0);
+}

@@ -1,0 +1,100 @@
+import { describe, expect, it } from "vitest";
+import { polygonContour } from "../../src/geometry/contour.js";
+import { distance, sub, unit, vec } from "../../src/geometry/vec.js";
+import { settleJob } from "../../src/plan/job.js";
+import type { JobFile } from "../../src/plan/job-file.js";
+import { makePlan } from "../../src/plan/make-plan.js";
+import { entriesOf, type PlannedFeature } from "../../src/plan/plan.js";
+import { readProgram } from "../../src/program/trace.js";
+import { NEUTRAL } from "../../src/program/words.js";
+import { writeProgram } from "../../src/program/write.js";
+import { prove } from "../../src/proof/prove.js";
+import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+
+const proved = (layout: Parameters<typeof makePlan>[0], file: JobFile) => {
+  const plan = makePlan(layout, settleJob(file), "x");
+  expect(plan.findings.filter((f) => f.severity === "error")).toEqual([]);
+  const program = writeProgram(plan, NEUTRAL);
+  const proof = prove(readProgram(program, NEUTRAL), layout, plan.job);
+  expect(proof.findings.filter((f) => f.severity === "error")).toEqual([]);
+  expect(proof.ok).toBe(true);
+  return { plan, proof, only: plan.features[0] as PlannedFeature };
+};
+
+describe("a piece over 5 kg", () => {
+  // 160 × 120 × 40 mm of tool steel at 7.8 g/cm³: 6 kg. Two tabs from 5 kg on: common practice, no source.
+  const big = rectangle(0, 0, 160, 120);
+  const file: JobFile = { stock: { thickness: 40 }, passes: 2 };
+
+  it.each(["opening", "part"] as const)(
+    "as %s keeps two tabs across from each other, each with a start hole and a cut of its own",
+    (role) => {
+      const layout = layoutOf(feature(`${role}-1`, role, big));
+      const { plan, proof, only } = proved(layout, file);
+      const entries = entriesOf(only);
+      expect(entries).toHaveLength(2);
+      const [a, b] = entries.map((e) => unit(sub(e.tab.at, only.slug.cg)));
+      // The angle between them is over 120°.
+      expect(
+        (a?.x ?? 0) * (b?.x ?? 0) + (a?.y ?? 0) * (b?.y ?? 0),
+      ).toBeLessThan(-0.5);
+      const alone = plan.steps.filter((s) => s.kind === "cut" && !s.attended);
+      expect(alone.map((s) => s.kind === "cut" && s.thread)).toEqual(
+        entries.map((e) => e.startHole.at),
+      );
+      expect(proof.loosePieces).toHaveLength(1);
+      const told = plan.findings.find((f) => f.code === "tab/several");
+      expect(told?.message).toContain("cannot jump a tab");
+    },
+  );
+
+  it("keeps its tabs where two marks are drawn", () => {
+    const tabMarks = [vec(160, 20), vec(0, 100)];
+    const layout = {
+      ...layoutOf(feature("opening-1", "opening", big)),
+      tabMarks,
+    };
+    const { only } = proved(layout, { ...file, tabs: { layer: "TABS" } });
+    for (const mark of tabMarks)
+      expect(
+        Math.min(...entriesOf(only).map((e) => distance(e.tab.at, mark))),
+      ).toBeLessThan(1e-6);
+  });
+});
+
+describe("a neck narrower than two kerfs and the stock beside them", () => {
+  it("parts the slug: each piece keeps a tab and is taken out by itself", () => {
+    // 2 · (0.21 + 0.155) = 0.73 mm: of a neck of 0.6 mm nothing is left between the two ways of the rough.
+    const dumbbell = polygonContour([
+      vec(0, 0),
+      vec(8, 0),
+      vec(8, 3.7),
+      vec(10, 3.7),
+      vec(10, 0),
+      vec(18, 0),
+      vec(18, 8),
+      vec(10, 8),
+      vec(10, 4.3),
+      vec(8, 4.3),
+      vec(8, 8),
+      vec(0, 8),
+    ]);
+    const layout = layoutOf(feature("opening-1", "opening", dumbbell));
+    const { plan, proof, only } = proved(layout, { passes: 3 });
+    expect(
+      entriesOf(only)
+        .map((e) => e.startHole.at.x < 9)
+        .sort(),
+    ).toEqual([false, true]);
+    expect(proof.loosePieces.map((p) => p.attended)).toEqual([true, true]);
+    const reasons = plan.steps.flatMap((s) =>
+      s.kind === "stop" ? [s.reason] : [],
+    );
+    expect(reasons).toEqual([
+      "opening-1: secure slug 1 of 2, it comes loose next",
+      "opening-1: take slug 1 of 2 out",
+      "opening-1: secure slug 2 of 2, it comes loose next",
+      "opening-1: take slug 2 of 2 out",
+    ]);
+  });
+});
