@@ -7,7 +7,7 @@ import { pair } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
 import type { Pass } from "./job.js";
 import { quiet } from "./job-values.js";
-import { fits, type Reached, reachOf } from "./reach.js";
+import { fits, type Reached, reachOf } from "./reached.js";
 
 /** mm; stock left is set in such steps, and a pass stays at least one of them above the pass that follows it. */
 const STEP = 0.001;

@@ -10,14 +10,8 @@ import { lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
 import { fitPass, smallerLeave } from "./fit-passes.js";
 import type { Pass } from "./job.js";
+import { fits, isSlot, type Reached, reachOf } from "./reached.js";
 import { passLoops, type Track, trackContour } from "./track.js";
-
-/**
- * An outline that turns by less than this between the two places the wire touches opens towards the wire: a
- * corner, where some stock is bound to stay. From here on the walls run alongside each other: a slot that the
- * wire does not enter, and the part is not what was drawn. 175°: five degrees of draft still count as a slot.
- */
-export const SLOT_TURN = (175 * Math.PI) / 180;
 
 export interface Tracked {
   readonly track: Track | null;
@@ -55,40 +49,6 @@ export function trackFeature(
     track: { feature, contour, passes: loops },
     findings: [...findings.reverse(), ...tightCorners(feature, done)],
   };
-}
-
-/** What a wire at one pass's offset gets to. */
-export interface Reached {
-  readonly pass: Pass;
-  /** The loop the wire follows; null when there is no room for it at all. */
-  readonly main: OffsetLoop | null;
-  /** Loops behind a neck or a mouth. */
-  readonly others: readonly OffsetLoop[];
-  /** Stretches of outline it does not touch. */
-  readonly left: readonly Unreached[];
-}
-
-export function reachOf(
-  feature: Feature,
-  contour: Contour,
-  pass: Pass,
-): Reached {
-  const { main, others } = passLoops(feature, contour, pass.offset);
-  const left = main
-    ? unreachedStretches(contour, [main], pass.offset).filter(
-        (u) => u.left > MAX_GOUGE,
-      )
-    : [];
-  return { pass, main, others, left };
-}
-
-/** Does the wire follow all of the outline but its corners? */
-export function fits({ main, others, left }: Reached): boolean {
-  return main !== null && others.length === 0 && !left.some(isSlot);
-}
-
-function isSlot(u: Unreached): boolean {
-  return u.turn >= SLOT_TURN;
 }
 
 function kerfText(pass: Pass, passes: readonly Pass[]): string {
