@@ -1,17 +1,16 @@
 /** Loops for every pass of a feature, or the findings that say why the wire cannot follow it. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { MAX_GOUGE } from "../base/tolerance.js";
 import { areaMoments, type Contour } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { OffsetLoop } from "../geometry/offset.js";
-import { type Unreached, unreachedStretches } from "../geometry/reach.js";
+import { unreachedStretches } from "../geometry/reach.js";
 import { lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
 import { fitPass, smallerLeave } from "./fit-passes.js";
 import type { Pass } from "./job.js";
 import { fits, isSlot, type Reached, reachOf } from "./reached.js";
-import { passLoops, type Track, trackContour } from "./track.js";
+import { type Track, trackContour } from "./track.js";
 
 export interface Tracked {
   readonly track: Track | null;
