@@ -41,7 +41,7 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
     job.tabs.length === "auto" ? needsOf(slug, job).length : job.tabs.length;
   const round = contourLength(loopContour((track.passes[0] as PassLoop).loop));
   const longest = LARGEST_SHARE * round - kerf;
-  const whole = { round, count: usualTab(slug.mass, TABS).count };
+  const whole = { round, count: needsOf(slug, job).count };
   if (wanted <= longest)
     return { length: wanted, span: wanted + kerf, ...whole, findings: [] };
   const length = Math.max(longest, kerf / 4);
