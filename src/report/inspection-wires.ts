@@ -6,7 +6,7 @@ import { unreachedStretches } from "../geometry/reach.js";
 import { pair } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
-import { SLOT_TURN } from "../plan/reach.js";
+import { SLOT_TURN } from "../plan/reached.js";
 import { passLoops, trackContour } from "../plan/track.js";
 import { findSchedule } from "../process/lookup.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
