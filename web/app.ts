@@ -3,6 +3,7 @@ import type { Finding, LengthUnit } from "../src/index.js";
 import { type Desk, type Path, withValue } from "./desk/desk.js";
 import { begin, change, type History, redo, undo } from "./desk/history.js";
 import { keepDesk } from "./desk/kept.js";
+import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
 import type { Fault, Result } from "./work/messages.js";
 import type { Planner } from "./work/planner.js";
@@ -76,6 +77,13 @@ export function startApp(desk: Desk, planner: Planner): App {
       (stage) => update({ stage }),
     );
     if (shown.history.now !== asked) return;
+    if (ending.kind === "done" && asked.job.units === undefined) {
+      // Nobody has said in which unit to work: then in the drawing's own.
+      const inches = ending.answer.inspection.units.drawing === "in";
+      const job = inUnits(asked.job, inches ? "in" : "mm");
+      update({ history: { ...shown.history, now: { ...asked, job } } });
+      return work();
+    }
     if (ending.kind === "done") {
       const ids = new Set(ending.answer.plan.features.map((f) => f.id));
       const feature =

@@ -3,7 +3,8 @@ import { InputError, type JobFile } from "../../src/index.js";
 import type { App } from "../app.js";
 import { notice } from "../notice.js";
 import { readBundle } from "./bundle.js";
-import { readJob } from "./desk.js";
+import { readJob, withValue } from "./desk.js";
+import { inUnits } from "./units.js";
 
 /** Larger files would only be refused by the reader, after the browser has choked on them. */
 const LARGEST = 64 * 1024 * 1024;
@@ -26,7 +27,7 @@ export async function openFile(app: App, file: File): Promise<void> {
         name: nameOf(file.name),
         drawing: bytes,
         drawingUnit: null,
-        job: withoutPlaces(now.job),
+        job: forAnotherDrawing(now.job),
       });
     notice(null);
   } catch (error) {
@@ -35,10 +36,21 @@ export async function openFile(app: App, file: File): Promise<void> {
   }
 }
 
-/** What belongs to one drawing's outlines and layers means nothing in the next one. */
-function withoutPlaces(job: JobFile): JobFile {
-  const { roles: _roles, features: _features, ...rest } = job;
-  return rest;
+/**
+ * The job for the next drawing. What belongs to one drawing's outlines and layers means nothing in the next one; and its
+ * unit is the new drawing's own, so that one that says none is asked about.
+ */
+function forAnotherDrawing(job: JobFile): JobFile {
+  const {
+    units: _units,
+    roles: _roles,
+    features: _features,
+    order,
+    ...rest
+  } = inUnits(job, "mm");
+  return order === undefined
+    ? rest
+    : withValue({ ...rest, order }, ["order", "features"], undefined);
 }
 
 function nameOf(file: string): string {
