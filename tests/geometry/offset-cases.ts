@@ -214,4 +214,17 @@ export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
       d: 0.5,
       outward: true,
     },
+  "four quarter circles that all but agree: the middle of their common chord, on neither, was taken for a touch":
+    {
+      outlines: [
+        [
+          [4.9723, 1.0346999021969341e-8, 0.4142140012189807],
+          [1.0346999021969341e-8, 4.9723, 0.4142135635920745],
+          [-4.9723, -1.0346999021969341e-8, 0.4142140012189807],
+          [-1.0346999021969341e-8, -4.9723, 0.4142135635920745],
+        ],
+      ],
+      d: 0.0277,
+      outward: true,
+    },
 };

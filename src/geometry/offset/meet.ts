@@ -194,7 +194,9 @@ function cross(
   const alike =
     mnx * (mx - kb * (x0 + middle * ex)) + mny * (my - kb * (y0 + middle * ey));
   const bend = Math.abs(ka - (alike >= 0 ? kb : -kb));
-  if ((Math.abs(disc) * bend) / (2 * kb * kb) <= tol.touch) {
+  // On circles that all but agree the middle of a long chord is on neither: its height over the arc tells.
+  const height = Math.abs(disc / (2 * kb));
+  if ((height * bend) / Math.abs(kb) <= tol.touch && height <= tol.node) {
     report(c, axis, middle, tol, found);
     return;
   }
