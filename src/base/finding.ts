@@ -4,7 +4,7 @@ export type Severity = "error" | "warning" | "note";
 
 /** Something a person must know. With an `error` no program is written. */
 export interface Finding {
-  /** `room/what`, e.g. `outline/not-closed`; listed in FINDINGS.md. */
+  /** `room/what`, e.g. `outline/not-closed`; listed in findings.md. */
   readonly code: string;
   readonly severity: Severity;
   /** What, where, how much, what to do. */
