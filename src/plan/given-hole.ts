@@ -6,6 +6,7 @@ import { type Entry, holeSizes, type Site } from "./entry.js";
 import { footOn } from "./hole-places.js";
 import { isClear } from "./lead-clear.js";
 import { rankLeadPlaces } from "./lead-places.js";
+import { steps } from "./steps.js";
 import { inWasteOf } from "./surroundings.js";
 import { type Spot, spotNormal, spotPoint } from "./track.js";
 
@@ -103,7 +104,7 @@ function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
           (upright < 0.9999 ? SLANTING : 0);
         return [{ lead, worth }];
       })
-      .sort((a, b) => b.worth - a.worth)
+      .sort((a, b) => steps(b.worth) - steps(a.worth))
       .find(({ lead }) => isClear(site, { hole, lead }, 0)) ?? null
   );
 }

@@ -1,8 +1,10 @@
 /** Which grid points beside a stretch of outline may take the start hole. */
+
 import { SAME_POINT } from "../base/tolerance.js";
 import type { OffsetSegment } from "../geometry/offset.js";
 import { type Segment, segmentLength } from "../geometry/segment.js";
 import { distance, dot, sub, type Vec } from "../geometry/vec.js";
+import { steps } from "./steps.js";
 import {
   offSpot,
   type Spot,
@@ -33,7 +35,9 @@ export function holePlaces(
     if (lead)
       places.push({ place: { hole, lead }, cost: distance(hole, target) });
   }
-  return places.sort((a, b) => a.cost - b.cost).map(({ place }) => place);
+  return places
+    .sort((a, b) => steps(a.cost) - steps(b.cost))
+    .map(({ place }) => place);
 }
 
 /**
@@ -53,7 +57,7 @@ export function holePlacesFor(
     dot(sub(p, edge), normal) / distance(p, edge);
   return gridPoints(target, grid)
     .filter((p) => slant(p) > Math.SQRT1_2)
-    .sort((a, b) => slant(b) - slant(a))
+    .sort((a, b) => steps(slant(b)) - steps(slant(a)))
     .map((hole) => ({ hole, lead }));
 }
 

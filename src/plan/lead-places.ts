@@ -5,6 +5,7 @@ import type { OffsetSegment } from "../geometry/offset.js";
 import { type Segment, segmentLength } from "../geometry/segment.js";
 import type { Site } from "./entry.js";
 import type { OutlineProfile } from "./placing-score.js";
+import { steps } from "./steps.js";
 import type { PassLoop, Spot } from "./track.js";
 
 export interface LeadPlace {
@@ -33,7 +34,7 @@ export function rankLeadPlaces({
         return score === null ? [] : [{ piece, spot, score }];
       }),
     )
-    .sort((a, b) => b.score - a.score);
+    .sort((a, b) => steps(b.score) - steps(a.score));
 }
 
 /** Those that are about as good as the best. */

@@ -199,9 +199,9 @@ describe("a block scaled unevenly", () => {
       const v = Math.sin(i / 159);
       return { x: 3 * (u * c - v / 2), y: u / 2 + v * c };
     });
-    expect(worstOff(contour.segments, points)).toBeLessThan(0.0001);
+    expect(worstOff(contour.segments, points)).toBeLessThan(0.00015);
     expect(Math.abs(contourArea(contour) - 6 * Math.PI)).toBeLessThan(
-      0.0001 * contourLength(contour),
+      0.00015 * contourLength(contour),
     );
   });
 

@@ -111,8 +111,9 @@ function judge(
   )
     effects = effects.filter((e) => e.effect !== "unattended");
   let outcome = outcomeOf(effects, kind, proof.ok, codes);
+  // A piece freed outranks which passes have been where.
   if (
-    outcome === "false alarm" &&
+    (outcome === "false alarm" || outcome === "misnamed") &&
     codes.includes("proof/loose-unattended") &&
     oracle.frees(text, "maybe")
   )
