@@ -185,7 +185,9 @@ describe("the page, opened from a folder without a network", () => {
     await x.fill("5000");
     await x.press("Enter");
     await page.waitForSelector("#notice:not([hidden])");
-    expect(await page.textContent("#notice")).toMatch(/That cannot be: .*opening-3/);
+    expect(await page.textContent("#notice")).toMatch(
+      /That cannot be: .*opening-3/,
+    );
     expect(await page.getByLabel("Start hole X, mm").inputValue()).toBe(before);
     expect(await verdict(page)).toContain("The proof holds");
     await page.context().close();

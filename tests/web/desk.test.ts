@@ -16,6 +16,16 @@ const JOB: JobFile = {
   startHoles: { diameter: 1, clearance: 0.4 },
   tabs: { length: 2, minSlugArea: 3 },
   lead: { overlap: 0.5 },
+  program: { compensation: "control", registers: { D1: 0.155 } },
+  machine: {
+    travel: [
+      [-127, -127],
+      [127, 127],
+    ],
+  },
+  features: {
+    "opening-1": { startHole: [50.8, 2], tab: { at: [1, 2], length: 3 } },
+  },
 };
 
 describe("the desk", () => {
@@ -37,6 +47,7 @@ describe("the desk", () => {
     there.passes.forEach((p, i) => {
       expect(p.offset).toBeCloseTo(here.passes[i]?.offset ?? Number.NaN, 8);
     });
+    expect(inch.features?.["opening-1"]?.startHole?.[0]).toBe(2);
     expect(inUnits(inch, "mm")).toEqual({ ...JOB, units: "mm" });
   });
 

@@ -2,7 +2,7 @@
 import { type JobFile, type LengthUnit, mmPer } from "../../src/index.js";
 import { withValue } from "./desk.js";
 
-/** Keys whose numbers are lengths; those of `AREAS` are areas; all others keep their numbers. */
+/** Keys whose numbers, and those of the groups below them, are lengths; those of `AREAS` are areas; all others keep their numbers. */
 const LENGTHS = new Set([
   "thickness",
   "diameter",
@@ -20,6 +20,7 @@ const LENGTHS = new Set([
   "fit",
   "refit",
   "travel",
+  "registers",
 ]);
 const AREAS = new Set(["minSlugArea"]);
 
@@ -39,7 +40,7 @@ export function inUnits(job: JobFile, units: LengthUnit): JobFile {
     return Object.fromEntries(
       Object.entries(node).map(([key, inner]) => [
         key,
-        written(inner, LENGTHS.has(key) ? 1 : AREAS.has(key) ? 2 : 0),
+        written(inner, LENGTHS.has(key) ? 1 : AREAS.has(key) ? 2 : power),
       ]),
     );
   };
