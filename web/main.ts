@@ -66,6 +66,16 @@ app.subscribe(({ history }) => {
   units.title = `Everything is in ${app.units()}; change it`;
 });
 
+// On a narrow screen the head takes more lines: what sticks below it must know how many.
+const mast = document.querySelector("header");
+if (mast)
+  new ResizeObserver(() => {
+    document.documentElement.style.setProperty(
+      "--mast",
+      `${mast.offsetHeight}px`,
+    );
+  }).observe(mast);
+
 document.addEventListener("keydown", (event) => {
   const typing =
     event.target instanceof HTMLInputElement && event.target.type === "text";
