@@ -5,8 +5,8 @@ import { begin, change, type History, redo, undo } from "./desk/history.js";
 import { keepDesk } from "./desk/kept.js";
 import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
-import type { Fault, Result } from "./work/messages.js";
-import type { Planner } from "./work/planner.js";
+import type { Fault, Result } from "./worker/messages.js";
+import type { Planner } from "./worker/planner.js";
 
 /** The steps of the page, top to bottom; the picture shows what the one in hand is about. */
 export const STEPS = [

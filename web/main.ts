@@ -20,7 +20,7 @@ import { slugsStep } from "./steps/slugs.js";
 import { wireStep } from "./steps/wire.js";
 import { startTheme } from "./theme.js";
 import { startWhy } from "./why/why.js";
-import { startPlanner } from "./work/planner.js";
+import { startPlanner } from "./worker/planner.js";
 
 const [first] = SAMPLES;
 if (!first) throw new Error("the page has no sample to begin with");

@@ -3,7 +3,7 @@ import type { JobFile } from "../../src/index.js";
 import type { App } from "../app.js";
 import { announce } from "../dom.js";
 import { notice } from "../notice.js";
-import type { Planner } from "../work/planner.js";
+import type { Planner } from "../worker/planner.js";
 
 /** Makes the change when the plan has no more errors with it than without; else says why not. Resolves to whether. */
 export type TryChange = (change: (job: JobFile) => JobFile) => Promise<boolean>;

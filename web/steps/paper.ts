@@ -6,7 +6,7 @@ import { jobText } from "../desk/desk.js";
 import { announce, h } from "../dom.js";
 import { notice } from "../notice.js";
 import { printSheet } from "../print.js";
-import type { Planner } from "../work/planner.js";
+import type { Planner } from "../worker/planner.js";
 import { bodyOf, type Step } from "./step.js";
 
 interface Paper {

@@ -12,7 +12,7 @@ import {
 import { type App, verdictWords } from "../app.js";
 import { byId, h, refill, table } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
-import type { Result } from "../work/messages.js";
+import type { Result } from "../worker/messages.js";
 import { bodyOf, type Step } from "./step.js";
 
 const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;

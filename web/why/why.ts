@@ -13,7 +13,7 @@ import { rectOf } from "../picture/box.js";
 import { chainPath } from "../picture/paths.js";
 import type { Picture } from "../picture/picture.js";
 import { bodyOf } from "../steps/step.js";
-import type { Planner } from "../work/planner.js";
+import type { Planner } from "../worker/planner.js";
 import type { Lesson, LessonKind } from "./lesson.js";
 
 interface Text {
