@@ -6,12 +6,9 @@
 import { SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Vec } from "../geometry/vec.js";
-import {
-  smallestStartHole,
-  USUAL_START_HOLES,
-} from "../process/start-holes.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
-import type { Job, Pass } from "./job.js";
+import type { Job } from "./job.js";
+import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { isClear, LEAST_WEB } from "./lead-clear.js";
 import {
   endSpots,
@@ -67,10 +64,18 @@ const TRIALS = 80;
 const STILL_GOOD = 0.85;
 
 /**
- * A place for a new hole, or `null` when there is none. Where an opening is so slim that the hole must open into
- * the rough's kerf, the hole stands at an end of it, so that the slug stays in one piece that the tab holds.
+ * A place for a new hole, or `null` when there is none: clear even if the hole wanders, or, where there is no such
+ * place, clear if it does not.
  */
 export function findEntry(site: Site): Entry | null {
+  return placeHole(site, wanderIn(site.job)) ?? placeHole(site, 0);
+}
+
+/**
+ * Where an opening is so slim that the hole must open into the rough's kerf, the hole stands at an end of it, so that
+ * the slug stays in one piece that the tab holds.
+ */
+function placeHole(site: Site, wander: number): Entry | null {
   const { track, job, fixed } = site;
   const sizes = holeSizes(job);
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
@@ -79,7 +84,7 @@ export function findEntry(site: Site): Entry | null {
   const good = goodPlaces(ranked);
   for (const grid of grids) {
     for (const diameter of sizes) {
-      const room = roomFor(diameter, job);
+      const room = roomFor(diameter, job, wander);
       const at = fixed
         ? placeBeside(site, fixed, grid, room)
         : (bestPlace(site, good, SHORT_LEADS, grid, room) ??
@@ -92,19 +97,11 @@ export function findEntry(site: Site): Entry | null {
   const body = insideKerf(track.contour, job);
   for (const grid of grids) {
     for (const diameter of sizes) {
-      const at = placeAtEnd(site, ends, body, diameter, grid);
+      const at = placeAtEnd(site, ends, body, diameter, grid, wander);
       if (at) return newHole(at, diameter, grid);
     }
   }
   return null;
-}
-
-/** Diameters to try, the most wanted first. */
-export function holeSizes({ startHoles, wire, passes }: Job): number[] {
-  const least = smallestStartHole(wire.diameter, (passes[0] as Pass).gap);
-  return startHoles.diameter === null
-    ? USUAL_START_HOLES.filter((d) => d >= least)
-    : [startHoles.diameter];
 }
 
 function newHole(at: Place, diameter: number, grid: number): Entry {
@@ -170,9 +167,10 @@ function placeAtEnd(
   body: readonly Contour[],
   diameter: number,
   grid: number,
+  wander: number,
 ): Place | null {
   const { track, around, job, judge } = site;
-  const room = diameter / 2 + job.startHoles.clearance;
+  const room = diameter / 2 + job.startHoles.clearance + wander;
   const pieces = [...new Set(places.map(({ piece }) => piece))];
   for (const off of [1, 1.2].map((k) => k * shortestLead(room, job))) {
     const roomy = pieces
@@ -194,10 +192,14 @@ function placeAtEnd(
   return null;
 }
 
-/** Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf. */
-export function roomFor(diameter: number, job: Job): number {
+/**
+ * Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf, though
+ * it may come out as far off as `wander`.
+ */
+export function roomFor(diameter: number, job: Job, wander: number): number {
   return (
     diameter / 2 +
+    wander +
     Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB)
   );
 }

@@ -2,8 +2,9 @@
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { distance, dot, pair, sub, type Vec } from "../geometry/vec.js";
-import { type Entry, holeSizes, type Site } from "./entry.js";
+import type { Entry, Site } from "./entry.js";
 import { footOn } from "./hole-places.js";
+import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { isClear } from "./lead-clear.js";
 import { rankLeadPlaces } from "./lead-places.js";
 import { steps } from "./steps.js";
@@ -65,7 +66,9 @@ export function entryFromHandHole(site: Site, at: Vec): HandHole {
   const { clearance } = job.startHoles;
   const room = around.edges.nearest(at)?.distance ?? Number.POSITIVE_INFINITY;
   const sizes = holeSizes(job);
-  const diameter = sizes.find((d) => d / 2 + clearance <= room);
+  const fits = (wander: number) =>
+    sizes.find((d) => d / 2 + clearance + wander <= room);
+  const diameter = fits(wanderIn(job)) ?? fits(0);
   if (diameter === undefined)
     return refused(
       `it is ${trimmed(room, 3)} mm from an edge, and a hole of ${trimmed(sizes.at(-1) ?? 0, 3)} mm wants ${trimmed((sizes.at(-1) ?? 0) / 2 + clearance, 3)} mm (startHoles.clearance ${trimmed(clearance, 3)} mm); move it`,

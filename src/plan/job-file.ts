@@ -62,6 +62,8 @@ const FeatureSchema = group({
   lead: v.optional(group({ at: point })),
 });
 
+const DRILLS = "a list of drill diameters";
+
 const ORDER_RULES = ["unattended-first", "one-by-one"] as const;
 const FEATURE_LIST = v.array(
   v.pipe(
@@ -122,6 +124,9 @@ export const JobFileSchema = group({
   startHoles: v.optional(
     group({
       diameter: v.optional(aboveZero),
+      drills: v.optional(
+        v.pipe(v.array(aboveZero, DRILLS), v.minLength(1, DRILLS)),
+      ),
       clearance: v.optional(zeroOrMore),
       grid: v.optional(aboveZero),
       layer: v.optional(layerName),

@@ -4,6 +4,7 @@ import type { Flushing, FlushingName } from "../process/flushing.js";
 import { type Found, findSchedule } from "../process/lookup.js";
 import type { Material } from "../process/materials.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
+import type { DrillRules } from "../process/start-holes.js";
 import type { ProcessTable } from "../process/table.js";
 import type { TabRules } from "../process/tabs.js";
 import type { WireKind } from "../process/wires.js";
@@ -19,6 +20,7 @@ export interface JobProcess {
   /** Of as many passes as the job has, or of as many as the table knows. */
   readonly schedule: Found;
   readonly tabs: TabRules;
+  readonly drilling: DrillRules;
   readonly working: Working;
 }
 
@@ -62,6 +64,7 @@ export function settleProcess(
     flushing,
     schedule,
     tabs: table.tabs,
+    drilling: table.drilling,
     working: table.working,
   };
 }

@@ -12,6 +12,7 @@ import { checkJobFile, type JobFile } from "./job-file.js";
 import { registersIn, travelIn } from "./job-machine.js";
 import { settlePasses } from "./job-passes.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
+import { type StartHoleRules, settleStartHoles } from "./job-start-holes.js";
 import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
 
 /** One trip round at one offset. offset = wire radius + gap + leave (geometry). */
@@ -56,13 +57,7 @@ export interface Job {
     readonly outer: "part" | "stock" | "opening";
     readonly layers: Readonly<Record<string, Role>>;
   };
-  readonly startHoles: {
-    /** null: the largest of the usual sizes that fits. */
-    readonly diameter: number | null;
-    readonly clearance: number;
-    readonly grid: number;
-    readonly layer: string | null;
-  };
+  readonly startHoles: StartHoleRules;
   readonly lead: { readonly kind: "straight"; readonly overlap: number };
   readonly tabs: {
     readonly length: number | "auto";
@@ -163,8 +158,6 @@ export interface JobOverrides {
 const DEFAULT_MM = {
   thickness: 25,
   wire: 0.25,
-  clearance: 0.5,
-  grid: 0.5,
   overlap: 0.5,
 } as const;
 
@@ -232,19 +225,6 @@ export function settleJob(
   const settled = settlePasses(said.passes, process, wire, length, units);
   assumptions.push(...settled.assumptions);
 
-  const holes = said.startHoles;
-  const diameter = length("startHoles.diameter", holes?.diameter, [0, 20]);
-  if (diameter !== undefined && diameter <= wire.diameter)
-    throw badValue(
-      "startHoles.diameter",
-      `larger than the wire (${lengthText(wire.diameter, units)})`,
-      holes?.diameter,
-    );
-  if (diameter === undefined)
-    assumptions.push(
-      "start holes: the largest usual size that fits (default; the job names no diameter)",
-    );
-
   return {
     units,
     stock,
@@ -269,20 +249,13 @@ export function settleJob(
       // Without a prototype, so that a layer may be called "constructor".
       layers: Object.assign(Object.create(null), said.roles?.layers),
     },
-    startHoles: {
-      diameter: diameter ?? null,
-      clearance: assume(
-        length("startHoles.clearance", holes?.clearance, [0, 50]),
-        DEFAULT_MM.clearance,
-        "start holes keep 0.5 mm from every finished edge (default)",
-      ),
-      grid: assume(
-        length("startHoles.grid", holes?.grid, [0.001, 50]),
-        DEFAULT_MM.grid,
-        "start holes lie on a 0.5 mm grid (default)",
-      ),
-      layer: holes?.layer ?? null,
-    },
+    startHoles: settleStartHoles(
+      said.startHoles,
+      wire.diameter,
+      units,
+      process,
+      assumptions,
+    ),
     lead: {
       kind: "straight",
       overlap: assume(

@@ -6,11 +6,11 @@ import { windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { smallestStartHole } from "../process/start-holes.js";
 import type { Placed } from "./entries.js";
 import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import type { Job, Pass } from "./job.js";
+import { holeSizes, leastHole, wanderIn } from "./job-start-holes.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
 import { spotPoint, type Track } from "./track.js";
@@ -54,12 +54,8 @@ export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const free = job.tabs.keepOffLayer
     ? `; and lines on layer ${job.tabs.keepOffLayer} (tabs.keepOffLayer) keep edges free`
     : "";
-  const least = smallestStartHole(
-    job.wire.diameter,
-    (job.passes[0] as Pass).gap,
-  );
-  const hole = diameter ?? least;
-  const room = roomFor(hole, job);
+  const hole = diameter ?? holeSizes(job).at(-1) ?? 0;
+  const room = roomFor(hole, job, 0);
   const deepest =
     feature.role === "opening" ? deepestPoint(track.contour) : null;
   const where = pair(deepest?.at ?? spotPoint(track, { index: 0, t: 0 }));
@@ -111,10 +107,10 @@ export function entryFindings(
   const wall =
     (around.edges.nearest(at)?.distance ?? Number.POSITIVE_INFINITY) -
     diameter / 2;
-  const least = smallestStartHole(
-    job.wire.diameter,
-    (job.passes[0] as Pass).gap,
-  );
+  const least = leastHole(job);
+  const wander = wanderIn(job);
+  const { thickness } = job.stock;
+  const { depthRatio } = job.process.drilling;
   if (drawn && wall < job.startHoles.clearance) {
     findings.push(
       about(
@@ -130,6 +126,24 @@ export function entryFindings(
         "start-hole/tight",
         "warning",
         `the start hole of ${feature.id} at ${placeText(where)}, ${trimmed(diameter, 3)} mm, is tight for the wire: ${trimmed(least, 3)} mm or more is common practice`,
+      ),
+    );
+  }
+  if (!drawn && wall < job.startHoles.clearance + wander - SAME_POINT) {
+    findings.push(
+      about(
+        "start-hole/wander",
+        "warning",
+        `the start hole of ${feature.id} at ${placeText(where)}, ${trimmed(diameter, 3)} mm, has ${trimmed(wall, 3)} mm to the nearest edge: startHoles.clearance (${trimmed(job.startHoles.clearance, 3)} mm) holds only if the drill does not wander, and through ${trimmed(thickness, 3)} mm it may by ${trimmed(wander, 3)} mm (common practice). Drill it with care and measure where it comes out`,
+      ),
+    );
+  }
+  if (!drawn && thickness > depthRatio * diameter + SAME_POINT) {
+    findings.push(
+      about(
+        "start-hole/deep",
+        "warning",
+        `the start hole of ${feature.id} at ${placeText(where)} is ${trimmed(thickness / diameter, 0)} times as deep as wide (${trimmed(diameter, 3)} mm through ${trimmed(thickness, 3)} mm); up to ${trimmed(depthRatio, 0)} is usual for spark drilling (${job.process.drilling.source}). Ask who drills it, drill from both sides, or make room for a larger one`,
       ),
     );
   }

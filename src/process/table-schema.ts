@@ -75,6 +75,13 @@ const rows = {
     safety: aboveZero,
     source: text,
   },
+  drilling: {
+    sizes: listOf(aboveZero, 1, 30),
+    depthRatio: aboveZero,
+    position: zeroOrMore,
+    drift: zeroOrMore,
+    source: text,
+  },
   working: {
     thread: zeroOrMore,
     stop: zeroOrMore,
@@ -94,6 +101,7 @@ export const TableSchema = group({
   heightCurve: group(rows.heightCurve),
   flushing: group({ sealed: group(rows.flushing), open: group(rows.flushing) }),
   tabs: group(rows.tabs),
+  drilling: group(rows.drilling),
   working: group(rows.working),
 });
 
@@ -115,5 +123,6 @@ export const OwnTableSchema = group({
     }),
   ),
   tabs: v.optional(some(rows.tabs)),
+  drilling: v.optional(some(rows.drilling)),
   working: v.optional(some(rows.working)),
 });

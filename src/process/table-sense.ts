@@ -35,6 +35,8 @@ export function tableNonsense(table: ProcessTable): string[] {
     said.push(
       "tabs.rows must go up in mass, and only the last must have null for below",
     );
+  if (!rising([...table.drilling.sizes].reverse()))
+    said.push("drilling.sizes must go down, the largest first");
   range("working.rateRange", table.working.rateRange);
   return said;
 }

@@ -11,6 +11,7 @@ import {
   SCHEDULES,
   type Schedule,
 } from "./schedules.js";
+import { DRILLING, type DrillRules } from "./start-holes.js";
 import { OwnTableSchema, TableSchema } from "./table-schema.js";
 import { tableNonsense } from "./table-sense.js";
 import { TABS, type TabRules } from "./tabs.js";
@@ -24,6 +25,7 @@ export interface ProcessTable {
   readonly heightCurve: HeightCurve;
   readonly flushing: Readonly<Record<FlushingName, Flushing>>;
   readonly tabs: TabRules;
+  readonly drilling: DrillRules;
   readonly working: Working;
 }
 
@@ -37,6 +39,7 @@ export const BUILT_IN: ProcessTable = {
   heightCurve: HEIGHT_CURVE,
   flushing: FLUSHING,
   tabs: TABS,
+  drilling: DRILLING,
   working: WORKING,
 };
 
@@ -108,6 +111,7 @@ function overlaid(own: OwnTable): unknown {
     heightCurve: { ...BUILT_IN.heightCurve, ...own.heightCurve },
     flushing: over(BUILT_IN.flushing, own.flushing),
     tabs: { ...BUILT_IN.tabs, ...own.tabs },
+    drilling: { ...BUILT_IN.drilling, ...own.drilling },
     working: { ...BUILT_IN.working, ...own.working },
   };
 }

@@ -4,6 +4,7 @@ import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
 import { registersOf } from "../plan/job.js";
+import { wanderIn } from "../plan/job-start-holes.js";
 import { entriesOf, type Plan } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
@@ -158,21 +159,33 @@ function rangeText(range: readonly number[], decimals: number): string {
 }
 
 function holeTable(plan: Plan): string {
-  const { units, stock } = plan.job;
+  const { units, stock, startHoles, process } = plan.job;
+  const { drilling } = process;
   const entries = plan.features.flatMap((f) =>
     entriesOf(f).map(({ startHole }, i, all) => ({
       id: all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id,
       startHole,
     })),
   );
-  const rows = entries.map(({ id, startHole: h }) => [
-    escapeMarkup(id),
-    lengthFigure(h.at.x, units),
-    lengthFigure(h.at.y, units),
-    lengthText(h.diameter, units),
-    h.drawn ? "in the drawing: check it is there" : "to make, right through",
-  ]);
-  return `${table(["For", `X (${units})`, `Y (${units})`, "Diameter", ""], rows, "figures")}<p>Depth ${lengthText(stock.thickness, units)}. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
+  const rows = entries.map(({ id, startHole: h }) => {
+    const ratio = stock.thickness / h.diameter;
+    const deep = ratio > drilling.depthRatio ? ", deeper than usual" : "";
+    return [
+      escapeMarkup(id),
+      lengthFigure(h.at.x, units),
+      lengthFigure(h.at.y, units),
+      lengthText(h.diameter, units),
+      `${trimmed(ratio, 0)} : 1`,
+      h.drawn
+        ? "in the drawing: check it is there"
+        : `to make, right through${deep}`,
+    ];
+  });
+  const sizes =
+    startHoles.diameter === null
+      ? ` Each is the largest that fits of the drills ${startHoles.drills.map((d) => lengthText(d, units)).join(", ")}.`
+      : "";
+  return `${table(["For", `X (${units})`, `Y (${units})`, "Diameter", "Depth to diameter", ""], rows, "figures")}<p>Depth ${lengthText(stock.thickness, units)}.${sizes} Room is left for a hole to wander by ${lengthText(wanderIn(plan.job), units)} on its way through, unless a finding says otherwise. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
 }
 
 function pieceTable(plan: Plan): string {
@@ -278,6 +291,7 @@ function assumptionList(plan: Plan): string {
     `${wire.material} wire: ${process.wire.source}`,
     `flushing, ${process.flushing.title}: ${process.flushing.source}`,
     `tabs as long as practice and strength ask: ${process.tabs.source}; elementary beam theory, a cantilever of tab length × height`,
+    `drills, their depth and how they wander: ${process.drilling.source}`,
     `times and how sure they are: ${process.working.source}`,
   ];
   return `<ul>${items.map((a) => `<li class="free">${escapeMarkup(a)}</li>`).join("\n")}</ul>`;

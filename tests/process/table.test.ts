@@ -173,8 +173,8 @@ describe("every row of the built-in table", () => {
             key === "source" ? [String(inner)] : sources(inner),
           );
     const all = sources(BUILT_IN);
-    // Wires, materials, schedules, curve, two flushings, tabs with three rows, working.
-    expect(all).toHaveLength(4 + 8 + 6 + 1 + 2 + 4 + 1);
+    // Wires, materials, schedules, curve, two flushings, tabs with three rows, drilling, working.
+    expect(all).toHaveLength(4 + 8 + 6 + 1 + 2 + 4 + 1 + 1);
     for (const source of all)
       expect(source).toMatch(/common practice|handbook figure/);
   });

@@ -67,7 +67,7 @@ describe("the setup sheet", () => {
   });
 
   it("lists start holes with coordinates and diameter", () => {
-    expect(text).toMatch(/opening-1 1\.0000 0\.0000 1 mm to make/);
+    expect(text).toMatch(/opening-1 1\.0000 0\.0000 1 mm 25 : 1 to make/);
   });
 
   it("tells step by step what the machine does and what the person does", () => {
