@@ -12,6 +12,7 @@ export { type LengthUnit, mmPer } from "./base/units.js";
 export type { Drawing, Outline } from "./drawing/drawing.js";
 export { readDrawing } from "./drawing/read-drawing.js";
 export { readDxf } from "./drawing/read-dxf.js";
+export type { ReadOptions, ReadPhase } from "./drawing/read-options.js";
 export { readSvg } from "./drawing/read-svg.js";
 export {
   type Contour,

@@ -2,6 +2,7 @@
 import { type Finding, hasErrors } from "./base/finding.js";
 import type { Drawing } from "./drawing/drawing.js";
 import { readDrawing } from "./drawing/read-drawing.js";
+import type { ReadPhase } from "./drawing/read-options.js";
 import type { Job, JobOverrides } from "./plan/job.js";
 import { settleJob } from "./plan/job.js";
 import { readJobFile } from "./plan/job-file.js";
@@ -39,6 +40,8 @@ export interface Order {
   readonly words?: WordTable | undefined;
   /** Told which stage begins, e.g. to show progress. */
   readonly onStage?: ((stage: string) => void) | undefined;
+  /** Called every few milliseconds to tenths of a second while the drawing is read; what it throws ends that and comes out as it is. */
+  readonly onStep?: (() => void) | undefined;
 }
 
 export interface OutputFile {
@@ -67,12 +70,21 @@ interface Opened {
   readonly laidOut: LaidOut;
 }
 
+const DOING: Readonly<Record<ReadPhase, string>> = {
+  tags: "taking in the file",
+  entities: "placing what is drawn",
+  chaining: "joining ends",
+  crossings: "looking for crossings",
+  nesting: "looking what lies in what",
+};
+
 function open(order: Order): Opened {
   const file = order.job === undefined ? {} : readJobFile(order.job);
   const table =
     order.process === undefined ? undefined : readProcessTable(order.process);
   const job = settleJob(file, order.overrides, table);
   order.onStage?.("reading the drawing");
+  let phase: ReadPhase | null = null;
   const drawing = readDrawing(order.drawing, {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
@@ -80,6 +92,11 @@ function open(order: Order): Opened {
     chainGap: job.drawing.gap,
     curveFit: job.drawing.fit,
     ...(job.drawing.refit !== null && { refit: job.drawing.refit }),
+    onStep: (now) => {
+      if (now !== phase) order.onStage?.(`reading the drawing, ${DOING[now]}`);
+      phase = now;
+      order.onStep?.();
+    },
   });
   requireLayers(drawing, job);
   return { drawing, job, table, laidOut: layOut(drawing, job) };

@@ -51,7 +51,7 @@ export function parseDxf(tags: Tags, onStep: () => void = () => {}): RawDxf {
 }
 
 /** Lines from one call of `onStep` to the next: some milliseconds. */
-const STEP = 32_768;
+const STEP = 16_384;
 
 /** Hands each section to its reader, up to the end mark; says what is odd about the end. */
 function walkSections(

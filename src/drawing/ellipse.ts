@@ -1,7 +1,7 @@
 /** Ellipses, and circles seen through a placement: exact arcs where they are circles, fitted arcs where they are not. */
 import { ROUNDING, SAME_POINT, TURN_ROUNDING } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
-import { fitArcs } from "../geometry/fit-arcs.js";
+import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
 import { arcAbout, type Segment } from "../geometry/segment.js";
 import {
   along,
@@ -25,10 +25,7 @@ export interface EllipseArc {
 const FULL_TURN = 2 * Math.PI;
 
 /** `null` when the axes enclose nothing: no curve, or one seen edge on. */
-export function ellipseContour(
-  e: EllipseArc,
-  tolerance: number,
-): Contour | null {
+export function ellipseContour(e: EllipseArc, fit: Fit): Contour | null {
   const closed = e.sweep >= FULL_TURN - TURN_ROUNDING;
   const sweep = closed ? FULL_TURN : e.sweep;
   const axes = principalAxes(e);
@@ -40,7 +37,7 @@ export function ellipseContour(
   const segments =
     a - b <= SAME_POINT
       ? circularArcs(e.center, major, minor, from, sweep)
-      : fittedArcs(e.center, major, minor, from, sweep, tolerance);
+      : fittedArcs(e.center, major, minor, from, sweep, fit);
   return { closed, segments: closed ? closeExactly(segments) : segments };
 }
 
@@ -101,7 +98,7 @@ function fittedArcs(
   minor: Vec,
   from: number,
   sweep: number,
-  tolerance: number,
+  fit: Fit,
 ): Segment[] {
   const quarter = Math.PI / 2;
   const knots = [from];
@@ -118,7 +115,7 @@ function fittedArcs(
     unit(along(scale(major, -Math.sin(t)), minor, Math.cos(t)));
   return knots.slice(1).flatMap((to, k) => {
     const quarterTurn = { knots: [knots[k] as number, to], at, tangent };
-    return fitArcs(quarterTurn, tolerance);
+    return fitArcs(quarterTurn, fit);
   });
 }
 

@@ -2,8 +2,11 @@
  * The model space of a drawing with every block put in its place: shapes by layer, and a count of all that was left
  * out. Blocks may lie in blocks, mirrored, unevenly scaled, in rows and columns; a block in itself is refused.
  */
+
 import type { Finding } from "../base/finding.js";
+import { type OnStep, oneIn } from "../base/pace.js";
 import type { Contour } from "../geometry/contour.js";
+import type { Fit } from "../geometry/fit-arcs.js";
 import { pair } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
 import type { DrawnPoint, Layer, Repair, Skipped } from "./drawing.js";
@@ -50,11 +53,10 @@ export interface Expanded {
 export interface ExpandOptions {
   /** Drawing units to mm. */
   readonly root: Placement;
-  /** Fit tolerance for curves, mm. */
-  readonly fit: number;
+  readonly fit: Fit;
   readonly wanted: (layer: string) => boolean;
   /** Called every now and then. */
-  readonly onStep: () => void;
+  readonly onStep: OnStep;
 }
 
 /** Where an insertion stands: what its content inherits. */
@@ -84,7 +86,7 @@ export function expand(
   const repairs: Repair[] = [];
   const findings = new Map<string, Finding>();
   let expanded = 0;
-  let visits = 0;
+  const step = oneIn(STEP, onStep);
   let segments = 0;
 
   // Said once for the same thing, however often its block is inserted.
@@ -94,7 +96,7 @@ export function expand(
   };
 
   const visit = (e: Entity, around: Around): void => {
-    if (++visits % STEP === 0) onStep();
+    step();
     const layer = book.name(e.layer, around.layer);
     const hidden = hiddenBecause(e) ?? book.hidden(layer, e.type === "INSERT");
     if (hidden !== null) book.skip(e.type, layer, hidden);

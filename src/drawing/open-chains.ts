@@ -2,6 +2,7 @@
 import Flatbush from "flatbush";
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
+import type { OnStep } from "../base/pace.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
@@ -20,10 +21,12 @@ interface End {
 export function openChains(
   chains: readonly { readonly layer: string; readonly contour: Contour }[],
   chainGap: number,
+  onStep: OnStep,
 ): OpenChain[] {
   const index = indexEnds(chains);
   return chains
     .map(({ layer, contour }): OpenChain => {
+      onStep();
       const [start, end] = endsOf(contour);
       const own = { size: distance(start, end), from: start, to: end };
       const gap = [start, end]

@@ -1,6 +1,7 @@
 /** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
+import { type OnStep, oneIn } from "../base/pace.js";
 import { chainStrands } from "../geometry/chain.js";
 import type { Contour } from "../geometry/contour.js";
 import { type Conflict, findConflicts } from "../geometry/crossings.js";
@@ -10,6 +11,7 @@ import { pair } from "../geometry/vec.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 import { openChains, openFindings } from "./open-chains.js";
+import type { ReadPhase } from "./read-options.js";
 import { smoothChains } from "./smooth.js";
 
 export interface Outlines {
@@ -33,33 +35,36 @@ export interface Healing {
   readonly refit: number | null;
 }
 
-/**
- * Ends join within a layer only: a centre line that touches an outline is no part of it. `onStep` is called between
- * layers and phases.
- */
+/** Strands, segments and the like from one call of `onStep` to the next: a millisecond or some. */
+const STEP = 256;
+
+/** Ends join within a layer only: a centre line that touches an outline is no part of it. */
 export function outlinesFrom(
   strands: readonly Strand[],
   { gap, refit }: Healing,
-  onStep: () => void,
+  onStep: (phase: ReadPhase) => void,
 ): Outlines {
+  const during = (phase: ReadPhase): OnStep => oneIn(STEP, () => onStep(phase));
+  const chaining = during("chaining");
   const chains: LayeredChain[] = [];
   const repairs: Repair[] = [];
   for (const [layer, indices] of byLayer(strands)) {
-    onStep();
     const contours = indices.map((i) => (strands[i] as Strand).contour);
-    const chained = chainStrands(contours, gap);
+    const chained = chainStrands(contours, gap, chaining);
     for (const { contour, first } of chained.chains)
       chains.push({ layer, contour, first: indices[first] as number });
     for (const { kind, at, size } of chained.mends)
       repairs.push({ kind, layer, at: pair(at), size });
   }
   chains.sort((a, b) => a.first - b.first);
-  onStep();
-  const smoothed = smoothChains(chains, refit);
+  const smoothed = smoothChains(chains, refit, chaining);
   repairs.push(...smoothed.repairs);
 
   const closedChains = smoothed.chains.filter((c) => c.contour.closed);
-  const kept = dropDoubles(closedChains.map((c) => c.contour));
+  const kept = dropDoubles(
+    closedChains.map((c) => c.contour),
+    chaining,
+  );
   for (const { index, at, size } of kept.dropped)
     repairs.push({
       kind: "double-dropped",
@@ -68,13 +73,15 @@ export function outlinesFrom(
       size,
     });
   const closed = kept.kept.map((i) => closedChains[i] as LayeredChain);
-  onStep();
   const contours = closed.map((c) => c.contour);
-  const conflicts = findConflicts(contours, MOST_CONFLICTS);
+  const conflicts = findConflicts(
+    contours,
+    MOST_CONFLICTS,
+    during("crossings"),
+  );
   const all = conflicts.length < MOST_CONFLICTS;
-  onStep();
   // Outlines that cross in thousands enclose nothing that could be told.
-  const nestings = all ? nestContours(contours) : [];
+  const nestings = all ? nestContours(contours, during("nesting")) : [];
   const outlines = closed.map(
     ({ layer, contour }, i): Outline => ({
       id: `c${i + 1}`,
@@ -87,6 +94,7 @@ export function outlinesFrom(
   const open = openChains(
     smoothed.chains.filter((c) => !c.contour.closed),
     gap,
+    chaining,
   );
   return {
     outlines,

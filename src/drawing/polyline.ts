@@ -1,5 +1,7 @@
 /** LWPOLYLINE and POLYLINE: vertices with bulges, in the entity's own coordinate system or, in space, the world's. */
+
 import { SAME_POINT } from "../base/tolerance.js";
+import type { Fit } from "../geometry/fit-arcs.js";
 import { line, type Segment, segmentFromBulge } from "../geometry/segment.js";
 import { distance, sub, type Vec } from "../geometry/vec.js";
 import { ellipseContour } from "./ellipse.js";
@@ -23,7 +25,7 @@ interface Vertex {
 }
 
 /** The vertices are the pairs of groups 10 and 20; the count (90) and the vertex ids (91) tell nothing more. */
-export function lightPolyline(e: Entity, place: Placement, fit: number): Shape {
+export function lightPolyline(e: Entity, place: Placement, fit: Fit): Shape {
   const z = number(e, 38, 0);
   const vertices: {
     at: { x: number; y: number | null; z: number };
@@ -54,7 +56,7 @@ const MESH = 16 | 64;
 const SPLINE_FRAME = 16;
 
 /** With its VERTEX entities; the control points of a smoothed polyline are not on it. */
-export function polyline(e: Entity, place: Placement, fit: number): Shape {
+export function polyline(e: Entity, place: Placement, fit: Fit): Shape {
   const flags = number(e, 70, 0);
   if ((flags & MESH) !== 0) return { kind: "unread", as: "POLYLINE mesh" };
   const inSpace = (flags & IN_SPACE) !== 0;
@@ -78,7 +80,7 @@ function vertexShape(
   vertices: readonly Vertex[],
   closed: boolean,
   own: Placement,
-  fit: number,
+  fit: Fit,
 ): Shape {
   if (vertices.length > MAX_POINTS_PER_ENTITY)
     return {
@@ -117,7 +119,7 @@ function step(
   start: Vec,
   end: Vec,
   own: Placement,
-  fit: number,
+  fit: Fit,
 ): Segment[] {
   const { at: a, bulge } = vertices[i] as Vertex;
   const { at: b } = vertices[next] as Vertex;

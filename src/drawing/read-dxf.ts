@@ -1,4 +1,5 @@
 /** A DXF file becomes a drawing: outlines of exact lines and arcs, mm, nested, and everything a person must know. */
+import type { OnStep } from "../base/pace.js";
 import { EMPTY_BOX, segmentBox, unionBox } from "../geometry/segment.js";
 import type { Drawing } from "./drawing.js";
 import { parseDxf, type RawDxf } from "./dxf.js";
@@ -28,7 +29,7 @@ export function readDxf(
   const { units, findings: unitFindings } = drawingUnits(
     dxf.header,
     options,
-    () => drawnSize(dxf),
+    () => drawnSize(dxf, () => onStep("entities")),
   );
   const k = units.toMm;
   const expanded = expand(dxf, dxf.layers, {
@@ -40,7 +41,7 @@ export function readDxf(
   const { outlines, open, repairs, findings } = outlinesFrom(
     expanded.strands,
     { gap, refit },
-    () => onStep("outlines"),
+    onStep,
   );
   const empty = outlines.length + open.length === 0;
   return {
@@ -64,12 +65,12 @@ export function readDxf(
 }
 
 /** Width and height in drawing units, curves roughly. */
-function drawnSize(dxf: RawDxf): readonly [number, number] {
+function drawnSize(dxf: RawDxf, onStep: OnStep): readonly [number, number] {
   const { strands } = expand(dxf, [], {
     root: IDENTITY,
-    fit: 1,
+    fit: { tolerance: 1, onStep },
     wanted: () => true,
-    onStep: () => {},
+    onStep,
   });
   const box = strands
     .flatMap((s: Strand) => s.contour.segments)

@@ -1,6 +1,8 @@
 /** What a caller may ask of a reader of drawings, whatever the format. */
 import type { Finding } from "../base/finding.js";
+import { oneIn } from "../base/pace.js";
 import { CHAIN_GAP, CURVE_FIT } from "../base/tolerance.js";
+import type { Fit } from "../geometry/fit-arcs.js";
 import type { DrawingUnit } from "./units.js";
 
 export interface ReadOptions {
@@ -17,35 +19,43 @@ export interface ReadOptions {
   readonly curveFit?: number;
   /** Short chords become arcs and lines again that lie within this (mm) of their ends; they stay as drawn when missing. */
   readonly refit?: number;
-  /**
-   * Told what is being done, every few milliseconds while the file is taken in and placed, and between the phases
-   * after. What it throws ends the reading and comes out as it is.
-   */
+  /** Told what is being done, every few milliseconds, or between passes over one long outline. What it throws ends the reading and comes out as it is. */
   readonly onStep?: (phase: ReadPhase) => void;
 }
 
-export type ReadPhase = "tags" | "entities" | "outlines";
+export type ReadPhase =
+  | "tags"
+  | "entities"
+  | "chaining"
+  | "crossings"
+  | "nesting";
 
 export interface SettledOptions {
   /** mm */
   readonly gap: number;
-  /** mm */
-  readonly fit: number;
+  readonly fit: Fit;
   /** mm */
   readonly refit: number | null;
   readonly wanted: (layer: string) => boolean;
   readonly onStep: (phase: ReadPhase) => void;
 }
 
+/** Pairs of arcs from one call of `onStep` to the next: some milliseconds. */
+const ARCS_PER_STEP = 64;
+
 /** @throws {RangeError} when an option is no length */
 export function settleOptions(options: ReadOptions): SettledOptions {
+  const onStep = options.onStep ?? (() => {});
   return {
     gap: positive(options.chainGap ?? CHAIN_GAP, "chainGap"),
-    fit: positive(options.curveFit ?? CURVE_FIT, "curveFit"),
+    fit: {
+      tolerance: positive(options.curveFit ?? CURVE_FIT, "curveFit"),
+      onStep: oneIn(ARCS_PER_STEP, () => onStep("entities")),
+    },
     refit:
       options.refit === undefined ? null : positive(options.refit, "refit"),
     wanted: wantedLayers(options),
-    onStep: options.onStep ?? (() => {}),
+    onStep,
   };
 }
 

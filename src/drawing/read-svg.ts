@@ -1,4 +1,5 @@
 /** An SVG file becomes a drawing: outlines of exact lines and arcs, mm, y upwards, nested; styles do not matter. */
+import type { OnStep } from "../base/pace.js";
 import { contourBox } from "../geometry/contour.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import type { Drawing } from "./drawing.js";
@@ -25,14 +26,22 @@ export function readSvg(
   options: ReadOptions = {},
 ): Drawing {
   const { gap, fit, refit, wanted, onStep } = settleOptions(options);
-  const root = parseSvg(decodeSvg(source));
-  const page = pageOf(root, options, () => drawnSize(root));
+  const root = parseSvg(decodeSvg(source), () => onStep("tags"));
+  const entities = (): void => onStep("entities");
+  const page = pageOf(root, options, () => drawnSize(root, entities));
   const { place, viewport } = page;
-  const walked = walkSvg(root, { place, viewport, fit, gap, wanted });
+  const walked = walkSvg(root, {
+    place,
+    viewport,
+    fit,
+    gap,
+    wanted,
+    onStep: entities,
+  });
   const { outlines, open, repairs, findings } = outlinesFrom(
     walked.strands,
     { gap, refit },
-    () => onStep("outlines"),
+    onStep,
   );
   const empty = outlines.length + open.length === 0;
   return {
@@ -53,13 +62,14 @@ export function readSvg(
 }
 
 /** Width and height in user units, curves roughly. */
-function drawnSize(root: SvgElement): Viewport {
+function drawnSize(root: SvgElement, onStep: OnStep): Viewport {
   const { strands } = walkSvg(root, {
     place: IDENTITY,
     viewport: null,
-    fit: 1,
+    fit: { tolerance: 1, onStep },
     gap: 1,
     wanted: () => true,
+    onStep,
   });
   if (strands.length === 0) return [0, 0];
   const box = strands

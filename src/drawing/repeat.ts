@@ -1,4 +1,5 @@
 /** Curves are fitted once for all insertions of a block that differ only in their place: fitting is the costly part. */
+import type { Fit } from "../geometry/fit-arcs.js";
 import type { Segment } from "../geometry/segment.js";
 import { add, type Vec } from "../geometry/vec.js";
 import type { Entity } from "./entity.js";
@@ -12,9 +13,7 @@ import type { Shape } from "./shape.js";
 import { entityShape } from "./shapes.js";
 
 /** Like `entityShape`, with a memory of the last placement of each curve. */
-export function shapeReader(
-  fit: number,
-): (e: Entity, place: Placement) => Shape {
+export function shapeReader(fit: Fit): (e: Entity, place: Placement) => Shape {
   const last = new Map<Entity, { place: Placement; shape: Shape }>();
   return (e, place) => {
     if (!isFitted(e, place)) return entityShape(e, place, fit);

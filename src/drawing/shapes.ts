@@ -1,5 +1,7 @@
 /** One entity becomes lines and arcs in world coordinates, mm, seen from above. */
+
 import { OUT_OF_PLANE, SAME_DRAWN, TURN_ROUNDING } from "../base/tolerance.js";
+import type { Fit } from "../geometry/fit-arcs.js";
 import { line } from "../geometry/segment.js";
 import { type EllipseArc, ellipseContour } from "./ellipse.js";
 import {
@@ -22,8 +24,7 @@ import { lightPolyline, polyline } from "./polyline.js";
 import { isFlat, lacks, type Shape, tooWide } from "./shape.js";
 import { splineShape } from "./spline-entity.js";
 
-/** `fit` is the tolerance for curves, mm. */
-export function entityShape(e: Entity, place: Placement, fit: number): Shape {
+export function entityShape(e: Entity, place: Placement, fit: Fit): Shape {
   switch (e.type) {
     case "LINE":
       return lineShape(e, place);
@@ -63,7 +64,7 @@ function lineShape(e: Entity, place: Placement): Shape {
 }
 
 /** Circles and arcs lie in the entity's own system; arcs run counter-clockwise there, angles in degrees. */
-function arcShape(e: Entity, place: Placement, fit: number): Shape {
+function arcShape(e: Entity, place: Placement, fit: Fit): Shape {
   const center = point(e, 10);
   const radius = number(e, 40, null);
   if (center === null) return lacks("its centre (group 10)");
@@ -91,7 +92,7 @@ function arcShape(e: Entity, place: Placement, fit: number): Shape {
 }
 
 /** World coordinates: centre, end of the major axis from there, ratio of the axes, parameters in radians. */
-function ellipseShape(e: Entity, place: Placement, fit: number): Shape {
+function ellipseShape(e: Entity, place: Placement, fit: Fit): Shape {
   const center = point(e, 10);
   const major = point(e, 11);
   const ratio = number(e, 40, null);
@@ -129,7 +130,7 @@ function ellipticalShape(
   v: Vec3,
   from: number,
   sweep: number,
-  fit: number,
+  fit: Fit,
 ): Shape {
   if (Math.hypot(u.z, v.z) > OUT_OF_PLANE) return { kind: "not-flat" };
   const drawn: EllipseArc = {

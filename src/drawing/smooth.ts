@@ -1,6 +1,7 @@
 /** Outlines that were flattened: told of, and on request made of arcs again. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
+import type { OnStep } from "../base/pace.js";
 import { FLATTENED } from "../base/tolerance.js";
 import { flattenedChords } from "../geometry/flattened.js";
 import { refitChords } from "../geometry/refit.js";
@@ -19,9 +20,10 @@ export interface Smoothed {
 export function smoothChains(
   chains: readonly LayeredChain[],
   refit: number | null,
+  onStep: OnStep,
 ): Smoothed {
   if (refit === null)
-    return { chains, repairs: [], findings: flattenedFindings(chains) };
+    return { chains, repairs: [], findings: flattenedFindings(chains, onStep) };
   const repairs: Repair[] = [];
   const replaced = new Map<
     string,
@@ -29,7 +31,8 @@ export function smoothChains(
   >();
   const smooth = chains.map((chain): LayeredChain => {
     const { layer, contour } = chain;
-    const refitted = refitChords(contour, refit);
+    onStep(contour.segments.length);
+    const refitted = refitChords(contour, refit, onStep);
     if (refitted === null) return chain;
     const { chords, at, size } = refitted;
     const repair: Repair = {
@@ -66,9 +69,13 @@ export function smoothChains(
 /** So many chords on a layer are worth a word. */
 const FEWEST_TOLD = 24;
 
-function flattenedFindings(chains: readonly LayeredChain[]): Finding[] {
+function flattenedFindings(
+  chains: readonly LayeredChain[],
+  onStep: OnStep,
+): Finding[] {
   const layers = new Map<string, { chords: number; sagitta: number }>();
   for (const { layer, contour } of chains) {
+    onStep(contour.segments.length);
     const { chords, sagitta } = flattenedChords(contour, FLATTENED);
     const sum = layers.get(layer) ?? { chords: 0, sagitta: 0 };
     layers.set(layer, {

@@ -1,5 +1,7 @@
 /** SPLINE entities: by control points, knots and weights, or by nothing but points on the curve. World coordinates. */
+
 import { SAME_POINT } from "../base/tolerance.js";
+import type { Fit } from "../geometry/fit-arcs.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { distance, type Vec } from "../geometry/vec.js";
 import { type Entity, number, numbersOf, point, points } from "./entity.js";
@@ -15,8 +17,8 @@ import { flattened, type Placement, placed, turned } from "./placement.js";
 import { isFlat, lacks, type Shape, tooWide } from "./shape.js";
 import { splineContour } from "./spline.js";
 
-/** Control points rule; fit points are used when there are none. `fit` is the tolerance, mm. */
-export function splineShape(e: Entity, place: Placement, fit: number): Shape {
+/** Control points rule; fit points are used when there are none. */
+export function splineShape(e: Entity, place: Placement, fit: Fit): Shape {
   const control = points(e, 10);
   const through = points(e, 11);
   if (control === null || through === null)
@@ -57,7 +59,7 @@ function byControlPoints(
   e: Entity,
   control: readonly Vec[],
   z: number,
-  fit: number,
+  fit: Fit,
 ): Shape {
   const degree = number(e, 71, 3);
   if (degree > MAX_SPLINE_DEGREE)
@@ -94,7 +96,7 @@ function byFitPoints(
   through: readonly Vec[],
   z: number,
   place: Placement,
-  fit: number,
+  fit: Fit,
 ): Shape {
   const first = through[0] as Vec;
   const meets = distance(first, through.at(-1) as Vec) <= SAME_POINT;

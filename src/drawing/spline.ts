@@ -1,24 +1,24 @@
 /** Splines become lines and arcs: exact circles and straight stretches are told apart, the rest is fitted. */
 import { SAME_DIRECTION, SAME_DRAWN, SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
-import { fitArcs } from "../geometry/fit-arcs.js";
+import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
 import type { Curve } from "../geometry/fit-error.js";
 import { arcFromTo, line, type Segment } from "../geometry/segment.js";
 import { cross, distance, dot, sub, unit, type Vec } from "../geometry/vec.js";
 import { type BezierSpan, project, spanPoint, spanTangent } from "./nurbs.js";
 
 /**
- * Lines and arcs within `tolerance` of the spans; corners between them are kept. `null` when there is no length.
+ * Lines and arcs that fit the spans; corners between them are kept. `null` when there is no length.
  * Closed when both ends are the same drawn place.
  */
 export function splineContour(
   spans: readonly BezierSpan[],
-  tolerance: number,
+  fit: Fit,
 ): Contour | null {
   const pieces: Segment[][] = [];
   let smooth: BezierSpan[] = [];
   const flush = () => {
-    if (smooth.length > 0) pieces.push(fitArcs(spanCurve(smooth), tolerance));
+    if (smooth.length > 0) pieces.push(fitArcs(spanCurve(smooth), fit));
     smooth = [];
   };
   for (const span of spans) {

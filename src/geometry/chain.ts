@@ -3,6 +3,7 @@
  * two ends that belong together are mates. First every end finds its mate, each place for itself; then chains are
  * read off by going from mate to mate, whatever the order and direction of drawing; then the mates are made to meet.
  */
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import type { Contour } from "./contour.js";
 import { betweenEnds, halved, meetingPoint } from "./joint.js";
@@ -41,11 +42,13 @@ export interface Chain {
 export function chainStrands(
   strands: readonly Contour[],
   gap: number,
+  onStep: OnStep = noStep,
 ): { chains: Chain[]; mends: Mend[] } {
   const mends: Mend[] = [];
   const chains: Chain[] = [];
   const loose: Piece[] = [];
   strands.forEach((strand, index) => {
+    onStep(strand.segments.length);
     const { segments, dropped } = dropSlivers(strand.segments, strand.closed);
     for (const d of dropped) mends.push({ kind: "zero-length-dropped", ...d });
     if (strand.closed && enclosesSomething(segments))
@@ -55,18 +58,20 @@ export function chainStrands(
         loose.push({ segment: s, strand: index });
   });
 
-  const { pieces, overlaps } = withoutOverlaps(loose);
+  const { pieces, overlaps } = withoutOverlaps(loose, onStep);
   for (const overlap of overlaps) mends.push(overlap);
-  for (const walk of walks(pieces, gap)) {
+  for (const walk of walks(pieces, gap, onStep)) {
+    onStep(walk.segments.length);
     const contour = joined(walk, mends);
     if (contour.segments.length > 0)
       chains.push({ contour, first: walk.first });
   }
   chains.sort((a, b) => a.first - b.first);
-  const tidied = chains.map(({ contour, first }) => ({
-    contour: contour.closed ? tidyOutline(contour) : tidyOpen(contour),
-    first,
-  }));
+  const tidied = chains.map(({ contour, first }) => {
+    onStep(contour.segments.length);
+    const tidy = contour.closed ? tidyOutline : tidyOpen;
+    return { contour: tidy(contour), first };
+  });
   return { chains: tidied, mends };
 }
 
@@ -81,11 +86,17 @@ function enclosesSomething(segments: readonly Segment[]): boolean {
   return segments.length > 2 || segments.some((s) => s.kind === "arc");
 }
 
-function withoutOverlaps(loose: readonly Piece[]): {
+function withoutOverlaps(
+  loose: readonly Piece[],
+  onStep: OnStep,
+): {
   pieces: Piece[];
   overlaps: Mend[];
 } {
-  const { merged, overlaps } = mergeOverlaps(loose.map((p) => p.segment));
+  const { merged, overlaps } = mergeOverlaps(
+    loose.map((p) => p.segment),
+    onStep,
+  );
   const pieces: Piece[] = [];
   merged.forEach((segment, i) => {
     if (!segment) return;
@@ -102,11 +113,12 @@ interface Walk {
 }
 
 /** From mate to mate until every piece is used; each walk runs the way its first piece was drawn. */
-function walks(pieces: readonly Piece[], gap: number): Walk[] {
+function walks(pieces: readonly Piece[], gap: number, onStep: OnStep): Walk[] {
   const mates = findMates(
     pieces.map((p) => p.segment),
     pieces.map((p) => p.strand),
     gap,
+    onStep,
   );
   const used = new Uint8Array(pieces.length);
   const found: Walk[] = [];

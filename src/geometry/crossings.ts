@@ -1,5 +1,6 @@
 /** Where closed contours meet themselves or each other: a cut needs outlines that do neither. */
 import Flatbush from "flatbush";
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DIRECTION, SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, windingNumber } from "./contour.js";
 import { distanceToSegment } from "./distance.js";
@@ -32,9 +33,13 @@ export interface Conflict {
 export function findConflicts(
   contours: readonly Contour[],
   most = Number.POSITIVE_INFINITY,
+  onStep: OnStep = noStep,
 ): Conflict[] {
   if (contours.length === 0) return [];
-  const all = contours.map(indexed);
+  const all = contours.map((c) => {
+    onStep(c.segments.length);
+    return indexed(c);
+  });
   const index = new Flatbush(all.length);
   for (const { box } of all) index.add(box.minX, box.minY, box.maxX, box.maxY);
   index.finish();
@@ -43,7 +48,7 @@ export function findConflicts(
     const { minX, minY, maxX, maxY } = one.box;
     const others = index.search(minX, minY, maxX, maxY, (b) => b >= a);
     for (const b of others.sort((x, y) => x - y)) {
-      const met = meet(one, all[b] as Indexed, a === b);
+      const met = meet(one, all[b] as Indexed, a === b, onStep);
       if (met) found.push({ ...met, a, b });
       if (found.length >= most) return found;
     }
@@ -110,9 +115,11 @@ function meet(
   a: Indexed,
   b: Indexed,
   itself: boolean,
+  onStep: OnStep,
 ): Pick<Conflict, "kind" | "at"> | null {
   let touch: Pick<Conflict, "kind" | "at"> | null = null;
-  for (const i of a.near(b.box))
+  for (const i of a.near(b.box)) {
+    onStep();
     for (const j of b.near(a.boxes[i] as Box)) {
       if (itself && (j <= i || isPlainJoint(a.segments, i, j))) continue;
       const one = a.segments[i] as Segment;
@@ -125,6 +132,7 @@ function meet(
         if (kind === "touches") touch ??= { kind, at: meeting.at };
       }
     }
+  }
   return touch;
 }
 

@@ -1,5 +1,6 @@
 /** Closed contours that were drawn twice. */
 import Flatbush from "flatbush";
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, contourBox, contourLength } from "./contour.js";
 import { pointAt, type Segment } from "./segment.js";
@@ -13,7 +14,10 @@ export interface DroppedDouble {
 }
 
 /** Which contours stay (the first of those that are the same), and those that do not. All tidy and counter-clockwise. */
-export function dropDoubles(contours: readonly Contour[]): {
+export function dropDoubles(
+  contours: readonly Contour[],
+  onStep: OnStep = noStep,
+): {
   kept: number[];
   dropped: DroppedDouble[];
 } {
@@ -27,6 +31,7 @@ export function dropDoubles(contours: readonly Contour[]): {
   index.finish();
   const gone = new Uint8Array(contours.length);
   contours.forEach((c, i) => {
+    onStep(c.segments.length);
     if (gone[i]) return;
     kept.push(i);
     const { minX, minY } = boxes[i] as (typeof boxes)[number];

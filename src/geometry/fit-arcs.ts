@@ -2,6 +2,8 @@
  * Smooth curves become arcs: pairs of arcs that share a tangent (biarcs), each as long as the tolerance allows. The
  * joints lie on the curve, and the chain is tangent-continuous wherever the curve is.
  */
+
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DIRECTION } from "../base/tolerance.js";
 import { biarc } from "./biarc.js";
 import { type Curve, SAMPLED_SHARE, worstDistance } from "./fit-error.js";
@@ -9,11 +11,21 @@ import { betweenEnds } from "./joint.js";
 import { type Segment, segmentFromBulge } from "./segment.js";
 import { angleBetween, distance, rotate, type Vec } from "./vec.js";
 
+/** How curves are to become arcs. */
+export interface Fit {
+  /** Greatest distance from the curve, mm. */
+  readonly tolerance: number;
+  /** Called for each pair of arcs. */
+  readonly onStep?: OnStep;
+}
+
 /**
- * Lines and arcs from the curve's start to its end, nowhere further from it than `tolerance` (mm), along it at
- * both ends and at its corners (at knots), which are kept. Empty for a curve without length.
+ * Lines and arcs from the curve's start to its end, nowhere further from it than the tolerance, along it at both ends and at its corners (at knots), which are kept. Empty for a curve without length.
  */
-export function fitArcs(curve: Curve, tolerance: number): Segment[] {
+export function fitArcs(
+  curve: Curve,
+  { tolerance, onStep = noStep }: Fit,
+): Segment[] {
   const runs: Segment[][] = [];
   const aim = tolerance * SAMPLED_SHARE;
   let start = 0;
@@ -21,7 +33,7 @@ export function fitArcs(curve: Curve, tolerance: number): Segment[] {
     const t = curve.knots[k] as number;
     const last = k === curve.knots.length - 1;
     if (!last && !isCorner(curve, t)) continue;
-    runs.push(fitSmooth(curve, start, k, aim));
+    runs.push(fitSmooth(curve, start, k, { tolerance: aim, onStep }));
     start = k;
   }
   return shareEnds(runs.flat());
@@ -50,7 +62,7 @@ function fitSmooth(
   curve: Curve,
   first: number,
   last: number,
-  tolerance: number,
+  { tolerance, onStep = noStep }: Fit,
 ): Segment[] {
   const end = curve.knots[last] as number;
   const pieces: Piece[] = [];
@@ -58,6 +70,7 @@ function fitSmooth(
   let along = curve.tangent(t, 1);
   let step = (end - t) / 4;
   while (t < end) {
+    onStep();
     const piece = longestPiece(curve, t, along, end, step, tolerance);
     pieces.push(piece);
     step = piece.to - piece.from;

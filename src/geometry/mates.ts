@@ -4,6 +4,7 @@
  * turn. Ends still alone then look for another lone end within the gap.
  */
 import Flatbush from "flatbush";
+import type { OnStep } from "../base/pace.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import { type Segment, segmentLength, tangentAt } from "./segment.js";
 import { angleBetween, distance, negate, type Vec } from "./vec.js";
@@ -21,11 +22,12 @@ export function findMates(
   segments: readonly Segment[],
   strands: readonly number[],
   gap: number,
+  onStep: OnStep,
 ): Int32Array {
   const points = segments.flatMap((s) => [s.start, s.end]);
   const stretches = looseStretches(segments);
   const crowds: number[][] = [];
-  for (const place of places(points, SAME_POINT)) {
+  for (const place of places(points, SAME_POINT, onStep)) {
     const [a, b] = place;
     if (place.length === 2 && a !== undefined && b !== undefined)
       stretches.join(a, b);
@@ -49,7 +51,7 @@ export function findMates(
     joinCheapest(stretches, allPairs(crowd), (e, f) =>
       turnCost(segments, stretches, e, f),
     );
-  joinAcrossGaps(segments, points, stretches, gap);
+  joinAcrossGaps(segments, points, stretches, gap, onStep);
   return stretches.mates;
 }
 
@@ -94,7 +96,11 @@ function looseStretches(segments: readonly Segment[]): Stretches {
 }
 
 /** Groups of ends that lie within `reach` of each other, one to the next; in order of their first ends. */
-function places(points: readonly Vec[], reach: number): number[][] {
+function places(
+  points: readonly Vec[],
+  reach: number,
+  onStep: OnStep,
+): number[][] {
   if (points.length === 0) return [];
   const index = pointIndex(points);
   const seen = new Uint8Array(points.length);
@@ -104,6 +110,7 @@ function places(points: readonly Vec[], reach: number): number[][] {
     seen[first] = 1;
     const group = [first];
     for (let k = 0; k < group.length; k++) {
+      onStep();
       const p = points[group[k] as number] as Vec;
       for (const e of around(index, points, p, reach))
         if (!seen[e]) {
@@ -188,12 +195,13 @@ function joinAcrossGaps(
   points: readonly Vec[],
   stretches: Stretches,
   gap: number,
+  onStep: OnStep,
 ): void {
   const lone = points.flatMap((_, e) => (stretches.isFree(e) ? [e] : []));
   const lonePoints = lone.map((e) => points[e] as Vec);
   if (lone.length < 2) return;
   const index = pointIndex(lonePoints);
-  for (const group of places(lonePoints, gap)) {
+  for (const group of places(lonePoints, gap, onStep)) {
     if (group.length < 2) continue;
     const ends = group.map((i) => lone[i] as number);
     const onPurpose = ends.every(

@@ -1,5 +1,6 @@
 /** Which closed contours lie in which. Contours that cross have no answer; those that only touch have. */
 import Flatbush from "flatbush";
+import { noStep, type OnStep } from "../base/pace.js";
 import {
   type Contour,
   contourArea,
@@ -16,10 +17,16 @@ export interface Nesting {
   readonly depth: number;
 }
 
-export function nestContours(contours: readonly Contour[]): Nesting[] {
+export function nestContours(
+  contours: readonly Contour[],
+  onStep: OnStep = noStep,
+): Nesting[] {
   if (contours.length === 0) return [];
   const boxes = contours.map(contourBox);
-  const areas = contours.map((c) => Math.abs(contourArea(c)));
+  const areas = contours.map((c) => {
+    onStep(c.segments.length);
+    return Math.abs(contourArea(c));
+  });
   const index = new Flatbush(contours.length);
   for (const b of boxes) index.add(b.minX, b.minY, b.maxX, b.maxY);
   index.finish();
@@ -41,6 +48,7 @@ export function nestContours(contours: readonly Contour[]): Nesting[] {
     rank[i] = r;
   });
   for (const i of order) {
+    onStep();
     const box = boxes[i] as (typeof boxes)[number];
     const around = index
       .search(

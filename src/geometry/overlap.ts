@@ -1,5 +1,6 @@
 /** Segments drawn twice, or over each other along a stretch, become one: lines on one line, arcs on one circle. */
 import Flatbush from "flatbush";
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import { distanceToSegment } from "./distance.js";
 import {
@@ -27,7 +28,10 @@ export interface Overlap {
  * For each segment what remains of it: itself, the longer one that it and others merged into (at the first of their
  * places), or `null` when another stands for it.
  */
-export function mergeOverlaps(segments: readonly Segment[]): {
+export function mergeOverlaps(
+  segments: readonly Segment[],
+  onStep: OnStep = noStep,
+): {
   merged: (Segment | null)[];
   overlaps: Overlap[];
 } {
@@ -71,7 +75,10 @@ export function mergeOverlaps(segments: readonly Segment[]): {
   for (let i = 0; i < segments.length; i++) {
     // A merged segment reaches further than it did: look again until it meets nothing new.
     let at: number | null = find(i) === i ? i : null;
-    while (at !== null) at = mergeOne(at);
+    while (at !== null) {
+      onStep();
+      at = mergeOne(at);
+    }
   }
   return { merged, overlaps };
 }

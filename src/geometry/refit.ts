@@ -2,6 +2,7 @@
  * Chains of short chords become the curves they were made from: tangent arcs and lines, corners kept. Only for those
  * who ask: a polygon may be meant too.
  */
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import { circleThrough } from "./circle-through.js";
 import { type Contour, circleContour, contourLength } from "./contour.js";
@@ -40,7 +41,11 @@ export interface Refitted extends Off {
  * Chords no further than `tolerance` (mm) inside a curve become arcs and lines that pass their ends within what that
  * leaves. `null` when nothing in the contour looks flattened, or nothing fits.
  */
-export function refitChords(c: Contour, tolerance: number): Refitted | null {
+export function refitChords(
+  c: Contour,
+  tolerance: number,
+  onStep: OnStep = noStep,
+): Refitted | null {
   let chords = 0;
   let worst: Off | null = null;
   const segments: Segment[] = [];
@@ -49,7 +54,7 @@ export function refitChords(c: Contour, tolerance: number): Refitted | null {
       segments.push(part);
       continue;
     }
-    const fitted = fitStretch(part, tolerance);
+    const fitted = fitStretch(part, tolerance, onStep);
     segments.push(...(fitted?.segments ?? part.chords));
     if (fitted === null) continue;
     chords += part.chords.length;
@@ -66,12 +71,13 @@ const LEAST_LEFT = 0.1;
 function fitStretch(
   s: Stretch,
   tolerance: number,
+  onStep: OnStep,
 ): { segments: readonly Segment[]; off: Off } | null {
   const left = Math.max(tolerance - sagittaOf(s), LEAST_LEFT * tolerance);
   const ways = [
     () => wholeCircle(s),
     () => oneArc(s),
-    () => fitArcs(curveThrough(s), left),
+    () => fitArcs(curveThrough(s), { tolerance: left, onStep }),
   ];
   for (const way of ways) {
     const segments = way();

@@ -175,7 +175,7 @@ describe("a spline of degree 5", () => {
       expect(at(quintic, u).x).toBeCloseTo(x, 12);
       expect(at(quintic, u).y).toBeCloseTo(y, 12);
     }
-    const contour = splineContour(bezierSpans(quintic), 0.0001);
+    const contour = splineContour(bezierSpans(quintic), { tolerance: 0.0001 });
     if (!contour) throw new Error("no curve");
     const points = Array.from({ length: 1001 }, (_, i) =>
       at(quintic, i / 1000),
@@ -202,7 +202,7 @@ describe("a spline's corners", () => {
       ].map(([x, y]) => ({ x: x as number, y: y as number })),
       weights: [1, 1, 1, 1, 1, 1, 1],
     };
-    const contour = splineContour(bezierSpans(corner), 0.0001);
+    const contour = splineContour(bezierSpans(corner), { tolerance: 0.0001 });
     expect(contour?.segments.some((s) => s.end.x === 5 && s.end.y === 5)).toBe(
       true,
     );

@@ -34,7 +34,7 @@ describe("curves fitted with arcs", () => {
   ])(
     "stays within 0.5 µm of an ellipse with half axes %d and %d mm, in tens of arcs",
     (a, b) => {
-      const segments = fitArcs(ellipse(a, b), 0.0005);
+      const segments = fitArcs(ellipse(a, b), { tolerance: 0.0005 });
       expect(worstOff(segments, samples(ellipse(a, b), 3000))).toBeLessThan(
         0.0005,
       );
@@ -93,7 +93,9 @@ describe("curves fitted with arcs", () => {
       }
       const least = sum / Math.cbrt(124.7 * tolerance);
       const segments =
-        runs === 1 ? fitArcs(curve, tolerance) : fitByKnots(curve, tolerance);
+        runs === 1
+          ? fitArcs(curve, { tolerance })
+          : fitByKnots(curve, tolerance);
       expect(worstOff(segments, points)).toBeLessThan(tolerance);
       // Coming to and from the curve's own direction costs up to a pair at either end of each run.
       expect(segments.length).toBeLessThanOrEqual(1.25 * least + 4 * runs);
@@ -103,8 +105,8 @@ describe("curves fitted with arcs", () => {
   );
 
   it("needs 8 times the arcs for a 512th of the error: the error goes with the cube of the length", () => {
-    const coarse = fitArcs(ellipse(20, 10), 0.000512).length;
-    const fine = fitArcs(ellipse(20, 10), 0.000001).length;
+    const coarse = fitArcs(ellipse(20, 10), { tolerance: 0.000512 }).length;
+    const fine = fitArcs(ellipse(20, 10), { tolerance: 0.000001 }).length;
     expect(fine / coarse).toBeGreaterThan(6);
     expect(fine / coarse).toBeLessThan(9.5);
   });
@@ -112,7 +114,7 @@ describe("curves fitted with arcs", () => {
   it("keeps the tangent from arc to arc, and every arc agrees with its ends", () => {
     const contour = {
       closed: false,
-      segments: fitArcs(ellipse(20, 10), 0.0005),
+      segments: fitArcs(ellipse(20, 10), { tolerance: 0.0005 }),
     };
     expect(chainFaults(contour)).toEqual([]);
     expect(sharpestJoint(contour)).toBeLessThan(1e-7);
@@ -131,7 +133,7 @@ describe("curves fitted with arcs", () => {
         return { x: 1 / l, y: m / l };
       },
     };
-    const segments = fitArcs(curve, 0.0005);
+    const segments = fitArcs(curve, { tolerance: 0.0005 });
     const corner = segments.findIndex((s) => s.end.x === 1 && s.end.y === 1);
     expect(corner).toBeGreaterThan(0);
     // Between the slopes 2 and −2 lies a turn of 2·atan 2.
@@ -142,10 +144,12 @@ describe("curves fitted with arcs", () => {
   });
 
   it("gives a circle's own arcs back as arcs of that circle", () => {
-    for (const s of fitArcs(ellipse(7, 7), 0.0005)) {
+    for (const s of fitArcs(ellipse(7, 7), { tolerance: 0.0005 })) {
       expect(s.kind === "arc" && s.radius).toBeCloseTo(7, 9);
     }
-    expect(fitArcs(ellipse(7, 7), 0.0005).length).toBeLessThanOrEqual(16);
+    expect(
+      fitArcs(ellipse(7, 7), { tolerance: 0.0005 }).length,
+    ).toBeLessThanOrEqual(16);
   });
 
   it("goes over a cusp without hanging", () => {
@@ -158,7 +162,7 @@ describe("curves fitted with arcs", () => {
         return { x: (2 * t) / l, y: (3 * t * t) / l };
       },
     };
-    const segments = fitArcs(curve, 0.0005);
+    const segments = fitArcs(curve, { tolerance: 0.0005 });
     expect(worstOff(segments, samples(curve, 2000))).toBeLessThan(0.0006);
     expect(segments.length).toBeLessThan(200);
   });
@@ -172,7 +176,7 @@ describe("curves fitted with arcs", () => {
         const home = Math.hypot(p3.x - p2.x, p3.y - p2.y);
         fc.pre(away > 1 && home > 1);
         const curve = bezier(p0, p1, p2, p3);
-        const segments = fitArcs(curve, 0.0005);
+        const segments = fitArcs(curve, { tolerance: 0.0005 });
         expect(chainFaults({ closed: false, segments })).toEqual([]);
         expect(worstOff(segments, samples(curve, 400))).toBeLessThan(0.0005);
       }),
@@ -186,7 +190,10 @@ function fitByKnots(curve: Curve, tolerance: number) {
   return curve.knots
     .slice(1)
     .flatMap((to, i) =>
-      fitArcs({ ...curve, knots: [curve.knots[i] as number, to] }, tolerance),
+      fitArcs(
+        { ...curve, knots: [curve.knots[i] as number, to] },
+        { tolerance },
+      ),
     );
 }
 

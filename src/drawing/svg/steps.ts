@@ -1,6 +1,8 @@
 /** The steps of a path, as every straight-sided or curved shape of SVG is defined, become contours in mm. */
+
 import { SAME_DRAWN, SAME_POINT } from "../../base/tolerance.js";
 import { type Contour, contourLength } from "../../geometry/contour.js";
+import type { Fit } from "../../geometry/fit-arcs.js";
 import { betweenEnds } from "../../geometry/joint.js";
 import { line, type Segment } from "../../geometry/segment.js";
 import { distance, type Vec } from "../../geometry/vec.js";
@@ -43,15 +45,14 @@ export interface Drawn {
 }
 
 /**
- * One contour per subpath. `fit` and `gap` in mm: the tolerance of curves, and how far from its start a closed path
- * may end without a line being meant.
+ * One contour per subpath. `gap` (mm) is how far from its start a closed path may end without a line being meant.
  *
  * @returns a text that says why, when it cannot be drawn.
  */
 export function drawSteps(
   steps: readonly Step[],
   place: Placement,
-  fit: number,
+  fit: Fit,
   gap: number,
 ): Drawn | string {
   const contours: Contour[] = [];
@@ -166,7 +167,7 @@ function arcSegments(
   from: Vec,
   step: Step & { kind: "arc" },
   place: Placement,
-  fit: number,
+  fit: Fit,
 ): { segments: Segment[]; ellipse: EllipseArc | null } | string {
   const start = flattened(placed(place, { ...from, z: 0 }));
   const end = flattened(placed(place, { ...step.to, z: 0 }));

@@ -4,6 +4,7 @@
  */
 import { SaxesParser, type SaxesTagNS } from "saxes";
 import { InputError } from "../../base/finding.js";
+import type { OnStep } from "../../base/pace.js";
 import { damaged, quote, tooLarge, truncated } from "../damage.js";
 import { MAX_ELEMENT_DEPTH, MAX_ENTITIES } from "../limits.js";
 
@@ -27,13 +28,16 @@ const SVG = "http://www.w3.org/2000/svg";
 /** Attributes with a prefix that are of use here; others with a prefix must not pass for SVG's own. */
 const PREFIXED = new Set(["href", "label", "groupmode"]);
 
+/** Characters from one call of `onStep` to the next: some milliseconds. */
+const STEP = 65_536;
+
 /**
  * The root element with everything in it.
  *
  * @throws {InputError} `drawing/not-svg`, `drawing/damaged`, `drawing/truncated`, `drawing/too-large`,
  *   `drawing/declarations`
  */
-export function parseSvg(text: string): SvgElement {
+export function parseSvg(text: string, onStep: OnStep): SvgElement {
   const parser = new SaxesParser({ xmlns: true });
   const open: OpenElement[] = [];
   let root: SvgElement | null = null;
@@ -84,7 +88,11 @@ export function parseSvg(text: string): SvgElement {
   };
   parser.on("text", keepText);
   parser.on("cdata", keepText);
-  parser.write(text).close();
+  for (let at = 0; at < text.length; at += STEP) {
+    onStep();
+    parser.write(text.slice(at, at + STEP));
+  }
+  parser.close();
   // Without an element the parser has complained already.
   if (root === null) throw notSvg("no SVG");
   return root;

@@ -2,7 +2,10 @@
  * The tree of an SVG with everything in its place: strands by layer, and a count of all that was left out. Groups,
  * nested drawings and repeated elements may lie in each other; one in itself is refused.
  */
+
 import type { Finding } from "../../base/finding.js";
+import { type OnStep, oneIn } from "../../base/pace.js";
+import type { Fit } from "../../geometry/fit-arcs.js";
 import { pair } from "../../geometry/vec.js";
 import { tooLarge } from "../damage.js";
 import type { Layer, Repair, Skipped } from "../drawing.js";
@@ -37,10 +40,12 @@ export interface WalkOptions {
   /** User units to mm, y upwards. */
   readonly place: Placement;
   readonly viewport: Viewport | null;
-  /** mm: the tolerance of curves, and how far from its start a closed path may end. */
-  readonly fit: number;
+  readonly fit: Fit;
+  /** mm: how far from its start a closed path may end. */
   readonly gap: number;
   readonly wanted: (layer: string) => boolean;
+  /** Called every now and then. */
+  readonly onStep: OnStep;
 }
 
 /** Never drawn themselves, only where something refers to them. */
@@ -59,16 +64,20 @@ const UNSEEN = new Set(["defs", "symbol"]);
 const SILENT = new Set(["title", "desc", "metadata", "style", "view"]);
 const GROUPS = new Set(["g", "a"]);
 
+/** Elements from one call of `onStep` to the next: some milliseconds. */
+const STEP = 256;
+
 /** @throws {InputError} `drawing/too-large` */
 export function walkSvg(
   root: SvgElement,
-  { place, viewport, fit, gap, wanted }: WalkOptions,
+  { place, viewport, fit, gap, wanted, onStep }: WalkOptions,
 ): Walked {
   const book = layerBook([], wanted);
   const strands: Strand[] = [];
   const repairs: Repair[] = [];
   const findings = new Map<string, Finding>();
   const targets = byId(root);
+  const step = oneIn(STEP, onStep);
   let visits = 0;
   let segments = 0;
 
@@ -83,6 +92,7 @@ export function walkSvg(
   };
 
   const visit = (e: SvgElement, outer: Around): void => {
+    step();
     if (++visits > MAX_ENTITIES)
       throw tooLarge(
         `holds more than ${MAX_ENTITIES} elements when all repetitions are drawn`,
