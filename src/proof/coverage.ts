@@ -2,19 +2,25 @@
  * Did each pass run where it should? For every pass the stretches of its ideal path that a wire can reach are compared
  * with the path in the program; what the final pass left standing is measured.
  */
-import { SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
-import { segmentBox, segmentLength } from "../geometry/segment.js";
-import type { Vec } from "../geometry/vec.js";
+import { SAME_POINT, SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
+import {
+  type Segment,
+  segmentBox,
+  segmentLength,
+  tangentAt,
+} from "../geometry/segment.js";
+import { cross, sub, type Vec } from "../geometry/vec.js";
 import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { Move } from "./follow.js";
 import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";
-import { pointTo } from "./measure.js";
+import { between, fractionOfArc, nearestPoint, pointTo } from "./measure.js";
 import {
   type Stretch,
   stretchesWithin,
   stretchLength,
   union,
+  WHOLE,
   without,
   xAt,
   yAt,
@@ -66,8 +72,11 @@ export function coverFeatures(
   const tolerance = traceTolerance(job);
   return ground.layout.features.flatMap(({ id }, feature) =>
     passesOf(job, id).map((pass, k) => {
-      const covered = idealPath(ground, feature, pass.offset).map((ideal) =>
-        coverPiece(ideal, path, tolerance),
+      const { offset } = pass;
+      // On the last pass nearer is too deep, which is told by that name; before it, it is another pass.
+      const least = k === job.passes.length - 1 ? 0 : offset - tolerance;
+      const covered = idealPath(ground, feature, offset).map((ideal) =>
+        coverPiece(ideal, path, tolerance, least, offset + tolerance),
       );
       let reachable = 0;
       let missed = 0;
@@ -86,10 +95,13 @@ export function coverFeatures(
   );
 }
 
+/** `least` and `most`: mm from the edge at which a move finishes it. */
 function coverPiece(
   ideal: Ideal,
   path: Path,
   tolerance: number,
+  least: number,
+  most: number,
 ): PieceCoverage {
   if (ideal.reachable.length === 0) return { ideal, runs: [], missed: [] };
   const q = ideal.path;
@@ -102,10 +114,54 @@ function coverPiece(
     ))
       runs.push({ ...s, move });
   const long = segmentLength(q);
-  const missed = without(ideal.reachable, union(runs)).filter(
-    (s) => (s.to - s.from) * long > SLIVER,
+  const off = without(ideal.reachable, union(runs));
+  // Off the ideal path the edge may be finished all the same: by round ends of kerfs, by a corner run on to a point.
+  const missed =
+    off.length === 0 ? off : without(off, finished(ideal, path, least, most));
+  return {
+    ideal,
+    runs,
+    missed: missed.filter((s) => (s.to - s.from) * long > SLIVER),
+  };
+}
+
+/** The stretches whose edge some move passes on the waste side, no nearer than `least` and no farther than `most`. */
+function finished(
+  { edge }: Ideal,
+  path: Path,
+  least: number,
+  most: number,
+): Stretch[] {
+  const segments = path.index
+    .near("kind" in edge ? segmentBox(edge) : pointBox(edge), most)
+    .map((k) => (path.moves[k] as Move).segment);
+  if (!("kind" in edge))
+    return segments.some((s) => {
+      const d = pointTo(s, edge.x, edge.y);
+      return d >= least && d <= most;
+    })
+      ? [WHOLE]
+      : [];
+  return union(
+    segments.flatMap((s) =>
+      isOnTheLeft(edge, s)
+        ? without(
+            stretchesWithin(edge, s, most),
+            least > 0 ? stretchesWithin(edge, s, least) : [],
+          )
+        : [],
+    ),
   );
-  return { ideal, runs, missed };
+}
+
+/** Does a move run to the left of an edge (where its waste is) at the place where they are nearest? */
+function isOnTheLeft(edge: Segment, move: Segment): boolean {
+  const { distance, at } = between(edge, move);
+  if (distance === 0) return false;
+  const to = nearestPoint(move, at);
+  const t =
+    edge.kind === "line" ? 0 : Math.min(1, fractionOfArc(edge, at.x, at.y));
+  return cross(tangentAt(edge, t), sub(to, at)) >= -SAME_POINT;
 }
 
 /** The place on the finished outline that a piece's fraction stands for. */

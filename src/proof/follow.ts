@@ -7,7 +7,7 @@ import { segmentBox } from "../geometry/segment.js";
 import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { WireMove } from "./compensation.js";
 import { boxGap, type Edge, type Ground } from "./ground.js";
-import { between, pointTo } from "./measure.js";
+import { between, pointTo, toCarrier } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";
 import type { Thread } from "./wire.js";
 
@@ -83,13 +83,23 @@ function measured(
     return passesOf(job, ground.layout.features[of]?.id ?? "");
   };
   const middle = look(0.5);
+  const along = ground.edges[nearest]?.segment;
   const pass = nearestPass(passes(), middle);
   const feature = ground.edges[nearest]?.feature;
   const offset = passes()[pass]?.offset;
   if (
     feature !== undefined &&
     offset !== undefined &&
-    LOOKS.every((t) => Math.abs(look(t) - offset) <= FOLLOWING)
+    along &&
+    LOOKS.every((t) => {
+      const off = look(t) - offset;
+      // Run on past an outside corner, it still keeps its offset to the line or circle of the edge.
+      return off > FOLLOWING
+        ? Math.abs(
+            toCarrier(along, xAt(segment, t), yAt(segment, t)) - offset,
+          ) <= FOLLOWING
+        : off >= -FOLLOWING;
+    })
   )
     return {
       ...move,

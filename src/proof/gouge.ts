@@ -8,6 +8,7 @@ import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
+import { traceTolerance } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {
   clearanceAt,
@@ -42,6 +43,7 @@ export function checkGouge(
   job: Job,
 ): GougeCheck {
   const wire = job.wire.diameter / 2;
+  const tolerance = Math.min(traceTolerance(job), MAX_GOUGE);
   const faults: Fault[] = [];
   let maxGouge = 0;
   let worst: Move | Vec | null = null;
@@ -58,13 +60,13 @@ export function checkGouge(
       const depth = sweep - move.clearance;
       if (depth <= SAME_POINT) continue;
       if (depth > maxGouge) [maxGouge, worst] = [depth, move];
-      if (depth > MAX_GOUGE) faults.push(edgeFault(move, depth, ground));
+      if (depth > tolerance) faults.push(edgeFault(move, depth, ground));
       continue;
     }
     const fault = keptFault(move, sweep, ground);
     if (fault) {
       if (fault.depth > maxGouge) [maxGouge, worst] = [fault.depth, fault.at];
-      if (fault.depth > MAX_GOUGE) faults.push(fault);
+      if (fault.depth > tolerance) faults.push(fault);
     }
     if (crosses) kept = regionAt(ground, move.segment.end) === "kept";
   }
@@ -163,14 +165,19 @@ function findingOf(f: Fault & { moves: number }): Finding {
   const pass = move.follows ? `, on pass ${move.follows.pass + 1}` : "";
   const more = f.moves > 1 ? `; the worst of ${f.moves} moves` : "";
   const of = feature ? `${feature}: ` : "";
+  const allowed = depth <= MAX_GOUGE;
   const what = {
-    "proof/gouge": `the wire cuts ${fixed(depth, 4)} mm into the finished edge at ${where}${pass}${more}; move it off, or correct the line`,
+    "proof/gouge": `the wire cuts ${fixed(depth, 4)} mm into the finished edge at ${where}${pass}${more}; ${
+      allowed
+        ? `no more than ${MAX_GOUGE} mm, which is allowed, but more than rounding explains: look at the line`
+        : "move it off, or correct the line"
+    }`,
     "proof/wrong-side": `the wire runs on the kept side of the outline at ${where}${pass}${more}; change the side (or G41 for G42)`,
     "proof/in-kept-metal": `the wire cuts through metal that is kept, ${fixed(depth, 4)} mm deep at ${where}${more}; begin in the waste and stay in it`,
   }[f.code];
   return {
     code: f.code,
-    severity: "error",
+    severity: allowed ? "warning" : "error",
     message: `program line ${move.line}: ${of}${what}`,
     where: pair(at),
     ...(feature ? { feature } : {}),

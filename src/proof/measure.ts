@@ -52,6 +52,18 @@ export function pointTo(s: Segment, x: number, y: number): number {
   return Math.min(far(x, y, s.start.x, s.start.y), far(x, y, s.end.x, s.end.y));
 }
 
+/** mm from a point to the straight line or the full circle that carries a segment. */
+export function toCarrier(s: Segment, x: number, y: number): number {
+  if (s.kind === "arc")
+    return Math.abs(far(x, y, s.center.x, s.center.y) - s.radius);
+  const ux = s.end.x - s.start.x;
+  const uy = s.end.y - s.start.y;
+  return (
+    Math.abs(ux * (y - s.start.y) - uy * (x - s.start.x)) /
+    Math.sqrt(ux * ux + uy * uy)
+  );
+}
+
 /** Two segments at their nearest: how far, and where on the first. */
 export interface Nearness {
   readonly distance: number;

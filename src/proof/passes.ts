@@ -159,8 +159,8 @@ function missingPass(
 }
 
 /**
- * The thread that frees a part, and those that do nothing to it but the final pass: of several tabs each is cut in a
- * thread of its own, and the last one frees it.
+ * The thread that frees a part, and those after all earlier passes, with the final pass alone: of several tabs each is
+ * cut in a thread of its own, and the last one frees it.
  */
 function tabThreads(
   feature: Feature,
@@ -169,12 +169,14 @@ function tabThreads(
   freeing: readonly number[],
 ): readonly number[] {
   if (feature.role !== "part" || freeing.length === 0) return freeing;
-  const early = new Set<number>();
+  let early = -1;
   const last = new Set<number>();
   for (const { follows, thread } of path.moves)
-    if (follows?.feature === index)
-      (follows.pass === pass ? last : early).add(thread);
-  return [...freeing, ...[...last].filter((thread) => !early.has(thread))];
+    if (follows?.feature === index) {
+      if (follows.pass === pass) last.add(thread);
+      else early = thread;
+    }
+  return [...freeing, ...[...last].filter((thread) => thread > early)];
 }
 
 /**

@@ -32,6 +32,7 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
     "proof/wrong-side",
     "proof/thread-in-kept-metal",
   ],
+  deeper: ["proof/gouge"],
   "left standing": ["proof/excess", "proof/pass-missing"],
   passes: ["proof/pass-missing", "proof/pass-order", "proof/excess"],
   unattended: ["proof/loose-unattended", "proof/stop-early"],
@@ -44,7 +45,12 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
 };
 
 /** Effects that a warning is enough for: they make no part wrong and free nothing. */
-const MILD: readonly Difference["effect"][] = ["hole", "dry", "overlap"];
+const MILD: readonly Difference["effect"][] = [
+  "deeper",
+  "hole",
+  "dry",
+  "overlap",
+];
 /** Effects that spoil the part or free a piece. */
 const SEVERE: readonly Difference["effect"][] = [
   "too deep",

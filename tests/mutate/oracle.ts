@@ -61,6 +61,8 @@ export interface Difference {
   readonly effect:
     | "text"
     | "too deep"
+    /** By more than the good program, but within what the finished edge may be passed by. */
+    | "deeper"
     | "left standing"
     | "passes"
     | "unattended"
@@ -232,16 +234,13 @@ function visitsOf(
 /** The offsets at which passes went by, each nearer than all before; what leads do in between is left out. */
 function passesAt(
   visits: readonly Visit[],
-  offsets: readonly number[] | null,
+  offsets: readonly number[],
 ): number[] {
   const list: number[] = [];
   for (const { nearest } of visits) {
-    if (offsets && !offsets.some((o) => Math.abs(o - nearest) < SAME_PASS))
-      continue;
+    if (!offsets.some((o) => Math.abs(o - nearest) < SAME_PASS)) continue;
     const best = list.at(-1) ?? Number.POSITIVE_INFINITY;
-    // Beside a corner neighbouring moves pass at distances of their own: only a whole pass counts.
-    if (nearest < best - (offsets ? SAME_PASS : 3 * SAME_PASS))
-      list.push(nearest);
+    if (nearest < best - SAME_PASS) list.push(nearest);
     else if (nearest < best) list[list.length - 1] = nearest;
   }
   return list;
@@ -283,16 +282,28 @@ function differences(
   for (const f of b.replay.faults)
     if (!before.has(kind(f)) && !FORM.test(f)) tell("text", f);
   const offsets = good.job.passes.map((p) => p.offset);
+  const finish = offsets.at(-1) as number;
   const changed: (Place & { what: string })[] = [];
   places.forEach(({ at, feature, corner }, k) => {
     const w = nearestOf(a.visits[k] as Visit[]);
     const i = nearestOf(b.visits[k] as Visit[]);
     if (w === i && w === Number.POSITIVE_INFINITY) return;
-    const asked = corner ? null : offsets;
-    const was = passesAt(a.visits[k] as Visit[], asked);
-    const is = passesAt(b.visits[k] as Visit[], asked);
     const where = `${good.layout.features[feature]?.id} at (${at.x.toFixed(3)}, ${at.y.toFixed(3)})`;
-    if (i < w - CHANGE) tell("too deep", `${where}: ${w} before, ${i} now`);
+    // Beside a corner only what the kerf takes and leaves counts: outside, the ends of its neighbours take it already.
+    if (corner) {
+      if (w > finish && i < finish - CHANGE)
+        tell("too deep", `${where}: ${w} before, ${i} now`);
+      if (w <= finish && i > finish + CHANGE)
+        tell("left standing", `${where}: ${w} before, ${i} now`);
+      return;
+    }
+    const was = passesAt(a.visits[k] as Visit[], offsets);
+    const is = passesAt(b.visits[k] as Visit[], offsets);
+    if (i < w - CHANGE)
+      tell(
+        i < finish - CHANGE ? "too deep" : "deeper",
+        `${where}: ${w} before, ${i} now`,
+      );
     else if (i > w + CHANGE)
       tell("left standing", `${where}: ${w} before, ${i} now`);
     else if (
@@ -315,7 +326,7 @@ function differences(
   if (first) {
     // Within a kerf's width the end of a stroke is round: which pass comes first there changes next to nothing.
     const wide = changed.some(
-      (c) => c.corner || gap(c.at, first.at) > good.job.wire.diameter / 2,
+      (c) => gap(c.at, first.at) > good.job.wire.diameter / 2,
     );
     tell(wide ? "passes" : "slight", first.what);
   }

@@ -448,8 +448,9 @@ describe("put together wrongly", () => {
     const proof = proveText(lines);
     // The second pass leaves 0.01 mm more than the last: 0.145 - 0.135.
     expect(proof.maxExcess).toBeCloseTo(0.01, 9);
-    // 1.4 mm of the last path's 4 · 9.73 mm, less the reach of the tolerance at both ends.
-    expect(proof.coverage).toBeCloseTo(1 - 1.4 / 38.92, 4);
+    // 1.4 mm of the last path's 4 · 9.73 mm, less what the round ends of the kerf reach beyond it within 0.3 µm.
+    const end = Math.sqrt(0.1353 ** 2 - 0.135 ** 2);
+    expect(proof.coverage).toBeCloseTo(1 - (1.4 - 2 * end) / 38.92, 6);
   });
 
   test("the way back to the beginning straight across the tab", () => {
@@ -495,17 +496,34 @@ describe("put together wrongly", () => {
     expect(proof.coverage).toBe(1);
   });
 
-  test("an overlap that is a gap", () => {
+  test("an overlap that is a gap of 0.03 mm leaves a step of 0.83 µm: an error", () => {
+    const short = S.skims.flat().map((l) => l.replace("X1.2000", "X0.6700"));
+    const lines = together(openCut, secure, tabCut, remove, [
+      ...thread,
+      ...short,
+      ...CUT_WIRE,
+    ]);
+    expect(codesOf(lines)).toContain("proof/excess");
+    // Half-way between the kerfs' round ends: √(0.135² + 0.015²) - 0.135.
+    expect(proveText(lines).maxExcess).toBeCloseTo(
+      Math.hypot(0.135, 0.015) - 0.135,
+      6,
+    );
+  });
+
+  test("one of 0.01 mm leaves 0.09 µm, no step: the overlap is too short, a warning", () => {
     const short = S.skims.flat().map((l) => l.replace("X1.2000", "X0.6900"));
+    const proof = proveText(
+      together(openCut, secure, tabCut, remove, [
+        ...thread,
+        ...short,
+        ...CUT_WIRE,
+      ]),
+    );
     expect(
-      codesOf(
-        together(openCut, secure, tabCut, remove, [
-          ...thread,
-          ...short,
-          ...CUT_WIRE,
-        ]),
-      ),
-    ).toContain("proof/excess");
+      proof.findings.filter((f) => f.severity !== "note").map((f) => f.code),
+    ).toEqual(["proof/overlap-short"]);
+    expect(proof.ok).toBe(true);
   });
 });
 
