@@ -120,7 +120,7 @@ function openFinding(
   const advice =
     neighbour === null
       ? `close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined)`
-      : `its end meets an outline on layer ${neighbour}, but only ends on one layer are joined: draw both on the same layer`;
+      : `its end meets an outline on layer ${neighbour}, but ends on two layers are joined only where that closes an outline: draw both on the same layer`;
   return {
     code: "outline/not-closed",
     severity: "error",

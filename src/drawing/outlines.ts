@@ -8,6 +8,7 @@ import { type Conflict, findConflicts } from "../geometry/crossings.js";
 import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
 import { pair } from "../geometry/vec.js";
+import { closeAcrossLayers } from "./across-layers.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 import { openChains, openFindings } from "./open-chains.js";
@@ -31,6 +32,8 @@ export interface LayeredChain {
 export interface Healing {
   /** Ends nearer than this are joined. */
   readonly gap: number;
+  /** Layers whose chains join with those of no other layer. */
+  readonly lone: (layer: string) => boolean;
   /** Chords become curves again that lie within this of them; `null`: they stay. */
   readonly refit: number | null;
 }
@@ -38,10 +41,10 @@ export interface Healing {
 /** Strands, segments and the like from one call of `onStep` to the next: a millisecond or some. */
 const STEP = 256;
 
-/** Ends join within a layer only: a centre line that touches an outline is no part of it. */
+/** Ends join within a layer: a centre line that touches an outline is no part of it. Across layers only what closes does. */
 export function outlinesFrom(
   strands: readonly Strand[],
-  { gap, refit }: Healing,
+  { gap, lone, refit }: Healing,
   onStep: (phase: ReadPhase) => void,
 ): Outlines {
   const during = (phase: ReadPhase): OnStep => oneIn(STEP, () => onStep(phase));
@@ -57,8 +60,9 @@ export function outlinesFrom(
       repairs.push({ kind, layer, at: pair(at), size });
   }
   chains.sort((a, b) => a.first - b.first);
-  const smoothed = smoothChains(chains, refit, chaining);
-  repairs.push(...smoothed.repairs);
+  const across = closeAcrossLayers(chains, gap, lone, chaining);
+  const smoothed = smoothChains(across.chains, refit, chaining);
+  repairs.push(...across.repairs, ...smoothed.repairs);
 
   const closedChains = smoothed.chains.filter((c) => c.contour.closed);
   const kept = dropDoubles(
@@ -101,6 +105,7 @@ export function outlinesFrom(
     open,
     repairs,
     findings: [
+      ...across.findings,
       ...smoothed.findings,
       ...conflictFindings(outlines, conflicts),
       ...(all ? [] : [tooManyConflicts()]),

@@ -23,7 +23,7 @@ export function readDxf(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, refit, wanted, onStep } = settleOptions(options);
+  const { gap, fit, lone, refit, wanted, onStep } = settleOptions(options);
   const decoded = decodeDrawing(source);
   const dxf = parseDxf(decoded.tags, () => onStep("tags"));
   const { units, findings: unitFindings } = drawingUnits(
@@ -40,7 +40,7 @@ export function readDxf(
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
     expanded.strands,
-    { gap, refit },
+    { gap, lone, refit },
     onStep,
   );
   const empty = outlines.length + open.length === 0;

@@ -13,6 +13,8 @@ export interface ReadOptions {
   /** Layers to read, all when missing; case does not matter. */
   readonly onlyLayers?: readonly string[];
   readonly skipLayers?: readonly string[];
+  /** Layers whose lines make outlines with those of no other layer: what is not to be cut. */
+  readonly loneLayers?: readonly string[];
   /** Ends nearer than this (mm) are joined. */
   readonly chainGap?: number;
   /** Greatest distance (mm) of the lines and arcs from a drawn curve. */
@@ -37,6 +39,7 @@ export interface SettledOptions {
   /** mm */
   readonly refit: number | null;
   readonly wanted: (layer: string) => boolean;
+  readonly lone: (layer: string) => boolean;
   readonly onStep: (phase: ReadPhase) => void;
 }
 
@@ -55,6 +58,7 @@ export function settleOptions(options: ReadOptions): SettledOptions {
     refit:
       options.refit === undefined ? null : positive(options.refit, "refit"),
     wanted: wantedLayers(options),
+    lone: isAmong(options.loneLayers ?? []),
     onStep,
   };
 }
@@ -69,14 +73,15 @@ function wantedLayers({
   onlyLayers,
   skipLayers,
 }: ReadOptions): (layer: string) => boolean {
-  const keys = (names: readonly string[]) =>
-    new Set(names.map((n) => n.toUpperCase()));
-  const only = onlyLayers && keys(onlyLayers);
-  const skip = keys(skipLayers ?? []);
-  return (layer) => {
-    const key = layer.toUpperCase();
-    return (only === undefined || only.has(key)) && !skip.has(key);
-  };
+  const only = onlyLayers ? isAmong(onlyLayers) : () => true;
+  const skip = isAmong(skipLayers ?? []);
+  return (layer) => only(layer) && !skip(layer);
+}
+
+/** Case does not tell layers apart. */
+function isAmong(names: readonly string[]): (layer: string) => boolean {
+  const keys = new Set(names.map((n) => n.toUpperCase()));
+  return (layer) => keys.has(layer.toUpperCase());
 }
 
 export function emptyFinding(skippedSome: boolean): Finding {

@@ -25,7 +25,7 @@ export function readSvg(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, refit, wanted, onStep } = settleOptions(options);
+  const { gap, fit, lone, refit, wanted, onStep } = settleOptions(options);
   const root = parseSvg(decodeSvg(source), () => onStep("tags"));
   const entities = (): void => onStep("entities");
   const page = pageOf(root, options, () => drawnSize(root, entities));
@@ -40,7 +40,7 @@ export function readSvg(
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
     walked.strands,
-    { gap, refit },
+    { gap, lone, refit },
     onStep,
   );
   const empty = outlines.length + open.length === 0;

@@ -33,6 +33,8 @@ export interface Chain {
   readonly contour: Contour;
   /** Index of the first strand in it. */
   readonly first: number;
+  /** Indices of the strands it is made of, in turn. */
+  readonly strands: readonly number[];
 }
 
 /**
@@ -52,7 +54,11 @@ export function chainStrands(
     const { segments, dropped } = dropSlivers(strand.segments, strand.closed);
     for (const d of dropped) mends.push({ kind: "zero-length-dropped", ...d });
     if (strand.closed && enclosesSomething(segments))
-      chains.push({ contour: { closed: true, segments }, first: index });
+      chains.push({
+        contour: { closed: true, segments },
+        first: index,
+        strands: [index],
+      });
     else
       for (const s of segments.flatMap(halved))
         loose.push({ segment: s, strand: index });
@@ -64,13 +70,13 @@ export function chainStrands(
     onStep(walk.segments.length);
     const contour = joined(walk, mends);
     if (contour.segments.length > 0)
-      chains.push({ contour, first: walk.first });
+      chains.push({ contour, first: walk.first, strands: walk.strands });
   }
   chains.sort((a, b) => a.first - b.first);
-  const tidied = chains.map(({ contour, first }) => {
+  const tidied = chains.map(({ contour, ...of }) => {
     onStep(contour.segments.length);
     const tidy = contour.closed ? tidyOutline : tidyOpen;
-    return { contour: tidy(contour), first };
+    return { contour: tidy(contour), ...of };
   });
   return { chains: tidied, mends };
 }
@@ -110,6 +116,7 @@ interface Walk {
   readonly segments: readonly Segment[];
   readonly closed: boolean;
   readonly first: number;
+  readonly strands: readonly number[];
 }
 
 /** From mate to mate until every piece is used; each walk runs the way its first piece was drawn. */
@@ -139,10 +146,12 @@ function walks(pieces: readonly Piece[], gap: number, onStep: OnStep): Walk[] {
       }
     }
     const segments: Segment[] = [];
+    const strands: number[] = [];
     let first = i;
     for (let end = begin; ; ) {
       const k = end >> 1;
-      const { segment } = pieces[k] as Piece;
+      const { segment, strand } = pieces[k] as Piece;
+      if (strands.at(-1) !== strand) strands.push(strand);
       used[k] = 1;
       first = Math.min(first, k);
       segments.push(end % 2 === 0 ? segment : reverseSegment(segment));
@@ -150,7 +159,12 @@ function walks(pieces: readonly Piece[], gap: number, onStep: OnStep): Walk[] {
       if (next === NO_MATE || next === begin) break;
       end = next;
     }
-    found.push({ segments, closed, first: (pieces[first] as Piece).strand });
+    found.push({
+      segments,
+      closed,
+      first: (pieces[first] as Piece).strand,
+      strands,
+    });
   }
   return found;
 }

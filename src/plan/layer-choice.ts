@@ -5,16 +5,22 @@ import type { Drawing } from "../drawing/drawing.js";
 import type { Job } from "./job.js";
 
 /** For the reader of drawings. Layers that the job names for holes, tabs and marks are read whatever `only` says. */
-export function layersToRead({ drawing, startHoles, tabs }: Job): {
+export function layersToRead({ drawing, roles, startHoles, tabs }: Job): {
   readonly onlyLayers?: readonly string[];
   readonly skipLayers: readonly string[];
+  readonly loneLayers: readonly string[];
 } {
   const { only, skip } = drawing;
-  if (only === null) return { skipLayers: skip };
-  const marks = [startHoles.layer, tabs.layer, tabs.keepOffLayer];
+  const marks = [startHoles.layer, tabs.layer, tabs.keepOffLayer].filter(
+    (layer) => layer !== null,
+  );
+  const ignored = Object.keys(roles.layers).filter(
+    (layer) => roles.layers[layer] === "ignore",
+  );
   return {
-    onlyLayers: [...only, ...marks.filter((layer) => layer !== null)],
+    ...(only && { onlyLayers: [...only, ...marks] }),
     skipLayers: skip,
+    loneLayers: [...marks, ...ignored],
   };
 }
 

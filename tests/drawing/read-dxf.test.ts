@@ -78,14 +78,14 @@ describe("a drawing", () => {
     expect(outlines.flatMap((o) => chainFaults(o.contour))).toEqual([]);
   });
 
-  it("joins ends within a layer only", () => {
+  it("joins ends across layers only where that closes an outline", () => {
     const [bottom, right, top] = rectangleTags(0, 0, 6, 3, "CUT") as [
       Tags,
       Tags,
       Tags,
     ];
     const { outlines, open, findings } = readDxf(
-      dxfText([bottom, right, top, lineTags(0, 3, 0, 0, "NOTES")]),
+      dxfText([bottom, right, top, lineTags(0, 3, 0, 1, "NOTES")]),
     );
     expect(outlines).toEqual([]);
     expect(open.map((o) => o.layer)).toEqual(["CUT", "NOTES"]);
