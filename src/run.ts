@@ -1,5 +1,6 @@
 /** The whole way as pure functions: drawing and job in, plan, program, proof and papers out. No files, no clock. */
 import { type Finding, hasErrors } from "./base/finding.js";
+import type { LengthUnit } from "./base/units.js";
 import type { Drawing } from "./drawing/drawing.js";
 import { readDrawing } from "./drawing/read-drawing.js";
 import type { ReadPhase } from "./drawing/read-options.js";
@@ -66,6 +67,8 @@ export interface Outcome {
 interface Opened {
   readonly drawing: Drawing;
   readonly job: Job;
+  /** What the job says itself. */
+  readonly unitSaid: LengthUnit | undefined;
   readonly table: ProcessTable | undefined;
   readonly laidOut: LaidOut;
 }
@@ -99,7 +102,13 @@ function open(order: Order): Opened {
     },
   });
   requireLayers(drawing, job);
-  return { drawing, job, table, laidOut: layOut(drawing, job) };
+  return {
+    drawing,
+    job,
+    unitSaid: file.units,
+    table,
+    laidOut: layOut(drawing, job),
+  };
 }
 
 /**
@@ -177,9 +186,11 @@ export function inspectWithPicture(order: Order): {
 }
 
 function lookInto(order: Order): Inspected {
-  const { drawing, job, table, laidOut } = open(order);
+  const { drawing, job, unitSaid, table, laidOut } = open(order);
   order.onStage?.("measuring");
-  const inspection = inspectDrawing(drawing, laidOut, job, table);
+  const own = drawing.units.drawing === "in" ? "in" : "mm";
+  const shownIn = unitSaid ?? own;
+  const inspection = inspectDrawing(drawing, laidOut, job, shownIn, table);
   return { drawing, laidOut, job, inspection };
 }
 

@@ -1,5 +1,5 @@
 /** Which layers of a drawing are read: `drawing.only` and `drawing.skip` of the job. */
-import { InputError } from "../base/finding.js";
+import { type Finding, InputError } from "../base/finding.js";
 import { nearest } from "../base/shape-faults.js";
 import type { Drawing } from "../drawing/drawing.js";
 import type { Job } from "./job.js";
@@ -39,13 +39,38 @@ export function requireLayers({ layers }: Drawing, { drawing }: Job): void {
     (name) => !known.has(layerKey(name)),
   );
   if (missing === undefined) return;
+  throw new InputError("drawing/no-such-layer", noSuchLayer(missing, names));
+}
+
+/** A layer that the job gives a role, or marks, and that is not there: its outlines lie on another and take another role. */
+export function missingLayers({ layers }: Drawing, job: Job): Finding[] {
+  const names = layers.map((l) => l.name);
+  const known = new Set(names.map(layerKey));
+  const { roles, startHoles, tabs } = job;
+  const meant: readonly (readonly [key: string, layer: string | null])[] = [
+    ...Object.keys(roles.layers).map((l) => ["roles.layers", l] as const),
+    ["startHoles.layer", startHoles.layer],
+    ["tabs.layer", tabs.layer],
+    ["tabs.keepOffLayer", tabs.keepOffLayer],
+  ];
+  return meant.flatMap(([key, layer]): Finding[] =>
+    layer === null || known.has(layerKey(layer))
+      ? []
+      : [
+          {
+            code: "role/no-such-layer",
+            severity: "warning",
+            message: `${key} in the job does not hold: ${noSuchLayer(layer, names)}`,
+          },
+        ],
+  );
+}
+
+function noSuchLayer(missing: string, names: readonly string[]): string {
   const near = nearest(missing, names);
   const more =
     names.length > LISTED ? ` and ${names.length - LISTED} more` : "";
-  throw new InputError(
-    "drawing/no-such-layer",
-    `the drawing has no layer "${missing}"${near === null ? "" : `, did you mean "${near}"?`}; it has ${names.slice(0, LISTED).join(", ") || "none"}${more}`,
-  );
+  return `the drawing has no layer "${missing}"${near === null ? "" : `, did you mean "${near}"?`}; it has ${names.slice(0, LISTED).join(", ") || "none"}${more}`;
 }
 
 /** Case does not tell layers apart. */

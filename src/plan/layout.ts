@@ -8,7 +8,7 @@ import { pair } from "../geometry/vec.js";
 import { drawnMarks, markRole, type OutlineRole } from "./drawn-marks.js";
 import type { CutRole, Feature, Layout, Role } from "./feature.js";
 import type { Job } from "./job.js";
-import { sameLayer } from "./layer-choice.js";
+import { missingLayers, sameLayer } from "./layer-choice.js";
 import { sheetLayerFindings } from "./sheet-layers.js";
 
 export interface LaidOut extends Layout {
@@ -40,6 +40,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     given.map((role, i) => job.features[ids[i] ?? ""]?.role ?? role),
     job,
   );
+  findings.push(...missingLayers(drawing, job));
   findings.push(...unknownFeatures(ids, job));
   const stocks = drawing.outlines.filter((_, i) => roles[i] === "stock");
   if (stocks.length > 1) {

@@ -1,5 +1,6 @@
 /** The inspection as a picture: the outlines in their roles, to scale, with every place that matters marked and told. */
-import { placeText, trimmed } from "../base/numbers.js";
+import { trimmed } from "../base/numbers.js";
+import type { LengthUnit } from "../base/units.js";
 import type { Drawing } from "../drawing/drawing.js";
 import { contourBox } from "../geometry/contour.js";
 import { indexSegments } from "../geometry/distance.js";
@@ -21,7 +22,7 @@ import { labelPlaces } from "./preview-labels.js";
 import { type Block, findingMark, keepsBlock, wrap } from "./preview-legend.js";
 import { lineWeight, originMark, scaleBar } from "./preview-scale.js";
 import { styleSheet, TEXT } from "./preview-style.js";
-import { countText, escapeMarkup, lengthText } from "./text.js";
+import { countText, escapeMarkup, lengthText, placeFigures } from "./text.js";
 
 const HEAD = 19;
 const ROW = 4.6;
@@ -47,12 +48,12 @@ export function drawInspection(name: string, of: Inspected): string {
   const left = legend(frame, top);
   const right = wireTable(of, frame, top);
   const listTop = top + Math.max(left.height, right.height) + paper(4);
-  const list = placeList(places, frame, listTop);
+  const list = placeList(places, inspection.shownIn, frame, listTop);
   const height = listTop + list.height + paper(7);
   const size = (length: number): string =>
     `${trimmed(length * frame.scale, 3)}mm`;
   const facts = [
-    `${lengthText(inspection.size[0], job.units)} × ${lengthText(inspection.size[1], job.units)}`,
+    `${lengthText(inspection.size[0], inspection.shownIn)} × ${lengthText(inspection.size[1], inspection.shownIn)}`,
     `drawn in ${inspection.units.drawing}`,
     countText(inspection.contours.length, "closed outline"),
     ...(inspection.open.length > 0 ? [`${inspection.open.length} open`] : []),
@@ -74,14 +75,14 @@ export function drawInspection(name: string, of: Inspected): string {
       size: TEXT.body,
     }),
     metal(of, frame),
-    originMark(box, job.units, frame, below),
+    originMark(box, inspection.shownIn, frame, below),
     labels(laidOut, frame),
     ...places.map(({ at, line }, i) => {
       const [x, y] = [frame.x(at[0]), frame.y(at[1])];
       const [a, b] = line ?? [at, at];
       return `<path class="kw-finding-ring" d="M${figure(frame.x(a[0]))} ${figure(frame.y(a[1]))}L${figure(frame.x(b[0]))} ${figure(frame.y(b[1]))}"/>${findingMark(frame, x, y, String(i + 1), TEXT.small)}`;
     }),
-    scaleBar(job.units, frame, below),
+    scaleBar(inspection.shownIn, frame, below),
     left.markup,
     right.markup,
     list.markup,
@@ -250,9 +251,9 @@ function wireTable(
   if (inspection.contours.length === 0) return { markup: "", height: 0 };
   const columns = [0, 22, 46, 68].map((mm) => paper(SHEET.width / 2 + 2 + mm));
   const rows = inspection.wires.map((w) => [
-    `${w.diameter === job.wire.diameter ? "▸ " : ""}${lengthText(w.diameter, job.units)}`,
+    `${w.diameter === job.wire.diameter ? "▸ " : ""}${lengthText(w.diameter, inspection.shownIn)}`,
     w.uncut.length === 0 ? "none" : String(w.uncut.length),
-    w.uncut[0] ? lengthText(w.uncut[0].left, job.units) : "–",
+    w.uncut[0] ? lengthText(w.uncut[0].left, inspection.shownIn) : "–",
     w.slots.length === 0 ? "none" : String(w.slots.length),
   ]);
   const step = paper(TEXT.small * 1.45);
@@ -289,6 +290,7 @@ function wireTable(
 
 function placeList(
   places: ReturnType<typeof placesToLookAt>,
+  units: LengthUnit,
   frame: Frame,
   y: number,
 ): Block {
@@ -296,10 +298,12 @@ function placeList(
   if (places.length === 0) return { markup: "", height: 0 };
   const step = paper(TEXT.small * 1.4);
   const lines = places.flatMap(({ text, at }, i) =>
-    wrap(`${placeText(at)}  ${text}`, LINE_LETTERS).map((line, k) => ({
-      number: k === 0 ? String(i + 1) : "",
-      line,
-    })),
+    wrap(`${placeFigures(at, units)}  ${text}`, LINE_LETTERS).map(
+      (line, k) => ({
+        number: k === 0 ? String(i + 1) : "",
+        line,
+      }),
+    ),
   );
   return {
     markup: [
@@ -307,7 +311,7 @@ function placeList(
         frame,
         paper(SHEET.margin),
         y + paper(TEXT.body),
-        "Places to look at (X, Y in mm)",
+        `Places to look at (X, Y in ${units})`,
         { size: TEXT.body, bold: true },
       ),
       ...lines.map(({ number, line }, i) => {

@@ -1,5 +1,5 @@
 /** The places of an inspection that a person should look at, the most telling first. */
-import { placeText, trimmed } from "../base/numbers.js";
+import { placeText } from "../base/numbers.js";
 import type { Job } from "../plan/job.js";
 import type { Inspection } from "./inspection.js";
 import { lengthText } from "./text.js";
@@ -20,7 +20,7 @@ const MOST_SLOTS = 4;
 const MOST_FINDINGS = 6;
 
 export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
-  const mm = (value: number): string => lengthText(value, job.units);
+  const mm = (value: number): string => lengthText(value, i.shownIn);
   const wire = i.wires.find((w) => w.diameter === job.wire.diameter);
   const others = i.findings.filter(
     (f) => f.where && f.severity !== "note" && f.code !== "outline/not-closed",
@@ -64,7 +64,7 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
       at,
     })),
     ...(wire?.uncut ?? []).slice(0, MOST_LEFT).map(({ feature, at, left }) => ({
-      text: `${feature}: the ${mm(job.wire.diameter)} wire leaves ${trimmed(left, 4)} mm in this corner`,
+      text: `${feature}: the ${mm(job.wire.diameter)} wire leaves ${mm(left)} in this corner`,
       at,
     })),
     ...others.slice(0, MOST_FINDINGS).map((f) => ({

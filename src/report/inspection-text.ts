@@ -1,15 +1,20 @@
 /** The inspection as text for people, at most 100 columns wide. */
-import { fixed, placeText, trimmed } from "../base/numbers.js";
+import { fixed, trimmed } from "../base/numbers.js";
+import { mmPer } from "../base/units.js";
 import type { Inspection } from "./inspection.js";
-import { countText } from "./text.js";
+import { countText, lengthText, placeFigures } from "./text.js";
 
-const mm = (value: number): string => `${trimmed(value, 4)} mm`;
-const at = (place: readonly [number, number]): string =>
-  `at ${placeText(place)}`;
+type Place = readonly [number, number];
 
 export function inspectionText(name: string, i: Inspection): string {
+  const { shownIn } = i;
+  const mm = lengthIn(i);
+  const at = placeIn(i);
+  const [width, height] = i.size.map((size) =>
+    trimmed(size / mmPer(shownIn), shownIn === "in" ? 4 : 3),
+  );
   return `${[
-    `${name}: ${trimmed(i.size[0], 3)} × ${trimmed(i.size[1], 3)} mm, drawn in ${i.units.drawing} (${i.units.source})`,
+    `${name}: ${width} × ${height} ${shownIn}, drawn in ${i.units.drawing} (${i.units.source})`,
     ...part("Layers", layers(i)),
     ...part("Outlines", outlines(i)),
     ...part("Open, nearest to closing first", openOutlines(i)),
@@ -31,6 +36,14 @@ export function inspectionText(name: string, i: Inspection): string {
       capped(i.skipped.map((s) => `${s.count} × ${s.kind} on ${s.layer}`)),
     ),
   ].join("\n")}\n`;
+}
+
+function lengthIn({ shownIn }: Inspection): (mm: number) => string {
+  return (mm) => lengthText(mm, shownIn);
+}
+
+function placeIn({ shownIn }: Inspection): (place: Place) => string {
+  return (place) => `at ${placeFigures(place, shownIn)}`;
 }
 
 function part(title: string, lines: readonly string[]): string[] {
@@ -83,19 +96,23 @@ function layers(i: Inspection): readonly string[] {
 }
 
 /** Deeper ones stand further in. */
-function outlines({ contours }: Inspection): readonly string[] {
+function outlines(i: Inspection): readonly string[] {
+  const { contours, shownIn } = i;
   if (contours.length === 0) return [];
+  const at = placeIn(i);
+  const unit = mmPer(shownIn);
+  const digits = shownIn === "in" ? 4 : 3;
   const rows = contours.map((c) => [
     `${" ".repeat(Math.min(c.depth, 6))}${c.id}`,
     short(c.layer, 16),
     c.feature ?? c.role,
     String(c.segments.lines),
     String(c.segments.arcs),
-    fixed(c.area, 3),
-    fixed(c.perimeter, 3),
+    fixed(c.area / unit ** 2, digits),
+    fixed(c.perimeter / unit, digits),
     c.minInsideRadius === null
       ? ""
-      : `${c.minInsideRadius.value === 0 ? "sharp" : trimmed(c.minInsideRadius.value, 4)} ${at(c.minInsideRadius.at)}`,
+      : `${c.minInsideRadius.value === 0 ? "sharp" : trimmed(c.minInsideRadius.value / unit, digits + 1)} ${at(c.minInsideRadius.at)}`,
   ]);
   return capped(
     table(
@@ -106,8 +123,8 @@ function outlines({ contours }: Inspection): readonly string[] {
           "what it is",
           "lines",
           "arcs",
-          "area mm²",
-          "round mm",
+          `area ${shownIn}²`,
+          `round ${shownIn}`,
           "least inside radius",
         ],
         ...rows,
@@ -118,18 +135,23 @@ function outlines({ contours }: Inspection): readonly string[] {
   );
 }
 
-function openOutlines({ open }: Inspection): readonly string[] {
+function openOutlines(i: Inspection): readonly string[] {
+  const mm = lengthIn(i);
+  const place = (p: Place): string => placeFigures(p, i.shownIn);
   return capped(
-    open.map(
+    i.open.map(
       (o) =>
-        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${mm(o.gap.size)} from ${placeText(o.gap.from)} to ${placeText(o.gap.to)}`,
+        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${mm(o.gap.size)} from ${place(o.gap.from)} to ${place(o.gap.to)}`,
     ),
   );
 }
 
 /** Down to the first wire that leaves nothing: thinner ones leave nothing either. */
-function wires({ wires, contours }: Inspection): readonly string[] {
+function wires(i: Inspection): readonly string[] {
+  const { wires, contours } = i;
   if (contours.length === 0) return [];
+  const mm = lengthIn(i);
+  const at = placeIn(i);
   const clear = wires.findIndex((w) => w.uncut.length + w.slots.length === 0);
   const shown = clear < 0 ? wires : wires.slice(0, clear + 1);
   const rows = table([
@@ -152,10 +174,9 @@ function wires({ wires, contours }: Inspection): readonly string[] {
     : rows;
 }
 
-export function wireText({
-  largestWire,
-  largestWireButCorners,
-}: Inspection): string {
+export function wireText(i: Inspection): string {
+  const { largestWire, largestWireButCorners } = i;
+  const mm = lengthIn(i);
   if (largestWire !== null) return `${mm(largestWire)} cuts everything`;
   return largestWireButCorners === null
     ? "no usual wire gets everywhere"

@@ -21,7 +21,7 @@ export interface WireFit {
   readonly material: string;
   /** From the outline to the wire's centre on the last pass: radius and spark gap. */
   readonly offset: number;
-  /** Inside corners in which stock stays, the most first. */
+  /** Inside corners in which stock stays, the most first. All of them: what is counted must be there to look up. */
   readonly uncut: readonly {
     readonly feature: string;
     readonly at: Place;

@@ -1,6 +1,7 @@
 /** What is in a drawing: the tool designer's first page. Lengths mm. */
 import { type Finding, hasErrors } from "../base/finding.js";
 import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
+import type { LengthUnit } from "../base/units.js";
 import type {
   Drawing,
   Layer,
@@ -47,6 +48,8 @@ interface Narrow {
 export interface Inspection {
   readonly ok: boolean;
   readonly units: Drawing["units"];
+  /** The unit of text and picture; the figures here are mm. The job's, or, where it says none, the drawing's own. */
+  readonly shownIn: LengthUnit;
   readonly size: readonly [width: number, height: number];
   readonly layers: readonly Layer[];
   readonly contours: readonly {
@@ -95,6 +98,7 @@ export function inspectDrawing(
   drawing: Drawing,
   laidOut: LaidOut,
   job: Job,
+  shownIn: LengthUnit,
   table: ProcessTable = BUILT_IN,
 ): Inspection {
   const gaps = gapsOf(laidOut);
@@ -106,6 +110,7 @@ export function inspectDrawing(
   return {
     ok: !hasErrors(findings),
     units: drawing.units,
+    shownIn,
     size: empty ? [0, 0] : [box.maxX - box.minX, box.maxY - box.minY],
     layers: drawing.layers,
     contours: drawing.outlines.map((o, i) => {

@@ -29,6 +29,16 @@ export function lengthFigure(mm: number, units: LengthUnit): string {
   return fixed(mm / mmPer(units), units === "in" ? 5 : 4);
 }
 
+/** A place (mm) in the job's unit, without the unit: "(10, 0.5)". */
+export function placeFigures(
+  [x, y]: readonly [number, number],
+  units: LengthUnit,
+): string {
+  const figure = (mm: number): string =>
+    trimmed(mm / mmPer(units), units === "in" ? 4 : 3);
+  return `(${figure(x)}, ${figure(y)})`;
+}
+
 /** "0.42 g", "98.6 g", "1.24 kg" */
 export function massText(kg: number): string {
   const g = kg * 1000;

@@ -88,10 +88,10 @@ describe("a drawing", () => {
       dxfText([bottom, right, top, lineTags(0, 3, 0, 1, "NOTES")]),
     );
     expect(outlines).toEqual([]);
-    expect(open.map((o) => o.layer)).toEqual(["CUT", "NOTES"]);
+    expect(open.map((o) => o.layer)).toEqual(["NOTES", "CUT"]);
     expect(findings.map((f) => f.message)).toEqual([
-      expect.stringContaining("meets an outline on layer NOTES"),
       expect.stringContaining("meets an outline on layer CUT"),
+      expect.stringContaining("meets an outline on layer NOTES"),
     ]);
   });
 

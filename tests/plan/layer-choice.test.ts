@@ -92,3 +92,37 @@ describe("a layer's role", () => {
     });
   });
 });
+
+describe("a layer that the job names and the drawing does not have", () => {
+  const told = (job: JobFile): string[] =>
+    inspect(order(job))
+      .findings.filter((f) => f.code === "role/no-such-layer")
+      .map((f) => f.message);
+
+  it("is told with the spelling that was meant, when it was to have a role", () => {
+    const [message, ...more] = told({
+      roles: { layers: { DEI: "opening", notes: "ignore", HOELS: "ignore" } },
+    });
+    expect(message).toMatch(
+      /^roles\.layers .*: the drawing has no layer "DEI", did you mean "DIE"\?/,
+    );
+    expect(more).toEqual([expect.stringContaining('did you mean "HOLES"')]);
+  });
+
+  it("is told when it was to hold start holes or marks", () => {
+    const job = { startHoles: { layer: "HOLE" }, tabs: { layer: "TABS" } };
+    expect(told(job)).toEqual([
+      expect.stringMatching(/^startHoles\.layer .*did you mean "HOLES"/),
+      expect.stringMatching(/^tabs\.layer .*layer "TABS"; it has .*FRAME/),
+    ]);
+  });
+
+  it("is not told where all are there, whatever the case", () => {
+    expect(
+      told({
+        roles: { layers: { die: "opening" } },
+        startHoles: { layer: "holes" },
+      }),
+    ).toEqual([]);
+  });
+});

@@ -142,3 +142,45 @@ describe("the inspection as a picture", () => {
     expect(textOf(picture)).toContain("what is in the drawing");
   });
 });
+
+describe("the inspection of a drawing in inches", () => {
+  /** A hole of 1 in beside an open line of 2 in; `$INSUNITS` 1 is inch. */
+  const drawing = dxfText([circleTags(1.5, 2, 0.5), lineTags(3, 1, 3, 3)], {
+    insunits: 1,
+  });
+  const inches = {
+    name: "inches",
+    drawing,
+    job: '{ "roles": { "outer": "opening" } }',
+  };
+
+  it("is told in inches, and figures as data stay mm", () => {
+    const { inspection, picture } = inspectWithPicture(inches);
+    const text = inspectionText("inches.dxf", inspection);
+    for (const said of [
+      "inches.dxf: 2 × 2 in, drawn in in",
+      "area in²",
+      // π/4 in², π in.
+      "0.7854",
+      "3.1416",
+      "0.5 at (",
+      "2 in long, open by 2 in from (3, 1) to (3, 3)",
+    ])
+      expect(text).toContain(said);
+    expect(text).not.toMatch(/\dmm|\d mm/);
+    expect(inspection.size[0]).toBeCloseTo(50.8, 9);
+    expect(textOf(picture)).toContain("Places to look at (X, Y in in)");
+    expect(textOf(picture)).toContain("2 in × 2 in");
+  });
+
+  it("is told in the job's unit where the job says one", () => {
+    const inMm = inspect({ ...inches, job: '{ "units": "mm" }' });
+    expect(inspectionText("x", inMm)).toContain("50.8 × 50.8 mm");
+    const millimetres = {
+      name: "mm",
+      drawing: dxfText([circleTags(0, 0, 12.7)]),
+    };
+    const inInches = inspect({ ...millimetres, job: '{ "units": "in" }' });
+    expect(inspectionText("x", inInches)).toContain("1 × 1 in, drawn in mm");
+  });
+});
