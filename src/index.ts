@@ -50,7 +50,14 @@ export {
 export { type JobFile, readJobFile } from "./plan/job-file.js";
 export { type LaidOut, layOut } from "./plan/layout.js";
 export { makePlan } from "./plan/make-plan.js";
-export type { Cut, Plan, PlannedFeature, Stop, Stroke } from "./plan/plan.js";
+export {
+  type Cut,
+  type Plan,
+  type PlannedFeature,
+  type Stop,
+  type Stroke,
+  threadPlaces,
+} from "./plan/plan.js";
 export {
   MATERIAL_NAMES,
   MATERIALS,

@@ -27,7 +27,7 @@ export function collisions(
           .near(b.minX, b.minY, b.maxX, b.maxY, sweep)
           .some((e) => around.owner[e] !== self && around.owner[e] !== -1);
         if (!strangers) continue;
-        for (const e of edgesNearer(around, segment, sweep - MAX_GOUGE)) {
+        for (const e of edgesNearer(around.edges, segment, sweep - MAX_GOUGE)) {
           const owner = around.owner[e] as number;
           if (owner !== self && owner !== -1 && !struck.has(owner))
             struck.set(owner, segment);

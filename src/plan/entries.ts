@@ -9,13 +9,18 @@ import {
   contourArea,
   windingNumber,
 } from "../geometry/contour.js";
+import { line } from "../geometry/segment.js";
 import { dot, sub, unit, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand } from "./by-hand.js";
 import type { Marks } from "./cuts.js";
 import { type Entry, findEntry, type Site } from "./entry.js";
-import { entryFromDrawnHole, entryFromHandHole } from "./given-hole.js";
+import { entryFromEdge, fromEdgeWanted } from "./from-edge.js";
+import {
+  entryFromDrawnHole,
+  entryFromHandHole,
+  entryFromNeighbour,
+} from "./given-hole.js";
 import type { Job } from "./job.js";
-import { LEAST_WEB } from "./lead-clear.js";
 import {
   type OutlineProfile,
   placeOf,
@@ -24,9 +29,11 @@ import {
 } from "./placing-score.js";
 import { noEntry, noTab } from "./plan-findings.js";
 import { insideKerf, kerfDepth } from "./slug.js";
+import { LEAST_WEB } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import { placeMarks, type TabSpan } from "./tab.js";
-import { offSpot, type Spot, spotPoint } from "./track.js";
+import { offSpot, type Spot, spotPoint, type Track } from "./track.js";
+import type { WayIn } from "./ways-in.js";
 
 export interface Placed {
   readonly entry: Entry;
@@ -47,19 +54,22 @@ interface Ground {
   readonly job: Job;
   /** What the rough leaves of an opening's inside, a contour each; for a part nothing has to be told apart. */
   readonly pieces: readonly Contour[];
+  readonly ways: readonly WayIn[];
 }
 
 type Seat = HandPlace & { readonly ok: true };
 
-/** `tab` as it is where nobody decided by hand. */
+/** `tab` as it is where nobody decided by hand; `ways` lead in to the parts that are placed already. */
 export function placeEntries(
   profile: OutlineProfile,
   self: number,
   around: Surroundings,
   job: Job,
   tab: TabSpan,
+  ways: readonly WayIn[],
 ): Entries {
-  const ground = { profile, self, around, job, pieces: piecesOf(profile, job) };
+  const pieces = piecesOf(profile, job);
+  const ground = { profile, self, around, job, pieces, ways };
   const marks = around.tabMarks[self] ?? [];
   const hands = (marks.length > 0 ? marks : [null]).map((mark) =>
     placeByHand(profile, around, job, mark, tab),
@@ -112,18 +122,39 @@ function placeEntry(
     span,
     fixed,
     judge: (lead) => judged(ground, lead, span, piece, before),
-    taken: before.map((p) => p.entry.hole.at),
+    ways: [
+      ...(track.feature.role === "part" ? ground.ways : []),
+      ...before.map(({ entry }) => wayIn(track, entry)),
+    ],
   };
   const wish = job.features[track.feature.id]?.startHole;
   const given =
     wish && before.length === 0 ? entryFromHandHole(site, wish) : null;
   if (given && !given.ok) return given.finding;
-  const entry = given?.entry ?? entryFromDrawnHole(site) ?? findEntry(site);
+  const edge =
+    before.length === 0 && fromEdgeWanted(track.feature, around.layout, job)
+      ? entryFromEdge(site)
+      : null;
+  if (edge && !edge.ok) return edge.finding;
+  const entry =
+    given?.entry ??
+    edge?.entry ??
+    entryFromDrawnHole(site) ??
+    entryFromNeighbour(site) ??
+    findEntry(site);
   if (!entry) return noEntry(track.feature, track, job);
   const marks = placeMarks(track, entry, around, job, tab);
   if (!marks) return noTab(track.feature, track, entry);
   const holds = piece ?? pieceAt(ground, entry.lead, span);
   return { entry, tab, marks: { ...marks, piece: Math.max(0, holds) } };
+}
+
+export function wayIn(track: Track, { hole, lead }: Entry): WayIn {
+  return {
+    feature: track.feature,
+    hole,
+    lead: line(hole.at, spotPoint(track, lead)),
+  };
 }
 
 /** Score of a tab's place beside the tabs there are: on its own piece, clear of them, and across from them. */

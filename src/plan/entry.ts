@@ -5,11 +5,13 @@
  */
 import { SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
-import type { Vec } from "../geometry/vec.js";
+import { distanceToSegment } from "../geometry/distance.js";
+import type { Segment } from "../geometry/segment.js";
+import type { Feature } from "./feature.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
-import { isClear, LEAST_WEB } from "./lead-clear.js";
+import { isClear } from "./lead-clear.js";
 import {
   endSpots,
   goodPlaces,
@@ -19,19 +21,17 @@ import {
 } from "./lead-places.js";
 import { leavesOneSlug } from "./one-slug.js";
 import type { OutlineProfile } from "./placing-score.js";
+import type { StartHole } from "./plan.js";
 import { insideKerf, kerfDepth } from "./slug.js";
-import { standOffDistance } from "./stand-off.js";
+import { LEAST_WEB, standOffDistance } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import { offSpot, type Spot, type Track } from "./track.js";
+import type { WayIn } from "./ways-in.js";
 
 export interface Entry {
-  readonly hole: {
-    readonly at: Vec;
-    readonly diameter: number;
-    readonly drawn: boolean;
-  };
+  readonly hole: StartHole;
   readonly lead: Spot;
-  /** The grid the hole stands on, mm; 0 for a hole that was drawn or placed by hand. */
+  /** The grid the hole stands on, mm; 0 for one that was drawn, placed by hand or planned before, and without a hole. */
   readonly grid: number;
 }
 
@@ -49,13 +49,16 @@ export interface Site {
   readonly fixed: Spot | null;
   /** Score of a lead point, the more the better; null: not there. */
   readonly judge: (lead: Spot) => number | null;
-  /** Holes from which the wire gets in to this feature already. */
-  readonly taken: readonly Vec[];
+  /** All that lead in to parts already, and to this feature. */
+  readonly ways: readonly WayIn[];
 }
 
 /** Lengths of lead that are tried, in shares of the shortest that keeps the hole off the edge. */
 const LEADS = [1, 1.6, 2.5, 4, 6];
 const SHORT_LEADS = LEADS.slice(0, 3);
+
+/** A lead from a hole that serves two parts may be so many times as long as the shortest; common practice, no source. */
+export const LONGEST_SHARED = 4;
 
 /** How many of the best places are tried for one hole, grid and length of lead. */
 const TRIALS = 80;
@@ -87,7 +90,8 @@ function placeHole(site: Site, wander: number): Entry | null {
       const room = roomFor(diameter, job, wander);
       const at = fixed
         ? placeBeside(site, fixed, grid, room)
-        : (bestPlace(site, good, SHORT_LEADS, grid, room) ??
+        : (placeBetween(site, good, grid, room) ??
+          bestPlace(site, good, SHORT_LEADS, grid, room) ??
           bestPlace(site, ranked, LEADS, grid, room));
       if (at) return newHole(at, diameter, grid);
     }
@@ -124,6 +128,7 @@ function bestPlace(
   leads: readonly number[],
   grid: number,
   room: number,
+  suits: (place: Place) => boolean = () => true,
 ): Place | null {
   const { track, around, job, judge } = site;
   const nearest = shortestLead(room, job);
@@ -135,6 +140,7 @@ function bestPlace(
       if (trials-- <= 0) return null;
       const place = holePlaces(track, piece, spot, off, grid).find(
         (at) =>
+          suits(at) &&
           isClear(site, at, room) &&
           (judge(at.lead) ?? -1) >= STILL_GOOD * score,
       );
@@ -142,6 +148,36 @@ function bestPlace(
     }
   }
   return null;
+}
+
+/** A hole that a neighbour can use as well: drilled once for both. */
+function placeBetween(
+  site: Site,
+  places: readonly LeadPlace[],
+  grid: number,
+  room: number,
+): Place | null {
+  const { track, around, ways } = site;
+  const { id, role, parent } = track.feature;
+  const { features } = around.layout;
+  const isOther = (f: Feature): boolean =>
+    f.role === "part" &&
+    f.id !== id &&
+    f.parent === parent &&
+    ways.every((w) => w.feature.id !== f.id);
+  if (role !== "part" || !features.some(isOther)) return null;
+  const reach = LONGEST_SHARED * room;
+  const facesOther = ({ hole: { x, y } }: Place): boolean =>
+    around.outlines.near(x, y, x, y, reach).some((e) => {
+      const other = features[around.owner[e] as number];
+      const edge = around.outlines.segments[e] as Segment;
+      return (
+        other !== undefined &&
+        isOther(other) &&
+        distanceToSegment(edge, x, y) < reach
+      );
+    });
+  return bestPlace(site, places, SHORT_LEADS, grid, room, facesOther);
 }
 
 /** A hole for a lead point that was decided by hand: on the grid if need be with a slanting lead, or square to it. */

@@ -1,42 +1,81 @@
 /** Start holes that are there already, drawn on `startHoles.layer`, or placed by hand in the job. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
+import type { Box } from "../geometry/segment.js";
 import { distance, dot, pair, sub, type Vec } from "../geometry/vec.js";
-import type { Entry, Site } from "./entry.js";
-import { footOn } from "./hole-places.js";
+import { type Entry, LONGEST_SHARED, roomFor, type Site } from "./entry.js";
+import { footOn, type Place } from "./hole-places.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { isClear } from "./lead-clear.js";
-import { rankLeadPlaces } from "./lead-places.js";
+import { goodPlaces, rankLeadPlaces } from "./lead-places.js";
+import type { StartHole } from "./plan.js";
 import { steps } from "./steps.js";
 import { inWasteOf } from "./surroundings.js";
 import { type Spot, spotNormal, spotPoint } from "./track.js";
+import { neighboursHoles, partsBlock } from "./ways-in.js";
 
 /** What a lead from a hole at the other end of the outline is worth less than one from close by; common practice. */
-const FAR_HOLE = 0.25;
+export const FAR_HOLE = 0.25;
 
 /** What a slanting lead is worth less than one that is square to the edge; common practice. */
 const SLANTING = 0.15;
 
 /** The best lead from one of the holes that are drawn in this feature's waste, or `null`. */
 export function entryFromDrawnHole(site: Site): Entry | null {
-  const { self, around, job, taken } = site;
-  const holes = around.layout.holes.filter(
-    (h) => !taken.includes(h.at) && inWasteOf(around, self, h.at),
+  const { around, job } = site;
+  const usual = holeSizes(job)[0] as number;
+  return bestOf(
+    site,
+    around.layout.holes.map(({ at, diameter }) => ({
+      at,
+      diameter: diameter ?? usual,
+      drawn: true,
+    })),
   );
+}
+
+/** The best lead from a hole that is planned for a neighbour, if it is near and as good as from one of its own. */
+export function entryFromNeighbour(site: Site): Entry | null {
+  const { ways, track, job, around, self } = site;
+  if (track.feature.role !== "part") return null;
+  const near = LONGEST_SHARED * roomFor(holeSizes(job)[0] as number, job, 0);
+  const box = around.boxes[self] as Box;
+  const holes = neighboursHoles(ways, track.feature).filter(
+    (h) => !h.drawn && isWithin(box, h.at, near),
+  );
+  if (holes.length === 0) return null;
+  const good = goodPlaces(rankLeadPlaces(site)).at(-1)?.score ?? 1;
+  return bestOf(
+    site,
+    holes,
+    ({ hole, lead }) =>
+      distance(hole, spotPoint(track, lead)) <= near &&
+      (site.judge(lead) ?? 0) >= good,
+  );
+}
+
+function isWithin(b: Box, p: Vec, margin: number): boolean {
+  return (
+    p.x >= b.minX - margin &&
+    p.x <= b.maxX + margin &&
+    p.y >= b.minY - margin &&
+    p.y <= b.maxY + margin
+  );
+}
+
+function bestOf(
+  site: Site,
+  holes: readonly StartHole[],
+  goes: (place: Place) => boolean = () => true,
+): Entry | null {
+  const { self, around, ways, track } = site;
   let best: { entry: Entry; worth: number } | null = null;
-  for (const { at, diameter } of holes) {
-    const found = bestLead(site, at);
-    if (!found || (best && found.worth <= best.worth)) continue;
-    const entry: Entry = {
-      hole: {
-        at,
-        diameter: diameter ?? (holeSizes(job)[0] as number),
-        drawn: true,
-      },
-      lead: found.lead,
-      grid: 0,
-    };
-    best = { entry, worth: found.worth };
+  for (const hole of holes) {
+    if (!inWasteOf(around, self, hole.at)) continue;
+    if (partsBlock(ways, track.feature, hole)) continue;
+    const found = bestLead(site, hole.at, goes);
+    if (found && (!best || found.worth > best.worth))
+      best = { entry: { hole, lead: found.lead, grid: 0 }, worth: found.worth };
   }
   return best?.entry ?? null;
 }
@@ -83,7 +122,11 @@ export function entryFromHandHole(site: Site, at: Vec): HandHole {
 }
 
 /** The best lead point that a straight way leads to from `hole`, square to the outline or slanting by up to 45°. */
-function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
+function bestLead(
+  site: Site,
+  hole: Vec,
+  goes: (place: Place) => boolean = () => true,
+): { lead: Spot; worth: number } | null {
   const { track, profile, judge, fixed } = site;
   const ranked = rankLeadPlaces(site);
   const pieces = [...new Set(ranked.map(({ piece }) => piece))];
@@ -108,6 +151,8 @@ function bestLead(site: Site, hole: Vec): { lead: Spot; worth: number } | null {
         return [{ lead, worth }];
       })
       .sort((a, b) => steps(b.worth) - steps(a.worth))
-      .find(({ lead }) => isClear(site, { hole, lead }, 0)) ?? null
+      .find(
+        ({ lead }) => goes({ hole, lead }) && isClear(site, { hole, lead }, 0),
+      ) ?? null
   );
 }

@@ -2,17 +2,22 @@
 import type { Vec } from "../geometry/vec.js";
 import type { Role } from "./feature.js";
 import type { JobFile } from "./job-file.js";
-import type { LengthReader } from "./job-values.js";
+import { badValue, type LengthReader } from "./job-values.js";
 
 /** By hand for one feature; null: the planner decides. Points are places in the drawing, mm. */
 export interface FeatureWish {
   readonly role: Role | null;
   readonly startHole: Vec | null;
+  /** Over the job's own `start`. */
+  readonly start: Start | null;
   /** The tab's middle on the outline, and the metal that is to stand (null: as `tabs.length` says). */
   readonly tab: { readonly at: Vec; readonly length: number | null } | null;
   /** Where the lead-in meets the outline. */
   readonly lead: Vec | null;
 }
+
+/** How the wire gets in: through a hole, or from the edge of the block. */
+export type Start = "hole" | "edge";
 
 export type FeatureWishes = Readonly<Record<string, FeatureWish>>;
 
@@ -20,6 +25,7 @@ export type FeatureWishes = Readonly<Record<string, FeatureWish>>;
 export const NO_WISH: FeatureWish = {
   role: null,
   startHole: null,
+  start: null,
   tab: null,
   lead: null,
 };
@@ -39,8 +45,15 @@ export function settleFeatures(
   };
   const wishes = Object.entries(said ?? {}).map(([id, f]) => {
     const path = `features.${id}`;
+    if (f.startHole && f.start === "edge")
+      throw badValue(
+        `${path}.start`,
+        `left out, or "hole", where ${path}.startHole places a hole`,
+        f.start,
+      );
     const wish: FeatureWish = {
       role: f.role ?? null,
+      start: f.start ?? null,
       startHole: f.startHole ? point(`${path}.startHole`, f.startHole) : null,
       tab: f.tab
         ? {

@@ -54,10 +54,13 @@ const layerNames = v.array(layerName, LAYERS);
 const POINT = "a point [x, y] in the drawing's coordinates";
 const point = v.pipe(v.array(v.number(POINT), POINT), v.length(2, POINT));
 
+const STARTS = ["hole", "edge"] as const;
+
 /** What is decided by hand for one feature; its id is the one that plan and inspection print. */
 const FeatureSchema = group({
   role: v.optional(oneOf(ROLES)),
   startHole: v.optional(point),
+  start: v.optional(oneOf(STARTS)),
   tab: v.optional(group({ at: point, length: v.optional(aboveZero) })),
   lead: v.optional(group({ at: point })),
 });
@@ -121,6 +124,7 @@ export const JobFileSchema = group({
       ),
     }),
   ),
+  start: v.optional(oneOf(STARTS)),
   startHoles: v.optional(
     group({
       diameter: v.optional(aboveZero),

@@ -7,7 +7,11 @@ import type { Box } from "../geometry/segment.js";
 import type { FlushingName } from "../process/flushing.js";
 import { BUILT_IN, type ProcessTable } from "../process/table.js";
 import type { Role } from "./feature.js";
-import { type FeatureWishes, settleFeatures } from "./job-features.js";
+import {
+  type FeatureWishes,
+  type Start,
+  settleFeatures,
+} from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
 import { registersIn, travelIn } from "./job-machine.js";
 import { settlePasses } from "./job-passes.js";
@@ -57,6 +61,8 @@ export interface Job {
     readonly outer: "part" | "stock" | "opening";
     readonly layers: Readonly<Record<string, Role>>;
   };
+  /** Of the parts that lie in the block itself. */
+  readonly start: Start;
   readonly startHoles: StartHoleRules;
   readonly lead: { readonly kind: "straight"; readonly overlap: number };
   readonly tabs: {
@@ -249,6 +255,7 @@ export function settleJob(
       // Without a prototype, so that a layer may be called "constructor".
       layers: Object.assign(Object.create(null), said.roles?.layers),
     },
+    start: said.start ?? "hole",
     startHoles: settleStartHoles(
       said.startHoles,
       wire.diameter,

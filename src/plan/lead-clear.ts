@@ -1,33 +1,41 @@
 /** Is the way from a start hole to the outline clear? */
 import { SAME_POINT } from "../base/tolerance.js";
+import type { SegmentIndex } from "../geometry/distance.js";
+import { line } from "../geometry/segment.js";
 import { distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
 import type { Job, Pass } from "./job.js";
-import { standOffDistance, standsClear } from "./stand-off.js";
-import { inWasteOf, type Surroundings } from "./surroundings.js";
+import { LEAST_WEB, standOffDistance, standsClear } from "./stand-off.js";
+import { edgesNearer, inWasteOf } from "./surroundings.js";
 import { reachedByAll, spotNormal, spotPoint } from "./track.js";
+import { keepsOff } from "./ways-in.js";
 
-/** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
-export const LEAST_WEB = 0.1;
+/** Hole in the waste with `room` to every edge, and a clear lead from there. */
+export function isClear(site: Site, place: Place, room: number): boolean {
+  const { self, around } = site;
+  const { x, y } = place.hole;
+  if (room > 0 && around.edges.anyNearer(x, y, room - SAME_POINT)) return false;
+  return (
+    leadsIn(site, place, around.edges) && inWasteOf(around, self, place.hole)
+  );
+}
 
-/** Hole in the waste with `room` to every edge, stand-off this side of the hole, nothing near the lead. */
-export function isClear(
-  { track, self, around, job }: Site,
+/** Stand-off this side of where the wire is threaded, and nothing near the lead: none of `edges`, no other lead. */
+export function leadsIn(
+  { track, around, job, ways }: Site,
   { hole, lead }: Place,
-  room: number,
+  edges: SegmentIndex,
 ): boolean {
   const edge = spotPoint(track, lead);
   const normal = spotNormal(track, lead);
   if (dot(sub(hole, edge), normal) < standOffDistance(job) - SAME_POINT)
     return false;
-  if (room > 0 && around.edges.anyNearer(hole.x, hole.y, room - SAME_POINT))
-    return false;
   return (
     reachedByAll(track, lead) &&
-    leadIsClear(around, job, hole, edge, normal) &&
+    leadIsClear(edges, job, hole, edge, normal) &&
     standsClear(track, around, lead, job) &&
-    inWasteOf(around, self, hole)
+    keepsOff(ways, hole, edge, job)
   );
 }
 
@@ -37,7 +45,7 @@ const SQUARE = 0.9999;
 /** A slanting lead may near the edge beside its foot by as much more than its own height above it. */
 const SLANT = 0.7;
 
-/** Points along the lead that are asked for their nearest edge. */
+/** Points along the lead's foot that are asked for their nearest edge. */
 const LEAD_SAMPLES = 12;
 
 /**
@@ -45,7 +53,7 @@ const LEAD_SAMPLES = 12;
  * takes off it, would part the waste between the two, and the piece would fall with nobody there.
  */
 function leadIsClear(
-  around: Surroundings,
+  edges: SegmentIndex,
   job: Job,
   hole: Vec,
   edge: Vec,
@@ -57,11 +65,17 @@ function leadIsClear(
   const way = distance(hole, edge);
   const rise = dot(sub(hole, edge), normal);
   const share = rise >= SQUARE * way ? 0.999 : (SLANT * rise) / way;
+  // Beyond its foot the lead is farther than that from its own edge.
+  const foot = Math.min(1, (1.01 * apart) / share / way);
   for (let k = 0; k <= LEAD_SAMPLES; k++) {
-    const p = lerp(edge, hole, k / LEAD_SAMPLES);
-    const own = (way * k) / LEAD_SAMPLES;
-    const limit = Math.min(apart, own * share - SAME_POINT);
-    if (around.edges.anyNearer(p.x, p.y, limit)) return false;
+    const u = (foot * k) / LEAD_SAMPLES;
+    const p = lerp(edge, hole, u);
+    const limit = Math.min(apart, u * way * share - SAME_POINT);
+    if (edges.anyNearer(p.x, p.y, limit)) return false;
   }
-  return true;
+  return (
+    foot === 1 ||
+    edgesNearer(edges, line(lerp(edge, hole, foot), hole), apart - SAME_POINT)
+      .length === 0
+  );
 }

@@ -4,8 +4,9 @@ import { contourArea, contourLength } from "../geometry/contour.js";
 import { smallestInsideRadius } from "../geometry/narrowest.js";
 import { collisions } from "./collisions.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
-import { placeEntries } from "./entries.js";
+import { placeEntries, wayIn } from "./entries.js";
 import type { Feature, Layout } from "./feature.js";
+import { edgeFaults } from "./from-edge.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
 import { inOrder } from "./order.js";
@@ -24,6 +25,7 @@ import { slugFindings } from "./slug-findings.js";
 import { type Surroundings, surroundingsOf } from "./surroundings.js";
 import { standingTab, tabSpan } from "./tab.js";
 import { spotPoint, type Track } from "./track.js";
+import type { WayIn } from "./ways-in.js";
 
 interface Planned {
   readonly feature: PlannedFeature;
@@ -46,6 +48,7 @@ export function makePlan(
   const findings: Finding[] = [
     ...before.findings,
     ...outsideBlock(layout),
+    ...edgeFaults(layout, job),
     ...strayMarks(layout, around, job),
   ];
   const planned: Planned[] = [];
@@ -53,10 +56,13 @@ export function makePlan(
     f.code.startsWith("outline/crosses"),
   );
   const features = crossing ? [] : layout.features;
+  const ways: WayIn[] = [];
   features.forEach((feature, i) => {
-    const one = planFeature(feature, i, around, job);
+    const one = planFeature(feature, i, around, job, ways);
     findings.push(...one.findings);
-    if (one.planned) planned.push(one.planned);
+    if (!one.planned) return;
+    planned.push(one.planned);
+    ways.push(...one.ways);
   });
   const tracks = planned.map((p) => p.track);
   findings.push(...collisions(tracks, around, job));
@@ -110,10 +116,16 @@ function planFeature(
   self: number,
   around: Surroundings,
   all: Job,
-): { planned: Planned | null; findings: Finding[] } {
+  before: readonly WayIn[],
+): {
+  planned: Planned | null;
+  findings: Finding[];
+  /** To a part. */
+  ways: readonly WayIn[];
+} {
   const { track, findings: reach } = trackFeature(feature, all.passes);
   const findings = [...reach];
-  if (!track) return { planned: null, findings };
+  if (!track) return { planned: null, findings, ways: [] };
   const job = { ...all, passes: track.passes.map(({ pass }) => pass) };
 
   const { features } = around.layout;
@@ -123,9 +135,13 @@ function planFeature(
   const slug = slugOf(feature, cutOut, job);
   const profile = profileOf(track, slug.cg, around.keepOff);
   const usual = tabSpan(track, slug, job);
-  const entries = placeEntries(profile, self, around, job, usual);
+  const entries = placeEntries(profile, self, around, job, usual, before);
   if (!entries.ok)
-    return { planned: null, findings: [...findings, entries.finding] };
+    return {
+      planned: null,
+      findings: [...findings, entries.finding],
+      ways: [],
+    };
   const { placed } = entries;
   for (const { entry, tab } of placed)
     findings.push(
@@ -155,6 +171,8 @@ function planFeature(
     further,
     slug,
   };
-  findings.push(...compromises(whole, placed, job));
-  return { planned: { feature: whole, cuts, track }, findings };
+  findings.push(...compromises(whole, placed, around.layout, job));
+  const ways =
+    feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [];
+  return { planned: { feature: whole, cuts, track }, findings, ways };
 }

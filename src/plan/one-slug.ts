@@ -9,7 +9,7 @@ import { pointAt, type Segment, tangentAt } from "../geometry/segment.js";
 import { along, distance, dot, negate, sub } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
-import { LEAST_WEB } from "./lead-clear.js";
+import { LEAST_WEB } from "./stand-off.js";
 import { spotPoint } from "./track.js";
 
 /**

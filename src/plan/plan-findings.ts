@@ -9,6 +9,7 @@ import { pair, type Vec } from "../geometry/vec.js";
 import type { Placed } from "./entries.js";
 import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
+import { fromEdgeWanted } from "./from-edge.js";
 import type { Job, Pass } from "./job.js";
 import { holeSizes, leastHole, wanderIn } from "./job-start-holes.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
@@ -92,6 +93,7 @@ export function entryFindings(
 ): Finding[] {
   const { at, diameter, drawn } = entry.hole;
   const where = pair(at);
+  if (diameter === 0) return [opensBlock(feature, at, job)];
   const about = (
     code: string,
     severity: Finding["severity"],
@@ -168,10 +170,21 @@ export function entryFindings(
   return findings;
 }
 
+function opensBlock(feature: Feature, at: Vec, job: Job): Finding {
+  return {
+    code: "start/opens-block",
+    severity: job.stressRelief ? "warning" : "note",
+    message: `${feature.id} is cut in from the block's edge, threaded in the open at ${placeText(pair(at))}: no hole to drill, but the cut opens the block, which may move where there is stress in it${job.stressRelief ? ", and stressRelief says there is" : ""}. Clamp what stays on both sides of the cut, or start from a hole`,
+    where: pair(at),
+    feature: feature.id,
+  };
+}
+
 /** Things that come out other than the job asks. */
 export function compromises(
   feature: PlannedFeature,
   placed: readonly Placed[],
+  layout: Layout,
   job: Job,
 ): Finding[] {
   const { minSlugArea } = job.tabs;
@@ -198,6 +211,17 @@ export function compromises(
       });
   }
   if (feature.further.length > 0) findings.push(severalTabs(feature, placed));
+  if (
+    fromEdgeWanted(feature, layout, job) &&
+    placed.every((p) => p.entry.hole.diameter > 0)
+  )
+    findings.push({
+      code: "start/hole-instead",
+      severity: "warning",
+      message: `${feature.id}: start is "edge", but no straight way leads from the block's edge to a place for its tab; it starts from a hole`,
+      where: pair(feature.startHole.at),
+      feature: feature.id,
+    });
   const bare = entriesOf(feature).filter(
     (_, i) => placed[i]?.marks.lapAhead === placed[i]?.marks.lead,
   );

@@ -7,8 +7,10 @@ import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
 import type { Slug } from "./slug.js";
 
+/** Where the wire is threaded. */
 export interface StartHole {
   readonly at: Vec;
+  /** 0: no hole, but the open beside the block, which the wire saws its way in from. */
   readonly diameter: number;
   readonly drawn: boolean;
 }
@@ -42,6 +44,27 @@ export interface PlannedFeature extends Feature, PlannedEntry {
 /** All places where the wire gets in to a feature. */
 export function entriesOf(f: PlannedFeature): readonly PlannedEntry[] {
   return [f, ...f.further];
+}
+
+/** A hole, and the places it serves: features by id, with the number of the tab where there are several. */
+export interface ServedHole {
+  readonly hole: StartHole;
+  readonly serves: readonly string[];
+}
+
+/** Everywhere the wire is threaded, each place once, in the order of the features. */
+export function threadPlaces(
+  features: readonly PlannedFeature[],
+): readonly ServedHole[] {
+  const places = new Map<string, { hole: StartHole; serves: string[] }>();
+  for (const f of features)
+    entriesOf(f).forEach(({ startHole: hole }, i, all) => {
+      const key = `${hole.at.x} ${hole.at.y}`;
+      const place = places.get(key) ?? { hole, serves: [] };
+      place.serves.push(all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id);
+      places.set(key, place);
+    });
+  return [...places.values()];
 }
 
 /**

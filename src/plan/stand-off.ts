@@ -13,6 +13,9 @@ import {
 /** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
 export const STAND_OFF = 0.1;
 
+/** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
+export const LEAST_WEB = 0.1;
+
 export function standOffDistance(job: Job): number {
   return (job.passes[0] as Pass).offset + STAND_OFF;
 }

@@ -19,6 +19,8 @@ export const ON_OUTLINE = 1;
 export interface Surroundings {
   /** All edges, features in layout order, then the block's. */
   readonly edges: SegmentIndex;
+  /** The same without the block's own. */
+  readonly outlines: SegmentIndex;
   /** Of each edge, the index of its feature; -1 for the block's own. */
   readonly owner: readonly number[];
   /** Lines along the edges that may take neither tab nor lead-in. */
@@ -34,10 +36,13 @@ export function surroundingsOf(layout: Layout): Surroundings {
     f.contour.segments.map(() => i),
   );
   const stock = layout.stock?.segments ?? [];
-  const edges = indexSegments([
-    ...layout.features.flatMap((f) => f.contour.segments),
-    ...stock,
-  ]);
+  const outlines = indexSegments(
+    layout.features.flatMap((f) => f.contour.segments),
+  );
+  const edges =
+    stock.length > 0
+      ? indexSegments([...outlines.segments, ...stock])
+      : outlines;
   const tabMarks = layout.features.map((): Vec[] => []);
   for (const mark of layout.tabMarks) {
     const near = edges.nearest(mark, ON_OUTLINE);
@@ -45,6 +50,7 @@ export function surroundingsOf(layout: Layout): Surroundings {
   }
   return {
     edges,
+    outlines,
     owner: [...owner, ...stock.map(() => -1)],
     tabMarks,
     keepOff: indexSegments(layout.keepOff),
@@ -75,14 +81,12 @@ function holds(c: Contour, p: Vec): boolean {
 
 /** Edges nearer to a straight or round move than `limit`. */
 export function edgesNearer(
-  around: Surroundings,
+  edges: SegmentIndex,
   move: Segment,
   limit: number,
 ): number[] {
   const b = segmentBox(move);
-  return around.edges
+  return edges
     .near(b.minX, b.minY, b.maxX, b.maxY, limit)
-    .filter(
-      (e) => distanceBetween(move, around.edges.segments[e] as Segment) < limit,
-    );
+    .filter((e) => distanceBetween(move, edges.segments[e] as Segment) < limit);
 }

@@ -82,7 +82,7 @@ export function placeMarks(
   const seen = (spot: Spot | null): spot is Spot =>
     spot !== null &&
     edgesNearer(
-      around,
+      around.edges,
       line(offSpot(track, lead, standOff), offSpot(track, spot, standOff)),
       rough.offset,
     ).length === 0;

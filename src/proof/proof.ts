@@ -67,8 +67,8 @@ export interface ThreadPlace {
   /** Line of the program that threads there first. */
   readonly line: number;
   readonly threads: number;
-  /** What makes room for the wire: a hole in the drawing, an earlier cut, or nothing yet: a hole to be made. */
-  readonly room: "drawn" | "cut" | "new";
+  /** What makes room for the wire: a hole in the drawing, the air beside the block, an earlier cut, or nothing yet: a hole to be made. */
+  readonly room: "drawn" | "air" | "cut" | "new";
   /** The feature that is cut from there; null when nothing is. */
   readonly feature: string | null;
 }

@@ -47,9 +47,11 @@ export function checkThreadPlaces(
     const feature = ground.layout.features[features.get(t) ?? -1]?.id ?? null;
     const room = drawn
       ? "drawn"
-      : isOpen(at, t, path, clusters, ground, job)
-        ? "cut"
-        : "new";
+      : regionAt(ground, at) === "air"
+        ? "air"
+        : isOpen(at, t, path, clusters, job)
+          ? "cut"
+          : "new";
     places.push({ at: pair(at), line, threads: 1, room, feature });
   });
   return {
@@ -101,16 +103,14 @@ const roomIn = (diameter: number | null, job: Job): number =>
     ((diameter ?? job.startHoles.diameter ?? 0) - job.wire.diameter) / 2,
   );
 
-/** Was there air already: round the block, in a kerf, or where a piece has come out? */
+/** Was there room already: in a kerf, or where a piece has come out? */
 function isOpen(
   at: Vec,
   thread: number,
   path: Path,
   clusters: readonly Cluster[],
-  ground: Ground,
   job: Job,
 ): boolean {
-  if (regionAt(ground, at) === "air") return true;
   const widest = Math.max(...job.passes.map((p) => p.gap));
   const inKerf = path.index.near(pointBox(at), widest).some((k) => {
     const move = path.moves[k] as Move;

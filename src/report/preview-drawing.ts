@@ -6,7 +6,12 @@ import {
   tangentAt,
 } from "../geometry/segment.js";
 import { along, left, type Vec } from "../geometry/vec.js";
-import { type Cut, entriesOf, type Plan, type Stroke } from "../plan/plan.js";
+import {
+  type Cut,
+  type Plan,
+  type Stroke,
+  threadPlaces,
+} from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
 import { type Frame, figure, pathData, polyline } from "./preview-frame.js";
 import { findingMark, holeMark, keepsBlock } from "./preview-legend.js";
@@ -163,9 +168,9 @@ export function tabs(plan: Plan, frame: Frame, weight: number): string {
 }
 
 export function holes(plan: Plan, frame: Frame): string {
-  return plan.features
-    .flatMap(entriesOf)
-    .map(({ startHole: h }) =>
+  return threadPlaces(plan.features)
+    .filter(({ hole }) => hole.diameter > 0)
+    .map(({ hole: h }) =>
       holeMark(frame.x(h.at.x), frame.y(h.at.y), h.diameter / 2, h.drawn),
     )
     .join("\n");

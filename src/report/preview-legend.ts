@@ -1,7 +1,7 @@
 /** Below the drawing: what each line means, the edge enlarged with every pass at its true offset, and the findings. */
 import { placeText, trimmed } from "../base/numbers.js";
 import type { Feature } from "../plan/feature.js";
-import type { Plan } from "../plan/plan.js";
+import { type Plan, threadPlaces } from "../plan/plan.js";
 import { type Frame, figure, SHEET, textAt } from "./preview-frame.js";
 import { badge } from "./preview-labels.js";
 import { passLook, TEXT } from "./preview-style.js";
@@ -35,6 +35,9 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
   const swatch = (kind: string, row: number): string =>
     `<rect class="${kind}" x="${figure(left)}" y="${figure(row - paper(1.5))}" width="${figure(paper(SAMPLE))}" height="${figure(paper(3))}"/>`;
   const { units, passes, wire } = plan.job;
+  const holes = threadPlaces(plan.features).filter(
+    ({ hole }) => hole.diameter > 0,
+  );
   const rough = passes[0];
   const kerf = rough ? wire.diameter + 2 * rough.gap : wire.diameter;
 
@@ -62,7 +65,7 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
         ] as const,
     ),
     ...[false, true]
-      .filter((drawn) => plan.features.some((f) => f.startHole.drawn === drawn))
+      .filter((drawn) => holes.some(({ hole }) => hole.drawn === drawn))
       .map(
         (drawn) =>
           [
@@ -70,7 +73,12 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
             drawn ? "start hole in the drawing" : "start hole to make",
           ] as const,
       ),
-    [(r) => line("kw-lead", r), "lead-in from the start hole"],
+    [
+      (r) => line("kw-lead", r),
+      holes.length > 0
+        ? "lead-in from the start hole"
+        : "lead-in from the block's edge",
+    ],
     [(r) => line("kw-travel", r), "travel with the wire out"],
     [
       (r) =>

@@ -52,6 +52,7 @@ export function proofTable(proof: Proof, job: Job): string {
 
 const ROOM = {
   drawn: "a hole in the drawing",
+  air: "in the open, outside the block",
   cut: "room from an earlier cut",
   new: "a hole that must be there before",
 } as const;

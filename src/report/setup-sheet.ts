@@ -5,7 +5,7 @@ import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
 import { registersOf } from "../plan/job.js";
 import { wanderIn } from "../plan/job-start-holes.js";
-import { entriesOf, type Plan } from "../plan/plan.js";
+import { entriesOf, type Plan, threadPlaces } from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
 import { drawPreview } from "./preview.js";
@@ -161,19 +161,22 @@ function rangeText(range: readonly number[], decimals: number): string {
 function holeTable(plan: Plan): string {
   const { units, stock, startHoles, process } = plan.job;
   const { drilling } = process;
-  const entries = plan.features.flatMap((f) =>
-    entriesOf(f).map(({ startHole }, i, all) => ({
-      id: all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id,
-      startHole,
-    })),
-  );
-  const rows = entries.map(({ id, startHole: h }) => {
+  const rows = threadPlaces(plan.features).map(({ hole: h, serves }) => {
+    const names = serves.map(escapeMarkup).join("<br>");
+    const place = [lengthFigure(h.at.x, units), lengthFigure(h.at.y, units)];
+    if (h.diameter === 0)
+      return [
+        names,
+        ...place,
+        "",
+        "",
+        "no hole: in the open, outside the block",
+      ];
     const ratio = stock.thickness / h.diameter;
     const deep = ratio > drilling.depthRatio ? ", deeper than usual" : "";
     return [
-      escapeMarkup(id),
-      lengthFigure(h.at.x, units),
-      lengthFigure(h.at.y, units),
+      names,
+      ...place,
       lengthText(h.diameter, units),
       `${trimmed(ratio, 0)} : 1`,
       h.drawn

@@ -4,7 +4,7 @@ import { WIRE_DXF_STEP } from "../base/tolerance.js";
 import { type LengthUnit, mmPer, toDegrees } from "../base/units.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import { entriesOf, type Plan } from "../plan/plan.js";
+import { type Plan, threadPlaces } from "../plan/plan.js";
 
 /** Colour numbers of the DXF palette that differ on dark and on light grounds: blue, yellow, magenta, cyan, grey, orange. */
 const PASS_COLORS = [5, 2, 6, 4, 8, 30] as const;
@@ -32,10 +32,10 @@ export function wirePathDxf(plan: Plan): string {
     [
       "START-HOLES",
       COLORS.hole,
-      plan.features
-        .flatMap(entriesOf)
+      threadPlaces(plan.features)
+        .filter(({ hole }) => hole.diameter > 0)
         .map(
-          ({ startHole: h }) =>
+          ({ hole: h }) =>
             new makerjs.paths.Circle(
               point(h.at, units),
               h.diameter / 2 / mmPer(units),

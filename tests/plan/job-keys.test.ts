@@ -99,6 +99,7 @@ const ROWS: readonly (readonly [
     ["holes", "leads", "tabs", "paths", "order", "findings"],
     ["holes"],
   ],
+  ["start", "edge", ["findings"], ["findings"]],
   ["startHoles.layer", "HOLES", ["findings"], ["findings"]],
   ["lead.overlap", 0.3, ["paths"], ["paths"]],
   [

@@ -1,23 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { polygonContour } from "../../src/geometry/contour.js";
 import { distance, sub, unit, vec } from "../../src/geometry/vec.js";
-import { settleJob } from "../../src/plan/job.js";
+import type { Layout } from "../../src/plan/feature.js";
 import type { JobFile } from "../../src/plan/job-file.js";
-import { makePlan } from "../../src/plan/make-plan.js";
 import { entriesOf, type PlannedFeature } from "../../src/plan/plan.js";
-import { readProgram } from "../../src/program/trace.js";
-import { NEUTRAL } from "../../src/program/words.js";
-import { writeProgram } from "../../src/program/write.js";
-import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved as provedPlan } from "../helpers/proved.js";
 
-const proved = (layout: Parameters<typeof makePlan>[0], file: JobFile) => {
-  const plan = makePlan(layout, settleJob(file), "x");
-  expect(plan.findings.filter((f) => f.severity === "error")).toEqual([]);
-  const program = writeProgram(plan, NEUTRAL);
-  const proof = prove(readProgram(program, NEUTRAL), layout, plan.job);
-  expect(proof.findings.filter((f) => f.severity === "error")).toEqual([]);
-  expect(proof.ok).toBe(true);
+const proved = (layout: Layout, file: JobFile) => {
+  const { plan, proof } = provedPlan(layout, file);
   return { plan, proof, only: plan.features[0] as PlannedFeature };
 };
 

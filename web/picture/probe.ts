@@ -84,7 +84,10 @@ function holeThing(f: PlannedFeature, p: Vec, units: LengthUnit): Thing {
     at,
     distance,
     rank: 0,
-    text: `start hole of ${f.id}, diameter ${lengthText(diameter, units)}${drawn ? ", as drawn" : ""}`,
+    text:
+      diameter === 0
+        ? `threaded here for ${f.id}, outside the block`
+        : `start hole of ${f.id}, diameter ${lengthText(diameter, units)}${drawn ? ", as drawn" : ""}`,
   };
 }
 

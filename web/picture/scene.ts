@@ -148,7 +148,8 @@ function tabs(plan: Plan, o: Origin): Shape[] {
 }
 
 function holes(plan: Plan, o: Origin): Shape[] {
-  return plan.features.map((f) => ({
+  const drilled = plan.features.filter((f) => f.startHole.diameter > 0);
+  return drilled.map((f) => ({
     kind: f.startHole.drawn ? "hole drawn" : "hole",
     d: circlePath(o, f.startHole.at, f.startHole.diameter / 2),
     feature: f.id,

@@ -7,6 +7,7 @@ import {
   massText,
   type Plan,
   type PlannedFeature,
+  threadPlaces,
 } from "../../src/index.js";
 import type { App } from "../app.js";
 import { h, refill, table } from "../dom.js";
@@ -82,9 +83,10 @@ function sentenceOf(plan: Plan): string {
   if (features.length === 0) return "Nothing is to be cut yet.";
   const loose = features.filter((f) => f.slug.mass > 0);
   const heaviest = [...loose].sort((a, b) => b.slug.mass - a.slug.mass)[0];
-  const drawn = features.filter((f) => f.startHole.drawn).length;
+  const places = threadPlaces(features).filter((p) => p.hole.diameter > 0);
+  const drawn = places.filter((p) => p.hole.drawn).length;
   return [
-    `${countText(features.length, "outline")} to cut, ${countText(features.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,
+    `${countText(features.length, "outline")} to cut, ${countText(places.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,
     heaviest
       ? `The heaviest piece to come loose is ${heaviest.id}, ${massText(heaviest.slug.mass)}: each hangs on a tab until somebody stands there.`
       : "",
@@ -120,7 +122,11 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
     plan.features.map((f) => [
       pick(f),
       `${lengthFigure(f.startHole.at.x, units)}, ${lengthFigure(f.startHole.at.y, units)}`,
-      f.startHole.drawn ? "there" : lengthFigure(f.startHole.diameter, units),
+      f.startHole.drawn
+        ? "there"
+        : f.startHole.diameter > 0
+          ? lengthFigure(f.startHole.diameter, units)
+          : "none",
       f.tab.length > 0 ? lengthText(f.tab.length, units) : "none",
       massText(f.slug.mass),
     ]),

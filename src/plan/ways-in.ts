@@ -1,0 +1,98 @@
+/**
+ * The ways in to the parts of one block, and what they do to each other. A hole that serves two parts, and the block's
+ * edge for all that begin there, ties their kerfs together: one tie leaves the rest of the block in one piece, a second
+ * one between the same parts would cut it in two.
+ */
+import { distanceBetween, distanceToSegment } from "../geometry/distance.js";
+import {
+  type Box,
+  line,
+  type Segment,
+  segmentBox,
+} from "../geometry/segment.js";
+import { distance, type Vec } from "../geometry/vec.js";
+import type { Feature } from "./feature.js";
+import { type Job, roughKerf } from "./job.js";
+import { holeSizes } from "./job-start-holes.js";
+import type { StartHole } from "./plan.js";
+import { LEAST_WEB } from "./stand-off.js";
+
+export interface WayIn {
+  readonly feature: Feature;
+  readonly hole: StartHole;
+  /** From the hole's middle to the outline. */
+  readonly lead: Segment;
+}
+
+/** What ways in hang on: a hole by its place, or the edge of the block. */
+function tieOf({ at, diameter }: StartHole): string {
+  return diameter === 0 ? "edge" : `${at.x} ${at.y}`;
+}
+
+/** Holes that are there, or planned, for other parts in the same waste. */
+export function neighboursHoles(
+  ways: readonly WayIn[],
+  feature: Feature,
+): StartHole[] {
+  const holes = new Map<string, StartHole>();
+  for (const way of ways)
+    if (
+      way.feature.id !== feature.id &&
+      way.feature.parent === feature.parent &&
+      way.hole.diameter > 0
+    )
+      holes.set(tieOf(way.hole), way.hole);
+  return [...holes.values()];
+}
+
+/** Would a lead from `hole` tie the part to what it is tied to already, so that the block falls in two? */
+export function partsBlock(
+  ways: readonly WayIn[],
+  feature: Feature,
+  hole: StartHole,
+): boolean {
+  const wanted = tieOf(hole);
+  const ties = new Set<string>();
+  const features = new Set([feature.id]);
+  for (let before = -1; before < ties.size + features.size; ) {
+    before = ties.size + features.size;
+    for (const way of ways)
+      if (features.has(way.feature.id) || ties.has(tieOf(way.hole))) {
+        features.add(way.feature.id);
+        ties.add(tieOf(way.hole));
+      }
+  }
+  return ties.has(wanted);
+}
+
+function near(a: Box, b: Box, margin: number): boolean {
+  return (
+    a.minX <= b.maxX + margin &&
+    b.minX <= a.maxX + margin &&
+    a.minY <= b.maxY + margin &&
+    b.minY <= a.maxY + margin
+  );
+}
+
+/** Does a lead keep a web to every other lead and hole but those of its own hole? */
+export function keepsOff(
+  ways: readonly WayIn[],
+  hole: Vec,
+  edge: Vec,
+  job: Job,
+): boolean {
+  const kerf = roughKerf(job);
+  const widest = (holeSizes(job)[0] as number) / 2 + kerf / 2 + LEAST_WEB;
+  const own = line(hole, edge);
+  const box = segmentBox(own);
+  return ways.every(({ hole: { at, diameter }, lead }) => {
+    const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
+    if (distance(at, hole) === 0 || !near(box, segmentBox(lead), reach))
+      return true;
+    return (
+      distanceBetween(own, lead) >= kerf + LEAST_WEB &&
+      distanceToSegment(lead, hole.x, hole.y) >= widest &&
+      distanceToSegment(own, at.x, at.y) >= diameter / 2 + kerf / 2 + LEAST_WEB
+    );
+  });
+}
