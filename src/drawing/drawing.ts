@@ -30,12 +30,21 @@ export interface Outline {
   readonly parent: number | null;
 }
 
+/** Between two open ends, mm. */
+export interface Gap {
+  readonly size: number;
+  readonly from: Vec;
+  readonly to: Vec;
+}
+
 /** A chain that does not close. */
 export interface OpenChain {
   readonly layer: string;
   readonly contour: Contour;
   /** Where it comes nearest to closing: from one of its ends to the nearest other open end on the layer. */
-  readonly gap: { readonly size: number; readonly from: Vec; readonly to: Vec };
+  readonly gap: Gap;
+  /** The gap at its other end, where that is another. */
+  readonly otherGap: Gap | null;
 }
 
 export interface DrawnPoint {

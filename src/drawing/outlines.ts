@@ -109,7 +109,7 @@ export function outlinesFrom(
       ...smoothed.findings,
       ...conflictFindings(outlines, conflicts),
       ...(all ? [] : [tooManyConflicts()]),
-      ...openFindings(open, gap),
+      ...openFindings(open, outlines, gap),
     ],
   };
 }

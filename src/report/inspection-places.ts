@@ -1,7 +1,7 @@
 /** The places of an inspection that a person should look at, the most telling first. */
 import { placeText } from "../base/numbers.js";
 import type { Job } from "../plan/job.js";
-import type { Inspection } from "./inspection.js";
+import type { Inspection, OpenGap } from "./inspection.js";
 import { lengthText } from "./text.js";
 
 type Place = readonly [number, number];
@@ -26,8 +26,7 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
     (f) => f.where && f.severity !== "note" && f.code !== "outline/not-closed",
   );
   return merged([
-    ...i.open
-      .filter((o) => !o.ignored)
+    ...openGaps(i)
       .slice(0, MOST_OPEN)
       .map(({ layer, gap }) => ({
         text: `open by ${mm(gap.size)}, layer ${layer}`,
@@ -72,6 +71,17 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
       at: f.where as Place,
     })),
   ]);
+}
+
+/** Every gap of what is to be cut once, though the chains on both sides of it have it; the smallest first. */
+function openGaps({ open }: Inspection) {
+  const gaps = new Map<string, { layer: string; gap: OpenGap }>();
+  for (const { layer, ignored, gap, otherGap } of open)
+    for (const g of otherGap ? [gap, otherGap] : [gap]) {
+      const key = `${layer} ${[g.from.join(), g.to.join()].sort().join(" ")}`;
+      if (!ignored && !gaps.has(key)) gaps.set(key, { layer, gap: g });
+    }
+  return [...gaps.values()].sort((a, b) => a.gap.size - b.gap.size);
 }
 
 /** One mark for one place, whatever there is to say of it. */

@@ -138,10 +138,12 @@ function outlines(i: Inspection): readonly string[] {
 function openOutlines(i: Inspection): readonly string[] {
   const mm = lengthIn(i);
   const place = (p: Place): string => placeFigures(p, i.shownIn);
+  const gap = ({ size, from, to }: (typeof i.open)[number]["gap"]): string =>
+    `${mm(size)} from ${place(from)} to ${place(to)}`;
   return capped(
     i.open.map(
       (o) =>
-        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${mm(o.gap.size)} from ${place(o.gap.from)} to ${place(o.gap.to)}`,
+        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
     ),
   );
 }

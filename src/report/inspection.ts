@@ -44,6 +44,12 @@ interface Narrow {
   readonly ends: readonly [Place, Place];
 }
 
+export interface OpenGap {
+  readonly size: number;
+  readonly from: Place;
+  readonly to: Place;
+}
+
 /** What `inspect --json` prints (DESIGN 4). */
 export interface Inspection {
   readonly ok: boolean;
@@ -75,11 +81,9 @@ export interface Inspection {
     readonly length: number;
     readonly ends: readonly [Place, Place];
     /** Where it comes nearest to closing; nearest first. */
-    readonly gap: {
-      readonly size: number;
-      readonly from: Place;
-      readonly to: Place;
-    };
+    readonly gap: OpenGap;
+    /** The gap at its other end, where that is another. */
+    readonly otherGap: OpenGap | null;
   }[];
   readonly narrowestSlot: Narrow | null;
   readonly thinnestWeb: Narrow | null;
@@ -165,6 +169,7 @@ function openEnds({
   layer,
   contour,
   gap,
+  otherGap,
 }: OpenChain): Omit<Inspection["open"][number], "ignored"> {
   const start = contour.segments[0]?.start ?? { x: 0, y: 0 };
   const end = contour.segments.at(-1)?.end ?? start;
@@ -172,8 +177,13 @@ function openEnds({
     layer,
     length: contourLength(contour),
     ends: [pair(start), pair(end)],
-    gap: { size: gap.size, from: pair(gap.from), to: pair(gap.to) },
+    gap: openGap(gap),
+    otherGap: otherGap && openGap(otherGap),
   };
+}
+
+function openGap({ size, from, to }: OpenChain["gap"]): OpenGap {
+  return { size, from: pair(from), to: pair(to) };
 }
 
 /** Waste or kept: the innermost feature around a point decides; around all of them it is the other of theirs, up to the block's edge. */

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readDxf } from "../../src/drawing/read-dxf.js";
 import { distance } from "../../src/geometry/vec.js";
-import { dxfText, lineTags } from "../helpers/dxf.js";
+import { circleTags, dxfText, lineTags } from "../helpers/dxf.js";
 
 describe("an open outline", () => {
   it("names the smallest gap, not the distance of its own ends", () => {
@@ -19,9 +19,13 @@ describe("an open outline", () => {
       expect.closeTo(0.05, 9),
       expect.closeTo(0.05, 9),
     ]);
-    expect(findings[0]?.message).toMatch(
-      /open by 0\.05 mm, from \(10, 9\.95\)/,
-    );
+    // Each gap is told once, with both its ends.
+    expect(findings.map((f) => f.message)).toEqual([
+      expect.stringMatching(
+        /open by 0\.05 mm, from \(10, 9\.95\) to \(10, 10\)/,
+      ),
+      expect.stringMatching(/open by 0\.3 mm, from \(0, 0\) to \(0, 0\.3\)/),
+    ]);
   });
 
   it("comes before those that miss by more, and is not closed across layers", () => {
@@ -39,6 +43,48 @@ describe("an open outline", () => {
       ["A", 5],
       ["A", 5],
     ]);
+  });
+
+  it("says where it runs across an outline, another open line or itself", () => {
+    const messages = (entities: Parameters<typeof dxfText>[0]): string[] =>
+      readDxf(dxfText(entities)).findings.map((f) => f.message);
+    // Two sides of a corner that run on 1 mm over it.
+    const [one, two] = messages([
+      lineTags(0, 0, 11, 0),
+      lineTags(10, -1, 10, 10),
+    ]);
+    expect(one).toMatch(
+      /crosses another open outline \(layer 0\) at \(10, 0\)/,
+    );
+    expect(two).toMatch(
+      /crosses another open outline \(layer 0\) at \(10, 0\)/,
+    );
+    const [through] = messages([
+      circleTags(0, 0, 5, "DIE"),
+      lineTags(0, 0, 9, 0, "CENTRE"),
+    ]);
+    expect(through).toMatch(/crosses outline c1 \(layer DIE\) at \(5, 0\)/);
+    const [loop] = messages([
+      lineTags(0, 0, 10, 0),
+      lineTags(10, 0, 10, 10),
+      lineTags(10, 10, 5, -5),
+    ]);
+    // From (10, 10) down to (5, -5) at 3 mm a mm.
+    expect(loop).toMatch(/crosses itself at \(6\.667, 0\)/);
+  });
+
+  it("does not cross what it only ends on, nor what ends on it", () => {
+    const { findings } = readDxf(
+      dxfText([
+        circleTags(0, 0, 5),
+        lineTags(5, 0, 9, 0),
+        lineTags(7, 0, 7, 4),
+        lineTags(9, 0, 12, 3),
+        lineTags(9, 0, 12, -3),
+      ]),
+    );
+    expect(findings.length).toBeGreaterThan(1);
+    for (const f of findings) expect(f.message).not.toContain("crosses");
   });
 
   it("has no smaller gap than the one that trying all ends finds", () => {
