@@ -9,7 +9,15 @@ import type { Vec } from "./vec.js";
 /** How near to the true depth the search goes, as a share of the contour's size. */
 const PRECISION = 1e-4;
 
-export function deepestPoint(c: Contour): { at: Vec; distance: number } {
+export interface Deepest {
+  readonly at: Vec;
+  /** mm to the contour from there. */
+  readonly distance: number;
+  /** mm by which any other place may be deeper at most. */
+  readonly precision: number;
+}
+
+export function deepestPoint(c: Contour): Deepest {
   const index = indexSegments(c.segments);
   const box = contourBox(c);
   const width = box.maxX - box.minX;
@@ -23,17 +31,18 @@ export function deepestPoint(c: Contour): { at: Vec; distance: number } {
       half: Math.max(width, height) / 2,
     },
   ];
-  let best = {
+  const precision = PRECISION * Math.max(width, height);
+  let best: Deepest = {
     at: { x: cells[0]?.x ?? 0, y: cells[0]?.y ?? 0 },
     distance: Number.NEGATIVE_INFINITY,
+    precision,
   };
-  const precision = PRECISION * Math.max(width, height);
   while (cells.length > 0) {
     const open: typeof cells = [];
     for (const cell of cells) {
       const here = depth(cell);
       if (here > best.distance)
-        best = { at: { x: cell.x, y: cell.y }, distance: here };
+        best = { at: { x: cell.x, y: cell.y }, distance: here, precision };
       if (here + cell.half * Math.SQRT2 <= best.distance + precision) continue;
       const h = cell.half / 2;
       for (const [dx, dy] of [

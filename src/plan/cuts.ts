@@ -15,6 +15,7 @@
  */
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
+import type { OffsetSegment } from "../geometry/offset.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "./job.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
@@ -155,6 +156,30 @@ function stop(feature: string, action: Stop["action"], what: string): Stop {
   return { kind: "stop", feature, action, reason: `${feature}: ${what}` };
 }
 
+/** Once round from `lead` and on to `lap`; with `forward` false the other way, from `lap` round to `lead`. */
+export function roundStroke(
+  track: Track,
+  k: number,
+  lead: Spot,
+  lap: Spot,
+  forward: boolean,
+  job: Job,
+): { readonly stroke: Stroke; readonly findings: readonly Finding[] } {
+  const { loop } = track.passes[k] as Track["passes"][number];
+  const pieces = [
+    ...piecesBetween(loop, lead, lead),
+    ...(lap === lead ? [] : piecesBetween(loop, lead, lap)),
+  ];
+  const made = strokeAlong(track, k, "open", pieces, lead, lap, forward, job);
+  const { feature } = track;
+  return {
+    stroke: made.stroke,
+    findings: made.ok
+      ? []
+      : [noCornerFinding(feature.id, made.stroke.pass, made.at)],
+  };
+}
+
 /** `start` to `end` in the track's direction; with `forward` false it is travelled from end to start. */
 function makeStroke(
   track: Track,
@@ -164,9 +189,27 @@ function makeStroke(
   end: Spot,
   forward: boolean,
   job: Job,
-): { ok: true; stroke: Stroke } | { ok: false; at: Vec; stroke: Stroke } {
-  const { pass, loop } = track.passes[k] as Track["passes"][number];
+): MadeStroke {
+  const { loop } = track.passes[k] as Track["passes"][number];
   const pieces = piecesBetween(loop, start, end);
+  return strokeAlong(track, k, stretch, pieces, start, end, forward, job);
+}
+
+type MadeStroke =
+  | { ok: true; stroke: Stroke }
+  | { ok: false; at: Vec; stroke: Stroke };
+
+function strokeAlong(
+  track: Track,
+  k: number,
+  stretch: Stroke["stretch"],
+  pieces: readonly OffsetSegment[],
+  start: Spot,
+  end: Spot,
+  forward: boolean,
+  job: Job,
+): MadeStroke {
+  const { pass } = track.passes[k] as Track["passes"][number];
   const path = pieces.map((p) => p.segment);
   const programmed =
     job.program.compensation === "control"

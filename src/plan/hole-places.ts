@@ -73,6 +73,13 @@ function gridPoints(around: Vec, grid: number): Vec[] {
   return points;
 }
 
+export function nearestOnGrid(p: Vec, grid: number): Vec {
+  return {
+    x: onGrid(Math.round(p.x / grid), grid),
+    y: onGrid(Math.round(p.y / grid), grid),
+  };
+}
+
 /** A grid coordinate without the noise of multiplying: 3 · 0.1 is 0.3. */
 function onGrid(steps: number, grid: number): number {
   return Math.round(steps * grid * 1e9) / 1e9;

@@ -86,10 +86,10 @@ function phasesOf(
   const { unattended, attended } = cuts;
   if (job.order.rule === "one-by-one") return [[...unattended, ...attended]];
   if (!job.stressRelief) return [unattended, attended];
-  // Without a slug nothing has to be taken out before the rest: small openings come after it, cut at one go.
-  if (attended.length === 0) return [[], [], unattended, []];
   // Before the slug it lies in is taken out it must be done.
   if (inSlug.has(id)) return [[], [...unattended, ...attended]];
+  // Without a slug nothing has to be taken out before the rest: what is cut away whole comes after it, at one go.
+  if (attended.length === 0) return [[], [], unattended, []];
   const { rough, release, skims, last } = relievedCuts(cuts, role);
   return [rough, release, skims, last];
 }

@@ -158,7 +158,7 @@ export function entryFindings(
       ),
     );
   }
-  if (!drawn && entry.grid < job.startHoles.grid) {
+  if (!drawn && entry.grid > 0 && entry.grid < job.startHoles.grid) {
     findings.push(
       about(
         "start-hole/finer-grid",
@@ -180,6 +180,21 @@ function opensBlock(feature: Feature, at: Vec, job: Job): Finding {
   };
 }
 
+/** A slug that should have been cut away (`why`), and is kept. */
+export function smallSlug(
+  feature: PlannedFeature,
+  why: string,
+  kept: string,
+): Finding {
+  return {
+    code: "slug/small",
+    severity: "warning",
+    message: `${feature.id}: ${why}; but ${kept}, so it keeps its tab and its stops`,
+    where: pair(feature.slug.cg),
+    feature: feature.id,
+  };
+}
+
 /** Things that come out other than the job asks. */
 export function compromises(
   feature: PlannedFeature,
@@ -187,18 +202,8 @@ export function compromises(
   layout: Layout,
   job: Job,
 ): Finding[] {
-  const { minSlugArea } = job.tabs;
   const findings: Finding[] = [];
-  if (feature.role === "opening" && feature.slug.area < minSlugArea) {
-    findings.push({
-      code: "slug/small",
-      severity: "warning",
-      message: `the slug of ${feature.id}, ${trimmed(feature.slug.area, 3)} mm², is smaller than tabs.minSlugArea (${trimmed(minSlugArea, 3)} mm²); cutting it away whole is not planned, so it keeps its tab and its stops`,
-      where: pair(feature.slug.cg),
-      feature: feature.id,
-    });
-  }
-  for (const { length, at } of entriesOf(feature).map((e) => e.tab)) {
+  for (const { length, at } of entriesOf(feature).flatMap((e) => e.tab ?? [])) {
     if (feature.role === "part")
       findings.push(partMark(feature, at, length, job));
     if (job.tabs.length !== "auto" && length > job.tabs.length + SAME_POINT)
@@ -245,7 +250,7 @@ function severalTabs(
   const n = placed.length;
   const pieces = new Set(placed.map((p) => p.marks.piece)).size;
   const places = entriesOf(feature)
-    .map((e) => placeText(pair(e.tab.at)))
+    .flatMap((e) => (e.tab ? [placeText(pair(e.tab.at))] : []))
     .join(" and ");
   const why =
     pieces > 1
@@ -255,7 +260,7 @@ function severalTabs(
     code: "tab/several",
     severity: "note",
     message: `${feature.id}: ${why}, at ${places}; a threaded wire cannot jump a tab, so each has a start hole and a cut of its own`,
-    where: pair(feature.tab.at),
+    where: pair(feature.leadPoint),
     feature: feature.id,
   };
 }

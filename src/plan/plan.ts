@@ -26,7 +26,8 @@ export interface PlannedEntry {
   readonly startHole: StartHole;
   /** Where the lead-in meets the outline. */
   readonly leadPoint: Vec;
-  readonly tab: Tab;
+  /** null where the inside is cut away whole and nothing comes loose. */
+  readonly tab: Tab | null;
 }
 
 /** What the wire does to one feature besides following it. */
@@ -74,7 +75,8 @@ export function threadPlaces(
  */
 export interface Stroke {
   readonly pass: number;
-  readonly stretch: "open" | "tab";
+  /** "inside": what would be the slug is cut away, clear of the outline; such a stroke has no `outline`. */
+  readonly stretch: "open" | "tab" | "inside";
   readonly direction: "ccw" | "cw";
   readonly side: "left" | "right";
   readonly from: Vec;

@@ -99,7 +99,9 @@ export function slugFindings(
     ...about(
       "tab/brittle",
       "warning",
-      process.material.strength === "brittle" ? features : [],
+      process.material.strength === "brittle"
+        ? features.filter((f) => f.tab !== null)
+        : [],
       (n) =>
         `${n}: ${process.material.title} breaks instead of bending, so no tab of it may carry a piece. Support each piece from below before its rough comes round, lower the flushing, and never break a tab off by hand`,
     ),
@@ -108,6 +110,7 @@ export function slugFindings(
 
 /** How far (mm) the centre of mass lies beside the line across the tab. */
 function lever({ slug, tab, leadPoint }: PlannedFeature): number {
+  if (!tab) return 0;
   const half = distance(leadPoint, tab.at);
   if (half === 0) return 0;
   return Math.abs(

@@ -41,14 +41,7 @@ export function slugOf(
   for (const c of body) take(c, 1);
   for (const c of within) take(c, -1);
   const [first, ...others] = body.map(contourBox);
-  if (area <= 0 || !first)
-    return {
-      mass: 0,
-      cg: areaMoments(feature.contour).centroid,
-      area: 0,
-      size: [0, 0],
-      lean: null,
-    };
+  if (area <= 0 || !first) return noSlug(areaMoments(feature.contour).centroid);
   const box = others.reduce(unionBox, first);
   const size = [box.maxX - box.minX, box.maxY - box.minY] as const;
   return {
@@ -58,6 +51,11 @@ export function slugOf(
     lean: leanAngle(Math.max(...size), job.stock.thickness, roughKerf(job)),
     mass: pieceMass(area, job.stock.thickness, job.process.material.density),
   };
+}
+
+/** Nothing comes loose; `cg` says where it would have. */
+export function noSlug(cg: Vec): Slug {
+  return { mass: 0, cg, area: 0, size: [0, 0], lean: null };
 }
 
 /** What is left between the walls of an opening once the rough has gone round. */

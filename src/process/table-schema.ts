@@ -72,6 +72,7 @@ const rows = {
       20,
     ),
     longest: aboveZero,
+    lightest: zeroOrMore,
     safety: aboveZero,
     source: text,
   },

@@ -24,6 +24,8 @@ export interface TabRules {
   readonly rows: readonly TabRow[];
   /** mm: a longer tab is no longer one that is cut off in one go; several take its place. */
   readonly longest: number;
+  /** kg: a lighter slug is not kept on a tab; the flushing shakes it, and washes it away once loose. */
+  readonly lightest: number;
   /** Strength asked for over strength needed. */
   readonly safety: number;
   readonly source: string;
@@ -43,6 +45,7 @@ export const TABS: TabRules = {
     },
   ],
   longest: 6,
+  lightest: 0.0001,
   safety: 2,
   source: PRACTICE,
 };

@@ -179,10 +179,11 @@ function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
   const pass = passesOf(w.job, cut.feature)[stroke.pass - 1] as Pass;
   comment(
     w,
-    `${cut.feature} pass ${pass.number} ${pass.kind}, offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`,
+    `${cut.feature} pass ${pass.number} ${pass.kind}, ${stroke.stretch === "inside" ? "inside cut away" : `offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`}`,
   );
   lineTo(w, stroke.from);
-  const control = w.job.program.compensation === "control";
+  const control =
+    w.job.program.compensation === "control" && stroke.stretch !== "inside";
   const route = control ? stroke.outline : stroke.path;
   const first = (route[0] as Segment).start;
   if (control) {

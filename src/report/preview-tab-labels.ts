@@ -5,7 +5,12 @@ import { contourBox } from "../geometry/contour.js";
 import { nearestOnSegment, type SegmentIndex } from "../geometry/distance.js";
 import { tangentAt } from "../geometry/segment.js";
 import { left, negate, rotate, type Vec } from "../geometry/vec.js";
-import { entriesOf, type Plan, type PlannedFeature } from "../plan/plan.js";
+import {
+  entriesOf,
+  type Plan,
+  type PlannedFeature,
+  type Tab,
+} from "../plan/plan.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
 import { type LabelBox, textWidth } from "./preview-labels.js";
 import { TEXT } from "./preview-style.js";
@@ -25,7 +30,9 @@ export function tabLabels(
   taken: readonly LabelBox[],
 ): string {
   const tabbed = plan.features.flatMap((f) =>
-    entriesOf(f).map((entry) => ({ ...f, ...entry })),
+    entriesOf(f).flatMap((entry) =>
+      entry.tab ? [{ ...f, ...entry, tab: entry.tab }] : [],
+    ),
   );
   const boxes = [
     ...taken,
@@ -56,7 +63,10 @@ export function tabLabels(
     .join("\n");
 }
 
-function tabText(plan: Plan, f: PlannedFeature, share: number): string {
+/** A feature as one of its tabs sees it. */
+type Tabbed = PlannedFeature & { readonly tab: Tab };
+
+function tabText(plan: Plan, f: Tabbed, share: number): string {
   const unit = plan.job.units;
   const length = trimmed(f.tab.length / mmPer(unit), unit === "in" ? 3 : 2);
   const steps = rangesText(
@@ -69,7 +79,7 @@ function tabText(plan: Plan, f: PlannedFeature, share: number): string {
 
 function tabPlace(
   plan: Plan,
-  f: PlannedFeature,
+  f: Tabbed,
   frame: Frame,
   text: string,
   size: number,

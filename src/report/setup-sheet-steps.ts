@@ -63,18 +63,21 @@ function cutCells(
   const { units, passes, stock } = plan.job;
   const feature = plan.features.find((f) => f.id === cut.feature);
   const strokes = travels.map(({ stroke }) => {
+    if (stroke.stretch === "inside") return "the inside away";
     const kind = passes[stroke.pass - 1]?.kind ?? "";
     return `pass ${stroke.pass} ${kind} ${stroke.direction === "ccw" ? "&#8634; counter-clockwise" : "&#8635; clockwise"}`;
   });
   const open = cut.strokes.some((s) => s.stretch === "open");
   const stretch = !open
     ? "the tab"
-    : cut.strokes.some((s) => s.stretch === "tab")
-      ? "all round"
-      : "the open stretch";
+    : feature?.tab === null
+      ? "all of it away, nothing comes loose"
+      : cut.strokes.some((s) => s.stretch === "tab")
+        ? "all round"
+        : "the open stretch";
   const stays =
     open &&
-    feature &&
+    feature?.tab &&
     plan.steps
       .slice(plan.steps.indexOf(cut) + 1)
       .some((s) => isTabCut(s, cut.feature))

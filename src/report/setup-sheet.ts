@@ -5,7 +5,13 @@ import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
 import { registersOf } from "../plan/job.js";
 import { wanderIn } from "../plan/job-start-holes.js";
-import { entriesOf, type Plan, threadPlaces } from "../plan/plan.js";
+import {
+  entriesOf,
+  type Plan,
+  type PlannedFeature,
+  type Tab,
+  threadPlaces,
+} from "../plan/plan.js";
 import { vdiClass } from "../process/schedules.js";
 import type { Proof } from "../proof/proof.js";
 import { drawPreview } from "./preview.js";
@@ -191,21 +197,29 @@ function holeTable(plan: Plan): string {
   return `${table(["For", `X (${units})`, `Y (${units})`, "Diameter", "Depth to diameter", ""], rows, "figures")}<p>Depth ${lengthText(stock.thickness, units)}.${sizes} Room is left for a hole to wander by ${lengthText(wanderIn(plan.job), units)} on its way through, unless a finding says otherwise. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
 }
 
+function tabsOf(f: PlannedFeature): Tab[] {
+  return entriesOf(f).flatMap(({ tab }) => tab ?? []);
+}
+
 function pieceTable(plan: Plan): string {
   const { units } = plan.job;
   const rows = plan.features.map((f) => [
     escapeMarkup(f.id),
-    f.role === "part" ? "the part itself" : "slug",
+    f.role === "part"
+      ? "the part itself"
+      : f.tab
+        ? "slug"
+        : "nothing: cut away whole",
     massText(f.slug.mass),
     `${f.slug.size.map((side) => lengthFigure(side, units)).join(" × ")}`,
     leanText(f.slug.lean),
     `${lengthFigure(f.slug.cg.x, units)}, ${lengthFigure(f.slug.cg.y, units)}`,
-    entriesOf(f)
-      .map(({ tab }) => lengthText(tab.length, units))
+    tabsOf(f)
+      .map(({ length }) => lengthText(length, units))
       .join("<br>"),
-    entriesOf(f)
+    tabsOf(f)
       .map(
-        ({ tab: { at } }) =>
+        ({ at }) =>
           `${lengthFigure(at.x, units)}, ${lengthFigure(at.y, units)}`,
       )
       .join("<br>"),

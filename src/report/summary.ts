@@ -23,7 +23,8 @@ export interface PlanSummary {
     /** null when nothing turns inward. */
     readonly minInsideRadius: number | null;
     readonly startHole: Place;
-    readonly tab: { readonly length: number; readonly at: Place };
+    /** null where the inside is cut away whole. */
+    readonly tab: { readonly length: number; readonly at: Place } | null;
     readonly slug: {
       readonly mass: number;
       readonly cg: Place;
@@ -92,7 +93,7 @@ export function planSummary(
       perimeter: f.perimeter,
       minInsideRadius: f.minInsideRadius?.value ?? null,
       startHole: pair(f.startHole.at),
-      tab: { length: f.tab.length, at: pair(f.tab.at) },
+      tab: f.tab && { length: f.tab.length, at: pair(f.tab.at) },
       slug: {
         mass: f.slug.mass,
         cg: pair(f.slug.cg),

@@ -3,7 +3,11 @@ import { polygonContour } from "../../src/geometry/contour.js";
 import { distance, sub, unit, vec } from "../../src/geometry/vec.js";
 import type { Layout } from "../../src/plan/feature.js";
 import type { JobFile } from "../../src/plan/job-file.js";
-import { entriesOf, type PlannedFeature } from "../../src/plan/plan.js";
+import {
+  entriesOf,
+  type PlannedFeature,
+  type Tab,
+} from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved as provedPlan } from "../helpers/proved.js";
 
@@ -24,7 +28,9 @@ describe("a piece over 5 kg", () => {
       const { plan, proof, only } = proved(layout, file);
       const entries = entriesOf(only);
       expect(entries).toHaveLength(2);
-      const [a, b] = entries.map((e) => unit(sub(e.tab.at, only.slug.cg)));
+      const [a, b] = entries.map((e) =>
+        unit(sub((e.tab as Tab).at, only.slug.cg)),
+      );
       // The angle between them is over 120°.
       expect(
         (a?.x ?? 0) * (b?.x ?? 0) + (a?.y ?? 0) * (b?.y ?? 0),
@@ -48,7 +54,9 @@ describe("a piece over 5 kg", () => {
     const { only } = proved(layout, { ...file, tabs: { layer: "TABS" } });
     for (const mark of tabMarks)
       expect(
-        Math.min(...entriesOf(only).map((e) => distance(e.tab.at, mark))),
+        Math.min(
+          ...entriesOf(only).map((e) => distance((e.tab as Tab).at, mark)),
+        ),
       ).toBeLessThan(1e-6);
   });
 });

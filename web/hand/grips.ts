@@ -99,7 +99,7 @@ export function startGrips(
 }
 
 export function gripsOf(f: PlannedFeature): readonly Grip[] {
-  return f.tab.length > 0
+  return f.tab && f.tab.length > 0
     ? ["startHole", "tab", "lead"]
     : ["startHole", "lead"];
 }
@@ -107,7 +107,7 @@ export function gripsOf(f: PlannedFeature): readonly Grip[] {
 export function placeOf(f: PlannedFeature, grip: Grip): Vec {
   return grip === "startHole"
     ? f.startHole.at
-    : grip === "tab"
+    : grip === "tab" && f.tab
       ? f.tab.at
       : f.leadPoint;
 }

@@ -110,7 +110,14 @@ function strokeThings(
     const kind = s.pass === 1 ? "rough" : "skim";
     const way = s.direction === "ccw" ? "counter-clockwise" : "clockwise";
     const near = nearestOf(s.path, p);
-    if (s.stretch === "tab")
+    if (s.stretch === "inside")
+      return {
+        ...near,
+        feature: f.id,
+        rank: 1 + s.pass,
+        text: `wire’s centre, cutting the inside of ${f.id} away: no slug is left`,
+      };
+    if (s.stretch === "tab" && f.tab)
       return {
         ...near,
         feature: f.id,

@@ -127,8 +127,8 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
         : f.startHole.diameter > 0
           ? lengthFigure(f.startHole.diameter, units)
           : "none",
-      f.tab.length > 0 ? lengthText(f.tab.length, units) : "none",
-      massText(f.slug.mass),
+      f.tab && f.tab.length > 0 ? lengthText(f.tab.length, units) : "none",
+      f.tab ? massText(f.slug.mass) : "nothing: cut away whole",
     ]),
   );
 }

@@ -1,0 +1,169 @@
+/** One feature → its cuts, with tabs, or cut away whole. */
+import type { Finding } from "../base/finding.js";
+import { contourArea, contourLength } from "../geometry/contour.js";
+import { smallestInsideRadius } from "../geometry/narrowest.js";
+import { cutAway, cutAwayFinding, whyCutAway } from "./cut-away.js";
+import { cutsOf, type FeatureCuts } from "./cuts.js";
+import { placeEntries, wayIn } from "./entries.js";
+import type { Feature } from "./feature.js";
+import type { Job } from "./job.js";
+import { type OutlineProfile, profileOf } from "./placing-score.js";
+import type { PlannedEntry, PlannedFeature } from "./plan.js";
+import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
+import { trackFeature } from "./reach.js";
+import { noSlug, type Slug, slugOf } from "./slug.js";
+import type { Surroundings } from "./surroundings.js";
+import { standingTab, type TabSpan, tabSpan } from "./tab.js";
+import { spotPoint, type Track } from "./track.js";
+import type { WayIn } from "./ways-in.js";
+
+export interface Planned {
+  readonly feature: PlannedFeature;
+  readonly cuts: FeatureCuts;
+  readonly track: Track;
+}
+
+export interface Outcome {
+  readonly planned: Planned | null;
+  readonly findings: readonly Finding[];
+  /** To a part. */
+  readonly ways: readonly WayIn[];
+}
+
+/** One feature whose passes fit, on its way to its cuts. */
+interface Case {
+  readonly profile: OutlineProfile;
+  readonly self: number;
+  readonly around: Surroundings;
+  /** With the passes of this feature. */
+  readonly job: Job;
+  readonly slug: Slug;
+  /** The tab it has where nobody decided by hand. */
+  readonly usual: TabSpan;
+}
+
+/** `before`: the ways in to the features planned so far. */
+export function planFeature(
+  feature: Feature,
+  self: number,
+  around: Surroundings,
+  all: Job,
+  before: readonly WayIn[],
+): Outcome {
+  const { track, findings } = trackFeature(feature, all.passes);
+  if (!track) return { planned: null, findings, ways: [] };
+  const job = { ...all, passes: track.passes.map(({ pass }) => pass) };
+  const within = around.layout.features.filter((f) => f.parent === feature.id);
+  const slug = slugOf(
+    feature,
+    within.map((f) => f.contour),
+    job,
+  );
+  const profile = profileOf(track, slug.cg, around.keepOff);
+  const usual = tabSpan(track, slug, job);
+  const one: Case = { profile, self, around, job, slug, usual };
+  const why = whyCutAway(profile, slug, job);
+  const outcome =
+    (why === null ? null : planCutAway(one, why)) ??
+    planWithTabs(one, before, why);
+  return { ...outcome, findings: [...findings, ...outcome.findings] };
+}
+
+/** `null` where the slug is kept, or cannot be cut away. */
+function planCutAway(one: Case, why: string): Outcome | null {
+  const { profile, self, around, job, slug, usual } = one;
+  if (whyKept(one) !== null) return null;
+  const away = cutAway(profile, self, around, job, usual);
+  if (!away) return null;
+  const { track } = profile;
+  const { feature } = track;
+  const { entry, cuts } = away;
+  const whole: PlannedFeature = {
+    ...measured(feature),
+    startHole: entry.hole,
+    leadPoint: spotPoint(track, entry.lead),
+    tab: null,
+    further: [],
+    slug: noSlug(slug.cg),
+  };
+  return {
+    planned: { feature: whole, cuts, track },
+    findings: [
+      cutAwayFinding(profile, why, away),
+      ...entryFindings(feature, entry, around, job),
+      ...cuts.findings,
+    ],
+    ways: [],
+  };
+}
+
+/** `why`: for what reason it should have been cut away. */
+function planWithTabs(
+  one: Case,
+  before: readonly WayIn[],
+  why: string | null,
+): Outcome {
+  const { profile, self, around, job, slug, usual } = one;
+  const { track } = profile;
+  const { feature } = track;
+  const entries = placeEntries(profile, self, around, job, usual, before);
+  if (!entries.ok)
+    return { planned: null, findings: [entries.finding], ways: [] };
+  const { placed } = entries;
+  const cuts = cutsOf(
+    track,
+    placed.map((p) => p.marks),
+    job,
+  );
+  const [first, ...further] = placed.map(({ entry, marks }) => ({
+    startHole: entry.hole,
+    leadPoint: spotPoint(track, entry.lead),
+    tab: standingTab(track, marks, job),
+  }));
+  const whole: PlannedFeature = {
+    ...measured(feature),
+    ...(first as PlannedEntry),
+    further,
+    slug,
+  };
+  const kept =
+    whyKept(one) ?? "no hole and lead-in were found to cut it away from";
+  return {
+    planned: { feature: whole, cuts, track },
+    findings: [
+      ...placed.flatMap(({ entry, tab }) => [
+        ...tab.findings,
+        ...entryFindings(feature, entry, around, job),
+      ]),
+      ...cuts.findings,
+      ...(why === null ? [] : [smallSlug(whole, why, kept)]),
+      ...compromises(whole, placed, around.layout, job),
+    ],
+    ways:
+      feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],
+  };
+}
+
+/** Why a slug is kept however small it is; `null`: nothing speaks for it. */
+function whyKept({ profile, self, around, job }: Case): string | null {
+  const { id } = profile.track.feature;
+  const { layout, tabMarks } = around;
+  if (layout.features.some((f) => f.parent === id))
+    return "other outlines lie in it";
+  const byHand = (tabMarks[self] ?? []).length > 0 || job.features[id]?.tab;
+  return byHand ? "its tab is placed by hand" : null;
+}
+
+function measured(
+  feature: Feature,
+): Omit<PlannedFeature, keyof PlannedEntry | "further" | "slug"> {
+  return {
+    ...feature,
+    area: contourArea(feature.contour),
+    perimeter: contourLength(feature.contour),
+    minInsideRadius: smallestInsideRadius(
+      feature.contour,
+      feature.role === "opening" ? "inside" : "outside",
+    ),
+  };
+}
