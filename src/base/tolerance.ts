@@ -89,6 +89,12 @@ export const SLIVER = 0.001;
 /** A web of metal thinner than this holds nothing: a few µm break by themselves, and no kerf is true to less. */
 export const HOLDING_WEB = 0.005;
 
+/**
+ * A tab thinner than this holds no piece: the thinnest fins of tool steel that wires have cut were 0.117 mm, and those
+ * bent or broke when longer than 2 mm (Ahmed et al., Micromachines 12 (2020) 1).
+ */
+export const THINNEST_FIN = 0.117;
+
 /** Chord error when kerfs become polygons: a thousandth of their width changes no piece. */
 export const KERF_CHORD = 0.002;
 

@@ -19,7 +19,7 @@ export interface Link {
 }
 
 /** Two chords that touch: a place on each, joined by a straight line through both kerfs. */
-interface Touch {
+export interface Touch {
   readonly a: number;
   readonly b: number;
   readonly onA: Vec;
@@ -37,11 +37,14 @@ export function closings(
   web: number,
 ): (number | null)[] {
   const touches = touchesOf(links, web);
-  return points.map((p) => firstClosing(links, touches, p, rest));
+  return points.map((p) => {
+    const last = firstClosing(links, touches, p, rest);
+    return last && (links[last.b] as Link).move;
+  });
 }
 
-/** Every pair of touching chords, in the order of the later one; neighbours along a path by their common point. */
-function touchesOf(links: readonly Link[], web: number): Touch[] {
+/** Every pair of chords no more than `web` apart, in the order of the later one; neighbours by their common point. */
+export function touchesOf(links: readonly Link[], web: number): Touch[] {
   const index = indexOf(links.map((l) => straight(l.start, l.end)));
   const widest = links.reduce((w, l) => Math.max(w, l.radius), 0);
   const along = waysAlong(links);
@@ -134,12 +137,13 @@ function footOn(l: Link, p: Vec): Vec {
   return { x: l.start.x + k * ux, y: l.start.y + k * uy };
 }
 
-function firstClosing(
+/** The first touch, in the order given, with which a way round the point closes; null when none does. */
+export function firstClosing(
   links: readonly Link[],
   touches: readonly Touch[],
   point: Vec,
   rest: Vec | null,
-): number | null {
+): Touch | null {
   // Turning about the point, less turning about the rest: what winds round both parts neither from the other.
   const turn = (from: Vec, to: Vec): number =>
     turnAbout(point, from, to) - (rest ? turnAbout(rest, from, to) : 0);
@@ -172,7 +176,7 @@ function firstClosing(
     if (fa.root !== fb.root) {
       parent[fb.root] = fa.root;
       angle[fb.root] = fa.angle + step - fb.angle;
-    } else if (Math.abs(fa.angle + step - fb.angle) > Math.PI) return b.move;
+    } else if (Math.abs(fa.angle + step - fb.angle) > Math.PI) return t;
   }
   return null;
 }

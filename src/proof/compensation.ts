@@ -120,6 +120,15 @@ export function compensate(
       );
     else if (next.segment.kind === "arc")
       tell(next, "G40 stands with an arc; the ramp must be straight");
+    else {
+      const d = offsetIn(feed.compensation.register, job) ?? 0;
+      const long = segmentLength(next.segment);
+      if (long < d)
+        tell(
+          next,
+          `the ramp of the G40 is ${fixed(long, 4)} mm long, shorter than the offset ${fixed(d, 4)} mm it has to swing out`,
+        );
+    }
   }
   return moves;
 }

@@ -18,6 +18,8 @@ export interface Move extends WireMove {
   readonly follows: { readonly feature: number; readonly pass: number } | null;
   /** Of a lead, the passes at whose offsets its ends lie. */
   readonly joins: readonly number[];
+  /** The pass at whose offset its middle lies: another coordinate of it may be wrong. */
+  readonly passing: number | null;
   /** Spark gap it burns with. */
   readonly gap: number;
   /** mm to the nearest finished outline; Infinity when none is near. */
@@ -106,6 +108,7 @@ function measured(
       thread,
       follows: { feature, pass },
       joins: [],
+      passing: pass,
       clearance,
       edges,
     };
@@ -115,7 +118,8 @@ function measured(
       return nearestPass(passes(), end);
     })
     .filter((k) => k >= 0);
-  return { ...move, thread, follows: null, joins, clearance, edges };
+  const passing = pass < 0 ? null : pass;
+  return { ...move, thread, follows: null, joins, passing, clearance, edges };
 }
 
 /** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
@@ -133,13 +137,17 @@ function nearestPass(passes: readonly Pass[], distance: number): number {
 }
 
 /**
- * A lead that goes straight into a pass burns with that pass's gap, one that comes off a pass with the gap of that;
- * another with that of the passes at whose offsets its ends lie; another that of the nearest followed moves before and
- * after it; in a thread that follows nothing, the largest there is.
+ * A lead that goes straight into a pass burns with that pass's gap, one that comes off a pass with the gap of that.
+ * Where no neighbour follows a pass, one that passes by at its offset tells it. Another lead burns as the passes at whose
+ * offsets its ends lie; another as the nearest followed moves before and after it; in a thread that follows nothing, with
+ * the largest gap there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const gapOf = (pass: number): number => (job.passes[pass] as Pass).gap;
   const own = moves.map((m) => (m.follows ? gapOf(m.follows.pass) : null));
+  const passing = moves.map((m) =>
+    m.passing === null ? null : gapOf(m.passing),
+  );
   const before = carried(own);
   const after = carried([...own].reverse()).reverse();
   const largest = Math.max(...job.passes.map((p) => p.gap));
@@ -148,6 +156,8 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
       [own[k]],
       [own[k + 1]],
       [own[k - 1]],
+      [passing[k]],
+      [passing[k - 1], passing[k + 1]],
       m.joins.map((pass) => gapOf(pass)),
       [before[k], after[k]],
       [largest],

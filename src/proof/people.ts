@@ -2,7 +2,6 @@
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { WAITING } from "../base/tolerance.js";
-import { contourArea, windingNumber } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
@@ -11,11 +10,15 @@ import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
 import type { Ground } from "./ground.js";
+import { cutsOn, inTheWay } from "./in-the-way.js";
+import { sizeWithout } from "./piece-size.js";
 import type { Cluster, Piece } from "./pieces.js";
-import { enclosedBy } from "./polygons.js";
 import type { LoosePiece } from "./proof.js";
+import { type Stop, type Stops, stopsBetween, stopsByWord } from "./stops.js";
 
 export interface Loosening extends Omit<LoosePiece, "at"> {
+  readonly cluster: Cluster;
+  readonly piece: Piece;
   /** Index of the feature whose cut freed it. */
   readonly featureIndex: number;
   readonly thread: number;
@@ -32,40 +35,6 @@ export interface Loosening extends Omit<LoosePiece, "at"> {
 export interface PeopleCheck {
   readonly pieces: readonly Loosening[];
   readonly findings: readonly Finding[];
-}
-
-interface Stop {
-  readonly action: number;
-  readonly optional: boolean;
-}
-
-/** Under each word of a stop's comment the stops that say it. */
-type Stops = ReadonlyMap<string, readonly Stop[]>;
-
-/** A feature's id must stand as a word of its own: "opening-1" is not in "opening-12". */
-function stopsByWord(actions: readonly Action[]): Stops {
-  const stops = new Map<string, Stop[]>();
-  actions.forEach((a, action) => {
-    if (a.kind !== "stop") return;
-    for (const word of new Set(a.comment.match(/[\w-]+/g))) {
-      const list = stops.get(word) ?? [];
-      list.push({ action, optional: a.optional });
-      stops.set(word, list);
-    }
-  });
-  return stops;
-}
-
-/** The last stop for a feature, that nobody may leave out, after one action and before another. */
-function stopBetween(
-  stops: Stops,
-  feature: string,
-  after: number,
-  before: number,
-): Stop | undefined {
-  return (stops.get(feature) ?? []).findLast(
-    (s) => !s.optional && s.action > after && s.action < before,
-  );
 }
 
 /** mm the wire burns in other threads between a stop and the thread that frees the piece. */
@@ -99,14 +68,7 @@ export function checkPeople(
       move.follows?.feature ?? features.get(move.thread) ?? 0;
     const feature = ground.layout.features[featureIndex] as Feature;
     const crumb = piece.size < crumbSize(job);
-    // A stop serves one loosening: the one that follows it. Several pieces of one thread are one loosening.
-    const before = pieces.findLast((p) => !p.crumb && p.thread !== move.thread);
-    const stop = stopBetween(
-      stops,
-      feature.id,
-      before?.action ?? -1,
-      move.action,
-    );
+    const stop = attending(stops, feature.id, move, pieces);
     const waited = stop ? burntBetween(stop, move, moves) : 0;
     const size = sizeWithout(
       piece,
@@ -117,6 +79,8 @@ export function checkPeople(
       moves,
     );
     pieces.push({
+      cluster,
+      piece,
       feature: feature.id,
       attended: stop !== undefined && waited <= WAITING,
       waited,
@@ -134,9 +98,36 @@ export function checkPeople(
     pieces,
     findings: [
       ...pieces.flatMap((p) => unattendedFinding(p, stops)),
+      ...cutsOn(pieces, moves, stops, job),
       ...inTheWay(pieces, moves, stops, features),
     ],
   };
+}
+
+/**
+ * The stop at which somebody comes for a loosening. It serves this one only: not one after another loosening, and of
+ * this feature not the first after its piece before, at which that is taken out. Several pieces of one thread are one
+ * loosening.
+ */
+function attending(
+  stops: Stops,
+  feature: string,
+  freeing: Move,
+  pieces: readonly Loosening[],
+): Stop | undefined {
+  const before = pieces.filter((p) => !p.crumb && p.thread !== freeing.thread);
+  const own = before.findLast((p) => p.feature === feature);
+  const takingOut = own
+    ? stopsBetween(stops, feature, own.action, freeing.action)[0]
+    : undefined;
+  return stopsBetween(
+    stops,
+    feature,
+    before.at(-1)?.action ?? -1,
+    freeing.action,
+  )
+    .filter((s) => s !== takingOut)
+    .at(-1);
 }
 
 /**
@@ -163,39 +154,6 @@ export function mainFeatures(moves: readonly Move[]): Map<number, number> {
       ([...of].sort((a, b) => b[1] - a[1])[0] as [number, number])[0],
     ]),
   );
-}
-
-/**
- * mm² of metal in a piece: a part weighs what its outline encloses, a slug what the kerf left of it; less what was cut
- * out of it before.
- */
-function sizeWithout(
-  piece: Piece,
-  own: Cluster,
-  clusters: readonly Cluster[],
-  freed: Feature,
-  action: number,
-  moves: readonly Move[],
-): number {
-  const { box } = piece;
-  let size =
-    freed.role === "part" && windingNumber(freed.contour, piece.at) !== 0
-      ? contourArea(freed.contour)
-      : piece.size;
-  for (const other of clusters) {
-    const first = other.kerf[0];
-    if (other === own || !first) continue;
-    const { x, y } = first.segment.start;
-    if (x < box.minX || x > box.maxX || y < box.minY || y > box.maxY) continue;
-    if (!enclosedBy(piece.area, first.segment.start)) continue;
-    const at = (move: number): number => (moves[move] as Move).action;
-    if (at(first.move) > action) continue;
-    const gone = other.pieces
-      .filter((p) => at(p.freedBy) < action)
-      .reduce((sum, p) => sum + p.size, 0);
-    size -= other.swept + gone;
-  }
-  return Math.max(0, size);
 }
 
 function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
@@ -233,38 +191,4 @@ function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
       feature: p.feature,
     },
   ];
-}
-
-/** After a piece is free the wire comes back to its feature only after another stop, at which it is taken out. */
-function inTheWay(
-  pieces: readonly Loosening[],
-  moves: readonly Move[],
-  stops: Stops,
-  features: ReadonlyMap<number, number>,
-): Finding[] {
-  const starts = new Map<number, Move[]>();
-  moves.forEach((m, k) => {
-    const of = features.get(m.thread);
-    if (of === undefined || moves[k - 1]?.thread === m.thread) return;
-    const list = starts.get(of);
-    if (list) list.push(m);
-    else starts.set(of, [m]);
-  });
-  const told = new Set<number>();
-  return pieces.flatMap((p) => {
-    if (p.crumb || told.has(p.featureIndex)) return [];
-    const back = starts.get(p.featureIndex)?.find((m) => m.thread > p.thread);
-    if (!back || stopBetween(stops, p.feature, p.action, back.action))
-      return [];
-    told.add(p.featureIndex);
-    return [
-      {
-        code: "proof/piece-in-the-way",
-        severity: "error" as const,
-        message: `program line ${back.line}: the wire comes back to ${p.feature} while the piece freed at line ${p.line} still lies there; put an M00 that names ${p.feature} in between, to take it out`,
-        where: pair(back.segment.start),
-        feature: p.feature,
-      },
-    ];
-  });
 }

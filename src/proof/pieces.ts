@@ -34,6 +34,10 @@ export interface Piece {
 
 export interface Cluster {
   readonly kerf: readonly KerfMove[];
+  /** Its chords in program order, after the holes and the block's edge that it touches. */
+  readonly links: readonly Link[];
+  /** A place in what stays, where the kerf breaks out of the block; null: all that lies outside stays. */
+  readonly rest: Vec | null;
   readonly pieces: readonly Piece[];
   /** mm² of metal that the kerf has turned to dust. */
   readonly swept: number;
@@ -145,14 +149,11 @@ function piecesOf(
     (sum, k) => sum + 2 * k.radius * segmentLength(k.segment),
     0,
   );
-  if (loose.length === 0) return { kerf, pieces: [], swept };
+  const links = block ? [...edgeLinks(block), ...chords] : chords;
+  const outside = stock && rest[0] ? insidePoint(rest[0]) : null;
   const points = loose.map(insidePoint);
-  const times = closings(
-    block ? [...edgeLinks(block), ...chords] : chords,
-    points,
-    stock && rest[0] ? insidePoint(rest[0]) : null,
-    HOLDING_WEB,
-  );
+  const times =
+    loose.length === 0 ? [] : closings(links, points, outside, HOLDING_WEB);
   const pieces = loose.map((area, k) => ({
     area,
     box: areaBox(area),
@@ -161,7 +162,7 @@ function piecesOf(
     // Kerfs that enclose by a hair what their chords do not: then the last move did it at the latest.
     freedBy: times[k] ?? (kerf.at(-1) as KerfMove).move,
   }));
-  return { kerf, pieces, swept };
+  return { kerf, links, rest: outside, pieces, swept };
 }
 
 /** mm² that the kerf, wider by half a web, took from a piece; not along the block's own edge. */

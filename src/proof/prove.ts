@@ -26,6 +26,7 @@ import { checkPasses } from "./passes.js";
 import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
 import type { CompensatedCorners, Proof, ReplayedMove } from "./proof.js";
+import { checkTabs } from "./tabs.js";
 import { checkThreadPlaces } from "./thread-places.js";
 import { checkTravel } from "./travel.js";
 import { replayWire } from "./wire.js";
@@ -90,6 +91,7 @@ export function proveMoves(
       ...coarseGrid(job),
       ...gouge.findings,
       ...people.findings,
+      ...checkTabs(people.pieces, path.moves, ground, job),
       ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
     ],
     MOST_OF_A_CODE,

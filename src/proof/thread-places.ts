@@ -1,6 +1,6 @@
 /** Where the wire is threaded: in the waste, clear of every finished edge, and where something made room for it. */
 import type { Finding } from "../base/finding.js";
-import { fixed, placeText } from "../base/numbers.js";
+import { fixed, placeText, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE, SAME_HOLE } from "../base/tolerance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
@@ -58,7 +58,10 @@ export function checkThreadPlaces(
     places,
     findings: [
       ...threads.flatMap((thread) => nearTheEdge(thread, places, ground, job)),
-      ...places.flatMap((place) => secondHole(place, places, ground)),
+      ...places.flatMap((place) => {
+        const rim = onTheRim(place, ground, job);
+        return rim.length > 0 ? rim : secondHole(place, places, ground);
+      }),
     ],
   };
 }
@@ -92,6 +95,33 @@ function secondHole(
       message: `program line ${line}: ${feature ? `${feature}: ` : ""}the wire is threaded at ${placeText(at)}, where no hole is drawn and nothing was cut before, and there is a hole at ${placeText(other)}; thread it there, or make a second hole`,
       where: at,
       ...(feature && { feature }),
+    },
+  ];
+}
+
+/** In a hole that is drawn, but not clear of its rim all round: the wire goes through metal. */
+function onTheRim(place: ThreadPlace, { layout }: Ground, job: Job): Finding[] {
+  const { diameter } = job.wire;
+  const hole = layout.holes.find(
+    (h) =>
+      h.diameter !== null &&
+      distance(h.at, vec(place)) < (h.diameter + diameter) / 2,
+  );
+  if (!hole || place.room === "cut") return [];
+  const off = distance(hole.at, vec(place));
+  const wide = hole.diameter as number;
+  if (
+    off + diameter / 2 <= Math.max(wide / 2, diameter / 2 + SAME_HOLE) &&
+    wide > diameter
+  )
+    return [];
+  return [
+    {
+      code: "proof/no-room",
+      severity: "error",
+      message: `program line ${place.line}: the wire of ${trimmed(diameter, 3)} mm is threaded ${trimmed(off, 3)} mm off the middle of a hole of ${trimmed(wide, 3)} mm at ${placeText(pair(hole.at))}: it does not go through there; thread it in the middle, or bore the hole wider`,
+      where: place.at,
+      ...(place.feature && { feature: place.feature }),
     },
   ];
 }

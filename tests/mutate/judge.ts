@@ -38,6 +38,7 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
   unattended: ["proof/loose-unattended", "proof/stop-early"],
   "stop early": ["proof/loose-unattended", "proof/stop-early"],
   "in the way": ["proof/piece-in-the-way"],
+  "cuts on": ["proof/cuts-on"],
   hole: ["proof/no-hole", "proof/thread-in-kept-metal"],
   dry: ["proof/flushing-off"],
   overlap: ["proof/overlap-short"],
@@ -59,7 +60,11 @@ const SEVERE: readonly Difference["effect"][] = [
   "unattended",
   "stop early",
   "in the way",
+  "cuts on",
 ];
+
+/** mm: thinner fins of steel than this nobody has cut that stood (Ahmed et al., Micromachines 12 (2020) 1). */
+const THIN_TAB = 0.117;
 
 export interface Bench {
   readonly good: GoodProgram;
@@ -117,11 +122,13 @@ function judge(
   )
     effects = effects.filter((e) => e.effect !== "unattended");
   let outcome = outcomeOf(effects, kind, proof.ok, codes);
-  // A piece freed outranks which passes have been where.
+  // A piece freed, or all but freed, outranks which passes have been where.
   if (
     (outcome === "false alarm" || outcome === "misnamed") &&
-    codes.includes("proof/loose-unattended") &&
-    oracle.frees(text, "maybe")
+    ((codes.includes("proof/loose-unattended") &&
+      oracle.frees(text, "maybe")) ||
+      (codes.includes("proof/tab-weak") &&
+        oracle.frees(text, "maybe", THIN_TAB)))
   )
     outcome = "caught";
   return {

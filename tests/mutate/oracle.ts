@@ -52,9 +52,13 @@ export interface Oracle {
   readonly compare: (text: string) => readonly Difference[];
   /**
    * Looked at more closely, on a raster: does a piece come loose before the first stop for its feature? "surely": with
-   * the kerf painted thin, "maybe": painted wide.
+   * the kerf painted thin, "maybe": painted wide. `web`: mm of metal that counts as none.
    */
-  readonly frees: (text: string, how: "surely" | "maybe") => boolean;
+  readonly frees: (
+    text: string,
+    how: "surely" | "maybe",
+    web?: number,
+  ) => boolean;
 }
 
 export interface Difference {
@@ -68,6 +72,7 @@ export interface Difference {
     | "unattended"
     | "stop early"
     | "in the way"
+    | "cuts on"
     | "hole"
     | "dry"
     | "overlap"
@@ -127,7 +132,8 @@ export function oracleOf(good: GoodProgram): Oracle {
         dry: dryLines(text, r),
       });
     },
-    frees: (text, how) => freesEarly(good, read(text), how === "surely"),
+    frees: (text, how, web = 0) =>
+      freesEarly(good, read(text), how === "surely", web),
   };
 }
 
@@ -385,6 +391,9 @@ function doubled(
   ).length;
 }
 
+/** mm of skimming beside a loose piece in the thread that freed it, from which it is a fault beyond doubt. */
+const SKIMMED_LOOSE = 2;
+
 /** mm of burning after which nobody who was called to a stop still stands there. */
 const GONE = 100;
 
@@ -414,8 +423,24 @@ function people(
         `${id} comes loose at line ${freed}, ${burnt.toFixed(0)} mm after its stop`,
       );
   }
-  const next = b.replay.threadings.find((t) => t.line > freed)?.line;
-  if (next === undefined) return;
+  const next =
+    b.replay.threadings.find((t) => t.line > freed)?.line ??
+    Number.POSITIVE_INFINITY;
+  const again = own.filter((k) => {
+    const visits = b.visits[k] as Visit[];
+    const until = nearestOf(visits.filter((v) => v.line <= freed));
+    return visits.some(
+      (v) => v.line > freed && v.line < next && v.nearest < until - SAME_PASS,
+    );
+  }).length;
+  if (again * STEP > SKIMMED_LOOSE)
+    tell(
+      "cuts on",
+      `${id}, freed at line ${freed}, is skimmed before line ${next}`,
+    );
+  else if (again > 0)
+    tell("slight", `${id} is skimmed a little when it is loose`);
+  if (next === Number.POSITIVE_INFINITY) return;
   let back = Number.POSITIVE_INFINITY;
   for (const k of own)
     for (const { line } of b.visits[k] as Visit[])
@@ -442,9 +467,14 @@ function freedAt(own: readonly number[], d: Deeds): number | null {
   return own.length > 0 ? line : null;
 }
 
-function freesEarly(good: GoodProgram, r: Replay, surely: boolean): boolean {
+function freesEarly(
+  good: GoodProgram,
+  r: Replay,
+  surely: boolean,
+  web: number,
+): boolean {
   const { wire, passes } = good.job;
-  const kerf = wire.diameter / 2 + (passes[0]?.gap as number);
+  const kerf = wire.diameter / 2 + (passes[0]?.gap as number) + web / 2;
   return good.layout.features.some((f, n) => {
     const window = grown(
       boundsOfAll((outlinesOf(good)[n] as Piece[]).map(boundsOf)),

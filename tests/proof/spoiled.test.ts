@@ -411,19 +411,45 @@ describe("put together wrongly", () => {
     ).toContain("proof/loose-unattended");
   });
 
-  test("a tab of 0.02 mm still holds", () => {
-    // The rough's ends 0.33 mm apart, less the kerf of 0.31.
-    const longer = rough.map((l) => l.replace("X-0.7000", "X0.3700"));
-    const proof = proveText(
-      together(
-        [...thread, ...longer, ...second, ...third, ...CUT_WIRE],
-        secure,
-        tabCut,
-        remove,
-        skimCut,
-      ),
+  /** The rough's end moved so that a tab of so many mm stays: between its ends, less the kerf of 0.31. */
+  const withTab = (width: number): Lines =>
+    together(
+      [
+        ...thread,
+        ...rough.map((l) =>
+          l.replace("X-0.7000", `X${(0.7 - 0.31 - width).toFixed(4)}`),
+        ),
+        ...second,
+        ...third,
+        ...CUT_WIRE,
+      ],
+      secure,
+      tabCut,
+      remove,
+      skimCut,
     );
-    expect(proof.loosePieces.every((p) => p.attended)).toBe(true);
+
+  test.each([0.02, 0.1])(
+    "a tab of %d mm is not loose, and as good as loose with nobody there",
+    (width) => {
+      const proof = proveText(withTab(width));
+      expect(proof.loosePieces.every((p) => p.attended)).toBe(true);
+      const weak = proof.findings.find((f) => f.code === "proof/tab-weak");
+      expect(weak?.severity).toBe("error");
+      expect(weak?.message).toContain(`tab of ${width.toFixed(3)} mm`);
+      expect(weak?.where?.[1]).toBeCloseTo(-4.79, 2);
+    },
+  );
+
+  test("a tab of 0.3 mm, less than half of what is usual, is a warning; one of 0.6 mm none", () => {
+    const told = (width: number) =>
+      proveText(withTab(width)).findings.filter((f) =>
+        f.code.startsWith("proof/tab"),
+      );
+    expect(told(0.3).map((f) => [f.code, f.severity])).toEqual([
+      ["proof/tab-thin", "warning"],
+    ]);
+    expect(told(0.6)).toEqual([]);
   });
 
   test("the second pass left out", () => {

@@ -1,0 +1,39 @@
+/** How much metal is in a piece that came loose. */
+import { contourArea, windingNumber } from "../geometry/contour.js";
+import type { Feature } from "../plan/feature.js";
+import type { Move } from "./follow.js";
+import type { Cluster, Piece } from "./pieces.js";
+import { enclosedBy } from "./polygons.js";
+
+/**
+ * mm² of metal in a piece: a part weighs what its outline encloses, a slug what the kerf left of it; less what was cut
+ * out of it before.
+ */
+export function sizeWithout(
+  piece: Piece,
+  own: Cluster,
+  clusters: readonly Cluster[],
+  freed: Feature,
+  action: number,
+  moves: readonly Move[],
+): number {
+  const { box } = piece;
+  let size =
+    freed.role === "part" && windingNumber(freed.contour, piece.at) !== 0
+      ? contourArea(freed.contour)
+      : piece.size;
+  for (const other of clusters) {
+    const first = other.kerf[0];
+    if (other === own || !first) continue;
+    const { x, y } = first.segment.start;
+    if (x < box.minX || x > box.maxX || y < box.minY || y > box.maxY) continue;
+    if (!enclosedBy(piece.area, first.segment.start)) continue;
+    const at = (move: number): number => (moves[move] as Move).action;
+    if (at(first.move) > action) continue;
+    const gone = other.pieces
+      .filter((p) => at(p.freedBy) < action)
+      .reduce((sum, p) => sum + p.size, 0);
+    size -= other.swept + gone;
+  }
+  return Math.max(0, size);
+}

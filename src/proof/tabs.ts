@@ -1,0 +1,156 @@
+/**
+ * Is the metal that holds a piece until somebody comes enough to hold it? A tab is what the thread that frees the piece
+ * cuts away between kerfs that were there before; its width is how far those are apart.
+ */
+import type { Finding } from "../base/finding.js";
+import { fixed, placeText } from "../base/numbers.js";
+import { HOLDING_WEB, THINNEST_FIN } from "../base/tolerance.js";
+import { contourLength } from "../geometry/contour.js";
+import { lerp, pair, type Vec } from "../geometry/vec.js";
+import type { Feature } from "../plan/feature.js";
+import type { Job } from "../plan/job.js";
+import { weight } from "../process/materials.js";
+import { firstClosing, type Link, type Touch, touchesOf } from "./closing.js";
+import type { Move } from "./follow.js";
+import type { Ground } from "./ground.js";
+import type { KerfMove } from "./kerf.js";
+import { pointTo } from "./measure.js";
+import type { Loosening } from "./people.js";
+
+/** What a tab must be at the least, mm. */
+interface Needs {
+  /** Thinner, it does not hold. */
+  readonly weak: number;
+  /** Thinner, it may bend in the flushing, or when somebody touches the piece. */
+  readonly thin: number;
+}
+
+export function checkTabs(
+  pieces: readonly Loosening[],
+  moves: readonly Move[],
+  ground: Ground,
+  job: Job,
+): Finding[] {
+  return pieces.flatMap((p) => {
+    if (p.crumb || !p.attended) return [];
+    const feature = ground.layout.features[p.featureIndex] as Feature;
+    const needs = needsOf(p, feature, job);
+    const tab = widestTab(p, moves, needs.thin);
+    return tab ? [findingOf(p, tab, needs)] : [];
+  });
+}
+
+/** Share of the shortest tab that practice knows for the mass: under it, it is a mistake rather than a choice. */
+const OF_PRACTICE = 0.5;
+
+/** No more of a small outline than this share is asked for. */
+const LARGEST_SHARE = 1 / 20;
+
+/**
+ * By strength the piece's weight, on an arm of half its longer side, bends a beam as wide as the tab and as high as the
+ * plate: M / Z with Z = width · height² / 6, at most yield / safety; and shears it (elementary beam theory). "thin" is a
+ * matter of practice.
+ */
+function needsOf(p: Loosening, feature: Feature, job: Job): Needs {
+  const { material, tabs } = job.process;
+  const { strength } = material;
+  const { box } = p.piece;
+  const height = job.stock.thickness;
+  const arm = Math.max(box.maxX - box.minX, box.maxY - box.minY) / 2;
+  const widthFor = (force: number): number =>
+    strength === "brittle"
+      ? 0
+      : tabs.safety *
+        Math.max(
+          (6 * force * arm) / (strength.yield * height ** 2),
+          force / (strength.shear * height),
+        );
+  const row =
+    tabs.rows.find((r) => r.below === null || p.mass < r.below) ?? tabs.rows[0];
+  const practice = Math.min(
+    OF_PRACTICE * (row?.length ?? 0),
+    LARGEST_SHARE * contourLength(feature.contour),
+    job.tabs.length === "auto" ? Number.POSITIVE_INFINITY : job.tabs.length,
+  );
+  // Two or more tabs carry a heavy piece between them: its weight bends none of them.
+  const bends = (row?.count ?? 1) > 1 ? 0 : widthFor(weight(p.mass));
+  const weak = Math.max(THINNEST_FIN, Math.min(bends, tabs.longest));
+  return { weak, thin: Math.max(weak, practice) };
+}
+
+/** The widest tab of a piece and its middle; null when it is wider than `most`, or nothing was cut beforehand. */
+function widestTab(
+  { cluster, piece, thread }: Loosening,
+  moves: readonly Move[],
+  most: number,
+): { readonly width: number; readonly at: Vec } | null {
+  const threadOf = (move: number): number =>
+    move < 0 ? -1 : (moves[move] as Move).thread;
+  const links = cluster.links.filter((l) => threadOf(l.move) < thread);
+  const freeing = cluster.kerf.filter((k) => threadOf(k.move) === thread);
+  const tabs = bridges(links, freeing, most);
+  if (tabs.length === 0) return null;
+  const last = firstClosing(
+    links,
+    [...touchesOf(links, HOLDING_WEB), ...tabs],
+    piece.at,
+    cluster.rest,
+  );
+  const tab = tabs.find((t) => t === last);
+  return tab ? { width: tab.width, at: tab.at } : null;
+}
+
+interface Bridge extends Touch {
+  readonly width: number;
+  readonly at: Vec;
+}
+
+/** Pairs of earlier kerfs up to `most` apart between which the freeing thread cuts, the nearest first. */
+function bridges(
+  links: readonly Link[],
+  freeing: readonly KerfMove[],
+  most: number,
+): Bridge[] {
+  const isCut = (p: Vec): boolean =>
+    freeing.some((k) => pointTo(k.segment, p.x, p.y) <= k.radius);
+  const near = links.flatMap((l, index) => {
+    const reach = (k: KerfMove): boolean =>
+      [l.start, l.end].some(
+        (p) => pointTo(k.segment, p.x, p.y) <= k.radius + l.radius + most,
+      );
+    return freeing.some(reach) ? [{ ...l, joined: false, index }] : [];
+  });
+  return touchesOf(near, most)
+    .flatMap((t): Bridge[] => {
+      const [a, b] = [near[t.a], near[t.b]] as [
+        Link & { index: number },
+        Link & { index: number },
+      ];
+      const apart = Math.sqrt(
+        (t.onA.x - t.onB.x) ** 2 + (t.onA.y - t.onB.y) ** 2,
+      );
+      const width = apart - a.radius - b.radius;
+      if (width <= HOLDING_WEB) return [];
+      const at = lerp(t.onA, t.onB, (a.radius + width / 2) / apart);
+      return isCut(at) ? [{ ...t, a: a.index, b: b.index, width, at }] : [];
+    })
+    .sort((a, b) => a.width - b.width);
+}
+
+function findingOf(
+  p: Loosening,
+  { width, at }: { readonly width: number; readonly at: Vec },
+  { weak, thin }: Needs,
+): Finding {
+  const tooWeak = width < weak;
+  const held = `program line ${p.line}: ${p.feature}: until then a tab of ${fixed(width, 3)} mm at ${placeText(pair(at))} holds the piece (${fixed(p.mass * 1000, 1)} g)`;
+  return {
+    code: tooWeak ? "proof/tab-weak" : "proof/tab-thin",
+    severity: tooWeak ? "error" : "warning",
+    message: tooWeak
+      ? `${held}, which is as good as loose with nobody there: leave ${fixed(weak, 3)} mm or more`
+      : `${held}; it may bend in the flushing: leave ${fixed(thin, 3)} mm or more, or support the piece`,
+    where: pair(at),
+    feature: p.feature,
+  };
+}
