@@ -28,7 +28,8 @@ export interface Conflict {
 /**
  * At most one conflict for each contour with itself and for each pair, ordered by `a`, then `b`. A pair that only
  * touches is told from one that crosses; a contour that touches itself encloses its parts in more than one way, so
- * that is a crossing. After `most` the search stops.
+ * that is a crossing. A contour meets itself at its joints: whatever meets within `JOINT` along it is one. After `most`
+ * the search stops.
  */
 export function findConflicts(
   contours: readonly Contour[],
@@ -67,6 +68,9 @@ interface Indexed {
   /** The segments whose boxes meet one, ascending. */
   readonly near: (box: Box) => readonly number[];
 }
+
+/** mm along a contour: rounded coordinates let tangent neighbours cross just behind their joint. */
+const JOINT = 4 * SAME_DRAWN;
 
 /** Below this a look at every box is faster than an index. */
 const FEW_SEGMENTS = 32;
@@ -182,7 +186,7 @@ function meetsItself(
 ): "crosses" | null {
   const way = wayTo(c, j, tb) - wayTo(c, i, ta);
   const round = c.ways.at(-1) as number;
-  return Math.min(way, round - way) <= 4 * SAME_DRAWN ? null : "crosses";
+  return Math.min(way, round - way) <= JOINT ? null : "crosses";
 }
 
 /** Ways (mm) along the second contour at which its side of the first is asked; the first that is off it decides. */

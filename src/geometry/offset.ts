@@ -6,6 +6,8 @@
  *   candidates   every moved line, moved arc and corner arc                  offset/candidates.ts, nodes.ts
  *   slices       cut where they meet                                         offset/slices.ts, cuts.ts, meet.ts
  *   runs         keep what leads somewhere and is nowhere nearer than d      offset/graph.ts, runs.ts, clearance.ts
+ *   even         as many ways to each node as from it, whatever the rounding offset/even.ts
+ *   missed       has a loop been lost, or does one cross itself?             offset/missed.ts
  *   stitch       join the kept slices into loops by node number              offset/stitch.ts, pieces.ts
  *
  * Lines stay lines, arcs stay arcs; several loops or none may come out. All outlines are handled together, so islands
@@ -19,8 +21,10 @@
 import type { Contour } from "./contour.js";
 import { candidatesOf } from "./offset/candidates.js";
 import { clearance } from "./offset/clearance.js";
+import { evenOut } from "./offset/even.js";
 import { graphOf, pruneLooseEnds, settleDoubles } from "./offset/graph.js";
 import { jointsOf } from "./offset/joints.js";
+import { askLooseEnds, askTurning } from "./offset/missed.js";
 import { loopOf } from "./offset/pieces.js";
 import { keepClearRuns } from "./offset/runs.js";
 import { cutAtMeetings, sliceLength } from "./offset/slices.js";
@@ -58,7 +62,14 @@ export interface OffsetOptions {
 
 /**
  * Offsets closed outlines to their left by `d` > 0 mm. Interior on the left (counter-clockwise) goes inward,
- * clockwise goes outward. Loops run the same way as their outlines. Outlines must not cross themselves or each other.
+ * clockwise goes outward. Loops run the same way as their outlines.
+ *
+ * Outlines must close and must not cross themselves or each other, by what `findConflicts` says. That forgives
+ * crossings within 40 nm along the outline of a joint, as coordinates with few digits make them: what lies between may
+ * count as either side. Of outlines that cross anywhere else there is no right result: it may be any, or an error.
+ *
+ * @throws {RangeError} when `d` is not above 0
+ * @throws {InternalError} when a loop is lost or crosses itself: a fault of ours, or outlines that cross
  */
 export function offsetLeft(
   contours: readonly Contour[],
@@ -78,21 +89,18 @@ export function offsetLeft(
   if (all.curves.count === 0) return [];
   const slices = cutAtMeetings(all, tol);
   const graph = graphOf(slices, all.nodes.count);
-  settleDoubles(graph, all.curves, 10 * tol.node);
   pruneLooseEnds(graph);
-  keepClearRuns(
-    graph,
-    all.curves,
-    clearance(source, joints, d, -tol.clear),
-    -tol.clear,
-  );
-  pruneLooseEnds(graph);
+  const clearOf = clearance(source, joints, d, tol.surely);
+  keepClearRuns(graph, all.curves, clearOf, -tol.clear);
+  settleDoubles(graph, all.curves, 2 * tol.node);
+  evenOut(graph, all.curves, clearOf, -tol.touch);
+  askLooseEnds(graph, all, source, joints, clearOf, d, tol);
   const parts = { slices, all, source, origin };
-  return stitch(graph, all.curves)
-    .filter((loop) =>
-      loop.some((s) => sliceLength(slices, all.curves, s) > 10 * tol.node),
-    )
-    .map((loop) => loopOf(loop, parts));
+  const loops = stitch(graph, all.curves).filter((loop) =>
+    loop.some((s) => sliceLength(slices, all.curves, s) > tol.crumb),
+  );
+  for (const loop of loops) askTurning(loop, slices, all.curves);
+  return loops.map((loop) => loopOf(loop, parts));
 }
 
 /** Round all ends, and round whole circles of arcs over half a turn: enough to tell how large the drawing is. */

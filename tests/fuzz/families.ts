@@ -5,8 +5,13 @@
 import { type Contour, contourArea } from "../../src/geometry/contour.js";
 import { findConflicts } from "../../src/geometry/crossings.js";
 import { intersectSegments } from "../../src/geometry/intersect.js";
-import { type Segment, segmentLength } from "../../src/geometry/segment.js";
-import type { Vec } from "../../src/geometry/vec.js";
+import {
+  type Arc,
+  arcFraction,
+  type Segment,
+  segmentLength,
+} from "../../src/geometry/segment.js";
+import { cross, dot, sub, type Vec } from "../../src/geometry/vec.js";
 import { gear, rounded, star } from "../helpers/shapes.js";
 import { type Corner, cornersOf, outlineOf } from "./offset-case.js";
 import { polyomino } from "./polyomino.js";
@@ -445,6 +450,45 @@ function crossesAtJoint({ segments }: Contour): boolean {
     }
     return false;
   });
+}
+
+/**
+ * Do neighbours that part at a tip cross once more right behind it? Two circles through one point also meet in its
+ * mirror image across the line of their centres, a circle and a line as far behind the foot of the centre: exact to
+ * rounding, where computing all crossings anew would blur the two into one.
+ */
+export function crossesBehindTip({ segments }: Contour): boolean {
+  return segments.some((b, i) => {
+    const a = segments.at(i - 1) as Segment;
+    const other = otherMeeting(a, b);
+    return (
+      other !== null && a !== b && isInside(a, other) && isInside(b, other)
+    );
+  });
+}
+
+function otherMeeting(a: Segment, b: Segment): Vec | null {
+  const p = b.start;
+  if (a.kind === "line" && b.kind === "line") return null;
+  const [arc, other] = b.kind === "arc" ? [b, a] : ([a, b] as [Arc, Segment]);
+  const axis =
+    other.kind === "arc"
+      ? sub(other.center, arc.center)
+      : { x: other.start.y - other.end.y, y: other.end.x - other.start.x };
+  const square = dot(axis, axis);
+  if (square === 0) return null;
+  const off = cross(axis, sub(p, arc.center)) / square;
+  return { x: p.x + 2 * off * axis.y, y: p.y - 2 * off * axis.x };
+}
+
+/** Inside its ends by more than rounding. */
+function isInside(s: Segment, p: Vec): boolean {
+  const t =
+    s.kind === "arc"
+      ? arcFraction(s, p)
+      : dot(sub(p, s.start), sub(s.end, s.start)) / segmentLength(s) ** 2;
+  const rounding = 1e-9 / segmentLength(s);
+  return t > rounding && t < 1 - rounding;
 }
 
 /** Turned by `angle`, then moved. */

@@ -8,7 +8,7 @@ import {
 } from "../../src/geometry/contour.js";
 import { loopContour, offsetLeft } from "../../src/geometry/offset.js";
 import { pointAt, type Segment } from "../../src/geometry/segment.js";
-import { mirrored, placed } from "./families.js";
+import { crossesBehindTip, mirrored, placed } from "./families.js";
 import { extent, type OffsetCase, outlinesOf } from "./offset-case.js";
 import { bruteDistance, roundingOf } from "./offset-judge.js";
 
@@ -29,7 +29,10 @@ export function lawFaults(c: OffsetCase, rnd: () => number): string[] {
       offsetOf(begunElsewhere(c, rnd)),
       rounding,
     ),
-    ...openingFaults(once, c.d, rounding, slackOf(c, rounding)),
+    // An outline that crosses itself behind a tip, be it by 30 nm, encloses nothing there for the law to hold of.
+    ...(outlinesOf(c).some(crossesBehindTip)
+      ? []
+      : openingFaults(once, c.d, rounding, slackOf(c, rounding))),
   ];
 }
 

@@ -227,4 +227,80 @@ export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
       d: 0.0277,
       outward: true,
     },
+  "two tips 4 nm apart, moved by a metre: three arcs cross in another order along each, and the loop did not close":
+    {
+      outlines: [
+        [
+          [0, 0, -0.4],
+          [4e-6, 0, -0.4],
+          [1.193e-5, 0, 0],
+          [-158, 333, 0],
+        ],
+      ],
+      d: 1176,
+      outward: true,
+    },
+  "the same with an edge square to them: two ways too many, one behind the other":
+    {
+      outlines: [
+        [
+          [0, 0, -0.4],
+          [1.54e-6, 0, -0.4],
+          [4e-6, 0, 0],
+          [656, 0, 0],
+          [-344, 333, 0],
+        ],
+      ],
+      d: 1864.848,
+      outward: true,
+    },
+  "half a slot's width less a picometre: two arcs of a nanometre were taken for one, and the whole loop was lost":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [10, 0, 0],
+          [7, 4, 0],
+          [7, 0.3, 0],
+          [5, 1, 0],
+          [5, 0.5, 0],
+          [4, 0.5, 0],
+          [4, 1, 0],
+          [2, 1, 0],
+          [2, 4, 0],
+        ],
+      ],
+      d: 2.499999999,
+      outward: true,
+    },
+  "an end 0.1 nm rounder than d: it became a point beside the next edge, not on it, and the loop was lost":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [-4.336, 1.5265, 0],
+          [-4, 1, 0],
+          [-0.0996, -0.2829, 1],
+        ],
+      ],
+      d: 0.1499604697,
+      outward: false,
+    },
+  "steps of nanometres moved by 57 nm beside edges of a metre: the whole loop was lost":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [1.457e-5, 2.5e-7, 0],
+          [2e-5, 4e-6, 0],
+          [2.7e-5, 4.44e-6, 0],
+          [3.549e-5, 4.72e-6, 0.4],
+          [3.824e-5, 7.29e-6, 0],
+          [5.475e-5, 1.9e-6, 0],
+          [826, 333, 0],
+        ],
+      ],
+      d: 5.7e-5,
+      outward: true,
+    },
 };

@@ -5,19 +5,31 @@ import type { Joints } from "./joints.js";
 import type { Source } from "./source.js";
 import { clearOfKite, SQUARE_LIMIT } from "./square.js";
 
-/** Gives a function that says by how much (x, y) is clear of d; once it is less than `enough`, it looks no further. */
+/**
+ * By how much (x, y) is farther than d from all of it but the outline's curves `a` and `b`; once that is less than
+ * `enough`, it looks no further.
+ */
+export type ClearOf = (
+  x: number,
+  y: number,
+  enough: number,
+  a?: number,
+  b?: number,
+) => number;
+
+/** `most`: what is clear by more than this, mm, is said to be clear by this. */
 export function clearance(
   { curves }: Source,
   { next, square }: Joints,
   d: number,
-  enough: number,
-): (x: number, y: number) => number {
+  most: number,
+): ClearOf {
   const { tree } = indexCurves(curves, 0);
-  const most = Math.abs(enough);
   const reach = (square.includes(1) ? SQUARE_LIMIT * d : d) + most;
-  return (x, y) => {
+  return (x, y, enough, a = -1, b = -1) => {
     let clear = most;
     tree.collides(x - reach, y - reach, x + reach, y + reach, (i) => {
+      if (i === a || i === b) return false;
       clear = Math.min(clear, distanceToCurve(curves, i, x, y) - d);
       if (square[i])
         clear = Math.min(clear, clearOfKite(curves, i, at(next, i), x, y, d));

@@ -1,6 +1,6 @@
 /**
  * The slices as a graph: places, and the slices that begin and end there. Slices are only ever taken away, first
- * those that lie on each other, then those that lead nowhere, then those too near; what is left closes to loops.
+ * those that lead nowhere, then those too near, then those that lie on each other; what is left closes to loops.
  */
 import { at, type Curves } from "./curves.js";
 import { type Rows, rowsOf } from "./rows.js";
@@ -55,11 +55,12 @@ export function takeAway(
 export function settleDoubles(g: Graph, c: Curves, near: number): void {
   const { slices, alive, out, into } = g;
   for (let s = 0; s < alive.length; s++) {
+    if (!alive[s]) continue;
     const from = slices.from[s] as number;
     const to = slices.to[s] as number;
     const same = twinOf(g, c, s, out, from, slices.to, to, near);
     if (same >= 0) takeAway(g, s);
-    if (!alive[s] || from === to) continue;
+    if (same >= 0 || from === to) continue;
     const opposite = twinOf(g, c, s, into, from, slices.from, to, near);
     if (opposite < 0) continue;
     takeAway(g, s);

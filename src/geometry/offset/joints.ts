@@ -37,9 +37,7 @@ export function jointsOf(
   const joints = {
     next: new Int32Array(n),
     previous: new Int32Array(n),
-    left: Array.from({ length: n }, (_, i) =>
-      leftOf(curves, i, d, tol.node / 2),
-    ),
+    left: Array.from({ length: n }, (_, i) => leftOf(curves, i, d, tol.touch)),
     turn: new Float64Array(n),
     joined: new Uint8Array(n),
     overlap: new Float64Array(n),

@@ -3,43 +3,43 @@
  * where several ways meet to the next. Along a run nothing is met, so that it is all of it in or all of it out, and
  * one question is enough, asked where it is answered most surely: in the middle of the longest slice. Is anything of
  * the outlines nearer than d?
- *
- * Rounding may let a run pass that is too near by next to nothing. It shows where as many ways lead to a place as
- * from it no longer: of the runs there, the least clear one is taken away, until all is even.
  */
+import type { ClearOf } from "./clearance.js";
 import { at, type Curves } from "./curves.js";
 import { type Graph, takeAway } from "./graph.js";
 import { sliceLength, sliceMiddle } from "./slices.js";
 
-/** `clearOf`: by how much a point is farther than d from the outlines; `enough`: the least that is kept. */
+/** Slices in a row. */
+export type Run = readonly number[];
+
+/** Takes away the runs that are clear by less than `enough` mm. */
 export function keepClearRuns(
   g: Graph,
   c: Curves,
-  clearOf: (x: number, y: number) => number,
+  clearOf: ClearOf,
   enough: number,
 ): void {
-  const kept: { run: readonly number[]; clear: number }[] = [];
-  for (const run of runsOf(g)) {
-    const { x, y } = sliceMiddle(g.slices, c, longestOf(run, g, c));
-    const clear = clearOf(x, y);
-    if (clear < enough) for (const s of run) takeAway(g, s);
-    else kept.push({ run, clear });
-  }
-  if (isEven(g)) return;
-  kept.sort((a, b) => a.clear - b.clear);
-  for (const { run, clear } of kept) {
-    if (clear >= 0) return;
-    const from = g.slices.from[run[0] as number] as number;
-    const to = g.slices.to[run.at(-1) as number] as number;
-    if (
-      at(g.outgoing, from) > at(g.incoming, from) ||
-      at(g.incoming, to) > at(g.outgoing, to)
-    )
-      for (const s of run) takeAway(g, s);
-  }
+  for (const run of runsOf(g))
+    if (clearanceOfRun(run, g, c, clearOf, enough) < enough)
+      takeRunAway(g, run);
 }
 
-function longestOf(run: readonly number[], g: Graph, c: Curves): number {
+export function takeRunAway(g: Graph, run: Run): void {
+  for (const s of run) takeAway(g, s);
+}
+
+export function clearanceOfRun(
+  run: Run,
+  g: Graph,
+  c: Curves,
+  clearOf: ClearOf,
+  enough: number,
+): number {
+  const { x, y } = sliceMiddle(g.slices, c, longestOf(run, g, c));
+  return clearOf(x, y, enough);
+}
+
+function longestOf(run: Run, g: Graph, c: Curves): number {
   let longest = run[0] as number;
   let most = -1;
   for (const s of run) {
@@ -51,16 +51,10 @@ function longestOf(run: readonly number[], g: Graph, c: Curves): number {
   return longest;
 }
 
-function isEven({ outgoing, incoming }: Graph): boolean {
-  for (let p = 0; p < outgoing.length; p++)
-    if (outgoing[p] !== incoming[p]) return false;
-  return true;
-}
-
-function runsOf(g: Graph): number[][] {
+export function runsOf(g: Graph): Run[] {
   const { slices, alive, outgoing, incoming } = g;
   const seen = new Uint8Array(alive.length);
-  const runs: number[][] = [];
+  const runs: Run[] = [];
   // From places where ways meet; what is left then goes round and round.
   for (const anywhere of [false, true]) {
     for (let first = 0; first < alive.length; first++) {

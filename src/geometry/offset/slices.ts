@@ -104,3 +104,20 @@ export function sliceMiddle(
   const t = ((t0[s] as number) + (t1[s] as number)) / 2;
   return pointAlong(c, i, t * at(c.length, i), { x: 0, y: 0 });
 }
+
+/** Unit direction of travel along slice `s`, where `t` (t0 or t1) says. */
+export function headingAt(
+  { candidate }: Slices,
+  c: Curves,
+  s: number,
+  t: readonly number[],
+): Place {
+  const i = candidate[s] as number;
+  const turn = at(c.k, i) * at(c.length, i) * (t[s] as number);
+  const x = at(c.tx0, i);
+  const y = at(c.ty0, i);
+  return {
+    x: x * Math.cos(turn) - y * Math.sin(turn),
+    y: y * Math.cos(turn) + x * Math.sin(turn),
+  };
+}

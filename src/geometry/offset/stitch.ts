@@ -6,7 +6,7 @@ import { InternalError } from "../../base/finding.js";
 import { angleBetween, type Vec } from "../vec.js";
 import { at, type Curves } from "./curves.js";
 import type { Graph } from "./graph.js";
-import type { Slices } from "./slices.js";
+import { headingAt, type Slices } from "./slices.js";
 import { SAME_HEADING } from "./tolerance.js";
 
 /** Loops as rows of slices. */
@@ -67,20 +67,4 @@ function turnInto(heading: Vec, way: Vec): number {
   const turn = angleBetween(heading, way);
   // Straight back is the very last choice, whichever sign rounding gave it.
   return Math.PI - turn < SAME_HEADING ? -Math.PI : turn;
-}
-
-function headingAt(
-  { candidate }: Slices,
-  c: Curves,
-  s: number,
-  t: readonly number[],
-): Vec {
-  const i = candidate[s] as number;
-  const turn = at(c.k, i) * at(c.length, i) * (t[s] as number);
-  const x = at(c.tx0, i);
-  const y = at(c.ty0, i);
-  return {
-    x: x * Math.cos(turn) - y * Math.sin(turn),
-    y: y * Math.cos(turn) + x * Math.sin(turn),
-  };
 }
