@@ -11,7 +11,7 @@ import type { Feature } from "./feature.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
-import { isClear } from "./lead-clear.js";
+import { isClear, leadsIn } from "./lead-clear.js";
 import {
   endSpots,
   goodPlaces,
@@ -63,6 +63,13 @@ export const LONGEST_SHARED = 4;
 /** How many of the best places are tried for one hole, grid and length of lead. */
 const TRIALS = 80;
 
+/** Places that are looked at at most, and how many of the first are tried unseen, for mostly the first will do. */
+const LOOKS = 3000;
+const UNSEEN = 20;
+
+/** Places that are tried with a slanting lead. */
+const SLANTED = 20;
+
 /** A hole on the grid moves the lead point along; there it must still be worth this share of what it was. */
 const STILL_GOOD = 0.85;
 
@@ -89,9 +96,10 @@ function placeHole(site: Site, wander: number): Entry | null {
     for (const diameter of sizes) {
       const room = roomFor(diameter, job, wander);
       const at = fixed
-        ? placeBeside(site, fixed, grid, room)
+        ? placeBeside(site, fixed, LEADS, grid, room)
         : (placeBetween(site, good, grid, room) ??
           bestPlace(site, good, SHORT_LEADS, grid, room) ??
+          slantingPlace(site, good, grid, room) ??
           bestPlace(site, ranked, LEADS, grid, room));
       if (at) return newHole(at, diameter, grid);
     }
@@ -133,11 +141,18 @@ function bestPlace(
   const { track, around, job, judge } = site;
   const nearest = shortestLead(room, job);
   let trials = TRIALS * leads.length;
+  let others = trials;
+  let looks = 0;
   for (const { piece, spot, score } of places) {
     for (const off of leads.map((k) => k * nearest)) {
       const p = offSpot(track, spot, off);
       if (around.edges.anyNearer(p.x, p.y, room - grid)) continue;
-      if (trials-- <= 0) return null;
+      // Among teeth most places are no good: they must not use up the trials of those that are.
+      const hopeful =
+        looks++ < UNSEEN ||
+        leadsIn(site, { hole: p, lead: spot }, around.edges);
+      if (looks > LOOKS || (hopeful && trials-- <= 0)) return null;
+      if (!hopeful && others-- <= 0) continue;
       const place = holePlaces(track, piece, spot, off, grid).find(
         (at) =>
           suits(at) &&
@@ -180,15 +195,30 @@ function placeBetween(
   return bestPlace(site, places, SHORT_LEADS, grid, room, facesOther);
 }
 
-/** A hole for a lead point that was decided by hand: on the grid if need be with a slanting lead, or square to it. */
+/** Rather a slanting lead to a good place than a square one to a poor one. */
+function slantingPlace(
+  site: Site,
+  places: readonly LeadPlace[],
+  grid: number,
+  room: number,
+): Place | null {
+  for (const { spot } of places.slice(0, SLANTED)) {
+    const place = placeBeside(site, spot, SHORT_LEADS, grid, room);
+    if (place) return place;
+  }
+  return null;
+}
+
+/** A hole for a lead point that is fixed: on the grid if need be with a slanting lead, or square to it. */
 function placeBeside(
   site: Site,
   lead: Spot,
+  leads: readonly number[],
   grid: number,
   room: number,
 ): Place | null {
   const { track, job } = site;
-  for (const off of LEADS.map((k) => k * shortestLead(room, job))) {
+  for (const off of leads.map((k) => k * shortestLead(room, job))) {
     const place = holePlacesFor(track, lead, off, grid).find((at) =>
       isClear(site, at, room),
     );

@@ -18,6 +18,9 @@ export interface LeadPlace {
 /** Places score at least this share of the best to be as good as it: shorter leads and larger holes then decide. */
 const AS_GOOD = 0.85;
 
+/** mm between a tab's two ends and the corners beside it, together. */
+const TO_CORNER = 0.05;
+
 /** All places, the best first; equal ones in the outline's order. */
 export function rankLeadPlaces({
   profile,
@@ -44,8 +47,8 @@ export function goodPlaces(ranked: readonly LeadPlace[]): LeadPlace[] {
 }
 
 /**
- * On a straight stretch that holds it, the tab stands in the middle, abreast of the centre of gravity, or a quarter
- * off the middle; else the lead does. Near the ends only as a last resort.
+ * On a stretch that holds it whole, the tab stands in the middle, abreast of the centre of gravity, or a quarter off the
+ * middle; else the lead does. Near the ends only as a last resort.
  */
 function leadSpots(
   { track, cg }: OutlineProfile,
@@ -55,7 +58,7 @@ function leadSpots(
 ): Spot[] {
   const source = track.contour.segments[piece.index] as Segment;
   const l = segmentLength(source) * (piece.to - piece.from);
-  const back = holdsTab(piece, span) ? span / 2 / l : 0;
+  const back = l > span + TO_CORNER ? span / 2 / l : 0;
   const least = 2 * back + Math.min(0.06, (1 - 2 * back) / 4);
   const abreast =
     (nearestOnSegment(source, cg).t - piece.from) / (piece.to - piece.from);

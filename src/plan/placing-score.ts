@@ -131,6 +131,18 @@ export function placingScore(
   return sum / all;
 }
 
+/** Does a tab of `span` mm that ends at `lead` stand on the working flank of a tooth? */
+export function standsOnFlank(
+  profile: OutlineProfile,
+  lead: Spot,
+  span: number,
+): boolean {
+  const end = placeOf(profile, lead);
+  return facesBetween(profile, end - span, end).some(
+    (i) => profile.plain[i] === PLAIN.flank,
+  );
+}
+
 /** mm along the outline from its start. */
 export function placeOf({ track, starts }: OutlineProfile, spot: Spot): number {
   const s = track.contour.segments[spot.index] as Segment;

@@ -14,6 +14,7 @@ import { trackFeature } from "./reach.js";
 import { noSlug, type Slug, slugOf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
 import { standingTab, type TabSpan, tabSpan } from "./tab.js";
+import { flankFindings } from "./tab-findings.js";
 import { spotPoint, type Track } from "./track.js";
 import type { WayIn } from "./ways-in.js";
 
@@ -138,6 +139,7 @@ function planWithTabs(
       ...cuts.findings,
       ...(why === null ? [] : [smallSlug(whole, why, kept)]),
       ...compromises(whole, placed, around.layout, job),
+      ...flankFindings(profile, placed),
     ],
     ways:
       feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],
