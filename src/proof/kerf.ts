@@ -31,7 +31,7 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   const { moves } = path;
   const owner = moves.map((m, k) => ownerOf(moves, k) ?? m.follows);
   const radius = moves.map((m) => wire + m.gap);
-  const widest = Math.max(0, ...radius);
+  const widest = radius.reduce((most, r) => Math.max(most, r), 0);
   // Only what is kept can swallow later moves: no chain of part-cuts may hide a cut.
   const kept: Segment[][] = [];
   const kerf: KerfMove[] = [];
