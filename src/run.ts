@@ -13,6 +13,7 @@ import { makePlan, withFittedPasses } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
 import { type ProcessTable, readProcessTable } from "./process/table.js";
 import type { ProgramText } from "./program/moves.js";
+import { requireProgramText } from "./program/read.js";
 import { readProgram } from "./program/trace.js";
 import { NEUTRAL, type WordTable } from "./program/words.js";
 import { writeProgram } from "./program/write.js";
@@ -211,6 +212,7 @@ export function check(order: Order, program: string): Proof {
 
 /** The same with a table and a picture. */
 export function checkInFull(order: Order, program: string): Checked {
+  requireProgramText(program);
   const { job, laidOut } = open(order);
   order.onStage?.("proving the program");
   const { proof: proved, moves } = proveMoves(

@@ -144,11 +144,17 @@ function strayFinding(block: Block, word: Word, known: EventTable): Finding {
       "note",
       `${name} is a ${word.letter === "F" ? "feed" : "speed"}; the proof measures where the wire goes, not how fast`,
     );
+  if (word.letter === "O")
+    return tell(
+      "program/idle-word",
+      "warning",
+      `${name} is a program's number on some controls, which ISO 6983-1 does not know; it is passed over`,
+    );
   if (word.letter === "U" || word.letter === "V")
     return tell(
       "program/other-axis",
-      "error",
-      `${name} tilts the wire; the proof holds for an upright wire only`,
+      word.value === 0 ? "warning" : "error",
+      `${name} ${word.value === 0 ? "sets the upper guide upright" : "tilts the wire"}; the proof holds for an upright wire only`,
     );
   if ("ZWABCPQK".includes(word.letter))
     return tell(

@@ -2,7 +2,7 @@
  * A program's text taken apart: blocks of words and comments, each with its line and column. Reads what people type,
  * too: lower case, no N, spaces or none. What the words mean is the trace's question.
  */
-import type { Finding } from "../base/finding.js";
+import { type Finding, InputError } from "../base/finding.js";
 
 export interface Word {
   /** Upper case. */
@@ -40,6 +40,51 @@ const textPlace = (line: number, column: number): string =>
 
 const WORD = /([A-Za-z])[ \t]*([+-]?(?:\d+\.?\d*|\.\d+))/y;
 const SPACE = /[ \t]+/y;
+
+/** Characters: a program of 500,000 blocks. */
+const LONGEST_PROGRAM = 32_000_000;
+/** Characters: controls take blocks of some hundred. */
+const LONGEST_LINE = 4_000;
+
+/**
+ * Refuses what can be no program at all.
+ *
+ * @throws {InputError} `program/too-long`, `program/not-text` or `program/empty`.
+ */
+export function requireProgramText(text: string): void {
+  if (text.length > LONGEST_PROGRAM)
+    throw new InputError(
+      "program/too-long",
+      `the program has ${text.length} characters, more than ${LONGEST_PROGRAM}: is it the right file?`,
+    );
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for.
+  const odd = /[\x00-\x08\x0e-\x19\x1b-\x1f\ufffd]/.exec(text);
+  if (odd) {
+    const before = text.slice(0, odd.index).split(/\r\n|\n|\r/);
+    const code = odd[0].charCodeAt(0).toString(16).toUpperCase();
+    throw new InputError(
+      "program/not-text",
+      `the program is no plain text: at ${textPlace(before.length, (before.at(-1) as string).length + 1)} stands the character U+${code.padStart(4, "0")}; save it as plain text (ASCII or UTF-8), or give the right file`,
+    );
+  }
+  let from = 0;
+  for (let line = 1; from <= text.length; line++) {
+    const end = text.indexOf("\n", from);
+    const long = (end < 0 ? text.length : end) - from;
+    if (long > LONGEST_LINE)
+      throw new InputError(
+        "program/too-long",
+        `line ${line} of the program has ${long} characters; a block has ${LONGEST_LINE} at most: is a line end missing, or is it the wrong file?`,
+      );
+    if (end < 0) break;
+    from = end + 1;
+  }
+  if (!/[A-Za-z]\s*[+-]?\.?\d/.test(text))
+    throw new InputError(
+      "program/empty",
+      "there is no block in the program: is it the right file?",
+    );
+}
 
 /** Takes the text apart. Anything that is neither word nor comment becomes a finding and is passed over. */
 export function readBlocks(text: string): BlockList {
@@ -102,6 +147,19 @@ export function textFinding(
   };
 }
 
+/** Characters of a text that are shown when it is quoted. */
+const MOST_SHOWN = 24;
+
+/** A stretch of text as it can be printed, with what looks like nothing, or like something else, by its number. */
+function shown(text: string): string {
+  const all = [...text].map((c) =>
+    c >= " " && c <= "~"
+      ? c
+      : `<U+${(c.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, "0")}>`,
+  );
+  return `${all.slice(0, MOST_SHOWN).join("")}${all.length > MOST_SHOWN ? "…" : ""}`;
+}
+
 function readLine(raw: string, line: number, findings: Finding[]): Block {
   const words: Word[] = [];
   const comments: Comment[] = [];
@@ -130,6 +188,26 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
       at = end + 1;
       continue;
     }
+    if (char === ";") {
+      const after = raw.slice(at + 1).trim();
+      if (after === "")
+        findings.push(
+          textFinding(
+            "program/end-of-block",
+            "note",
+            line,
+            at + 1,
+            "; ends a block on some controls; it is passed over",
+          ),
+        );
+      else
+        fault(
+          "program/unreadable",
+          at + 1,
+          "; begins a comment on some controls and the next block on others; the rest of the line is passed over: write comments in ( )",
+        );
+      break;
+    }
     if (char === "/" && words.length === 0 && !skip) {
       skip = true;
       at++;
@@ -148,7 +226,7 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
       fault(
         "program/unreadable",
         at + 1,
-        `"${rest}" is no word: a letter and a number are wanted`,
+        `"${shown(rest)}" is no word: a letter and a number are wanted`,
       );
       at += rest.length;
       continue;

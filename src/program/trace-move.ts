@@ -145,8 +145,9 @@ function compensationOf(state: State, tell: Tell): Compensation | null {
     tell(
       "program/no-register",
       "error",
-      "G41 or G42 without a D: the control does not know by how much",
+      "G41 or G42 without a D: the control does not know by how much; read on without",
     );
+    state.side = null;
     return null;
   }
   return { side: state.side, register: state.register };

@@ -9,7 +9,7 @@ import type { Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
-import type { Ground } from "./ground.js";
+import { type Ground, innermostAt } from "./ground.js";
 import { cutsOn, inTheWay } from "./in-the-way.js";
 import { sizeWithout } from "./piece-size.js";
 import type { Cluster, Piece } from "./pieces.js";
@@ -65,7 +65,9 @@ export function checkPeople(
   for (const { cluster, piece } of loose) {
     const move = moves[piece.freedBy] as Move;
     const featureIndex =
-      move.follows?.feature ?? features.get(move.thread) ?? 0;
+      move.follows?.feature ??
+      features.get(move.thread) ??
+      Math.max(0, ground.layout.features.indexOf(around(ground, piece)));
     const feature = ground.layout.features[featureIndex] as Feature;
     const crumb = piece.size < crumbSize(job);
     const stop = attending(stops, feature.id, move, pieces);
@@ -97,12 +99,16 @@ export function checkPeople(
   return {
     pieces,
     findings: [
-      ...pieces.flatMap((p) => unattendedFinding(p, stops)),
+      ...pieces.flatMap((p) => unattendedFinding(p, stops, actions)),
       ...cutsOn(pieces, moves, stops, job),
       ...inTheWay(pieces, moves, stops, features),
     ],
   };
 }
+
+/** The feature in which a piece lies. */
+const around = (ground: Ground, { at }: Piece): Feature =>
+  innermostAt(ground, at) ?? (ground.layout.features[0] as Feature);
 
 /**
  * The stop at which somebody comes for a loosening. It serves this one only: not one after another loosening, and of
@@ -156,7 +162,11 @@ export function mainFeatures(moves: readonly Move[]): Map<number, number> {
   );
 }
 
-function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
+function unattendedFinding(
+  p: Loosening,
+  stops: Stops,
+  actions: readonly Action[],
+): Finding[] {
   const weight = `${fixed(p.mass * 1000, 1)} g, ${fixed(p.size, 2)} mm²`;
   if (p.attended) return [];
   if (p.crumb)
@@ -179,14 +189,22 @@ function unattendedFinding(p: Loosening, stops: Stops): Finding[] {
         feature: p.feature,
       },
     ];
-  const optional = (stops.get(p.feature) ?? []).some(
+  const optional = (stops.get(p.feature.toLowerCase()) ?? []).some(
     (s) => s.optional && s.action < p.action,
   );
+  const nameless = actions
+    .slice(0, p.action)
+    .findLast((a) => a.kind === "stop" && !a.optional && a.comment === "");
+  const hint = optional
+    ? " (an optional stop, M01 or /, does not count)"
+    : nameless
+      ? ` (the one in line ${nameless.line} names nothing: the name stands in a comment in its block or right above)`
+      : "";
   return [
     {
       code: "proof/loose-unattended",
       severity: "error",
-      message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; put an M00 that names ${p.feature} before it, after the loosening before${optional ? " (an optional stop, M01 or /, does not count)" : ""}`,
+      message: `program line ${p.line}: a piece of ${p.feature} (${weight}) comes loose at ${placeText(pair(p.at))} with nobody there; put an M00 that names ${p.feature} right before the cut that frees it${hint}`,
       where: pair(p.at),
       feature: p.feature,
     },

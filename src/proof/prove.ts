@@ -13,6 +13,7 @@ import type { Corner } from "./compensation.js";
 import {
   coverFeatures,
   type FeaturePass,
+  type Path,
   pathOf,
   stockLeft,
   traceTolerance,
@@ -85,6 +86,7 @@ export function proveMoves(
     [
       ...program.findings,
       ...(layout.features.length === 0 ? [nothingToProve()] : []),
+      ...nothingFollowed(path, layout, job),
       ...wire,
       ...threadPlaces.findings,
       ...checkTravel(program.actions, threads, job),
@@ -183,6 +185,24 @@ function nothingToProve(): Finding {
     message:
       "the drawing has no outline to be cut: there is nothing to prove the program against",
   };
+}
+
+/** Where no move keeps to an outline, the likely reason is told before all that follows from it. */
+function nothingFollowed(
+  { moves }: Path,
+  { features }: Layout,
+  { passes }: Job,
+): Finding[] {
+  if (moves.length === 0 || features.length === 0) return [];
+  if (moves.some((m) => m.follows !== null)) return [];
+  const offsets = passes.map((p) => trimmed(p.offset, 4)).join(", ");
+  return [
+    {
+      code: "proof/follows-nothing",
+      severity: "error",
+      message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets} mm): are drawing, job, wire and unit those that it was made for?`,
+    },
+  ];
 }
 
 /** Rounding shifts an end by up to 0.7 steps and an arc by as much again: a coarse grid cannot keep the edge. */

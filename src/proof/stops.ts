@@ -14,7 +14,8 @@ export function stopsByWord(actions: readonly Action[]): Stops {
   const stops = new Map<string, Stop[]>();
   actions.forEach((a, action) => {
     if (a.kind !== "stop") return;
-    for (const word of new Set(a.comment.match(/[\w-]+/g))) {
+    // Many controls show capitals only.
+    for (const word of new Set(a.comment.toLowerCase().match(/[\w-]+/g))) {
       const list = stops.get(word) ?? [];
       list.push({ action, optional: a.optional });
       stops.set(word, list);
@@ -30,7 +31,7 @@ export function stopsBetween(
   after: number,
   before: number,
 ): readonly Stop[] {
-  return (stops.get(feature) ?? []).filter(
+  return (stops.get(feature.toLowerCase()) ?? []).filter(
     (s) => !s.optional && s.action > after && s.action < before,
   );
 }

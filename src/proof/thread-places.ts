@@ -44,7 +44,10 @@ export function checkThreadPlaces(
     const drawn = ground.layout.holes.some(
       (h) => distance(h.at, at) <= roomIn(h.diameter, job),
     );
-    const feature = ground.layout.features[features.get(t) ?? -1]?.id ?? null;
+    const feature =
+      ground.layout.features[features.get(t) ?? -1]?.id ??
+      innermostAt(ground, at)?.id ??
+      null;
     const room = drawn
       ? "drawn"
       : regionAt(ground, at) === "air"

@@ -40,6 +40,8 @@ export function replayWire(program: ProgramText, job: Job): Replay {
     null;
   let flushing = false;
   let dry: Feed | null = null;
+  /** It is told already that this run of feeds has no wire. */
+  let toldOut = false;
 
   const tell = (
     code: string,
@@ -92,11 +94,13 @@ export function replayWire(program: ProgramText, job: Job): Replay {
         break;
       case "feed": {
         if (!open) {
+          if (toldOut) break;
+          toldOut = true;
           tell(
             "proof/feed-unthreaded",
             "error",
             a.line,
-            `a feed to ${placeText(pair(a.segment.end))} with no wire in: nothing is cut; thread the wire first`,
+            `a feed to ${placeText(pair(a.segment.end))} with no wire in: nothing is cut, here and until it is threaded; thread it first`,
             a.segment.end,
           );
           break;
@@ -122,6 +126,7 @@ export function replayWire(program: ProgramText, job: Job): Replay {
           );
           close();
         }
+        toldOut = false;
         open = { at: a.at, line: a.line, action, feeds: [] };
         break;
       case "cut-wire":
