@@ -96,6 +96,24 @@ describe("a short tour", () => {
     expect(lengthOf(closed(shuffled(grid, random(3))))).toBeCloseTo(80 * 6, 6);
   });
 
+  it("of a grid whose holes are each visited twice, as for a cut and its tab, comes to an end", () => {
+    const side = 14;
+    const grid = Array.from({ length: side * side }, (_, i) => ({
+      x: 12 * (i % side) + 4,
+      y: 12 * Math.floor(i / side) + 3,
+    }));
+    const points = [...grid, ...grid];
+    const length = lengthOf({
+      points,
+      ranks: points.map((_, i) => (i < grid.length ? 0 : 1)),
+      start: { x: 0, y: 0 },
+      end: null,
+    });
+    // From the zero to the first hole, a step to each of the others, and nothing between the two rounds at the least.
+    expect(length).toBeGreaterThan(5 + 2 * (grid.length - 1) * 12 - 1e-6);
+    expect(length).toBeLessThan(1.1 * 2 * grid.length * 12);
+  });
+
   it("of up to 8 points is the shortest of all that keep the ranks", () => {
     for (let seed = 0; seed < 150; seed++) {
       const rnd = random(900 + seed);

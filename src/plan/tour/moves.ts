@@ -100,7 +100,8 @@ function orOpt(
       if (end < 1 || end > n) break;
       const tail = at[end] as number;
       const after = at[end + step] as number;
-      const freed = open + way(r, tail, after) - way(r, mate, after);
+      const freed = open + way(r, tail, after);
+      const closed = way(r, mate, after);
       const first = Math.min(p, end);
       const last = Math.max(p, end);
       for (const other of near[node] as Int32Array) {
@@ -112,9 +113,9 @@ function orOpt(
           const c = q + side;
           if (c < 0 || c > n + 1 || (c >= first && c <= last)) continue;
           const beyond = at[c] as number;
-          const gain =
-            freed - fresh - way(r, tail, beyond) + way(r, other, beyond);
-          if (gain <= LEAST_GAIN * (freed + fresh)) continue;
+          const before = freed + way(r, other, beyond);
+          const gain = before - closed - fresh - way(r, tail, beyond);
+          if (gain <= LEAST_GAIN * before) continue;
           const low = Math.min(q, c);
           const later = low > last;
           const from = later ? first : low + 1;
