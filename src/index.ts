@@ -52,7 +52,9 @@ export { type LaidOut, layOut } from "./plan/layout.js";
 export { makePlan } from "./plan/make-plan.js";
 export {
   type Cut,
+  entriesOf,
   type Plan,
+  type PlannedEntry,
   type PlannedFeature,
   type Stop,
   type Stroke,
@@ -101,6 +103,8 @@ export {
   type Checked,
   check,
   checkInFull,
+  type Draft,
+  draftPlan,
   inspect,
   inspectWithPicture,
   type Order,

@@ -40,6 +40,8 @@ export interface Order {
   /** Text of the process table that the job's `process` names. */
   readonly process?: string | undefined;
   readonly words?: WordTable | undefined;
+  /** Reads the drawing; whoever plans one drawing again and again gives a reader that remembers it. */
+  readonly read?: typeof readDrawing | undefined;
   /** Told which stage begins, e.g. to show progress. */
   readonly onStage?: ((stage: string) => void) | undefined;
   /** Called every few milliseconds to tenths of a second while the drawing is read; what it throws ends that and comes out as it is. */
@@ -89,7 +91,7 @@ function open(order: Order): Opened {
   const job = settleJob(file, order.overrides, table);
   order.onStage?.("reading the drawing");
   let phase: ReadPhase | null = null;
-  const drawing = readDrawing(order.drawing, {
+  const drawing = (order.read ?? readDrawing)(order.drawing, {
     ...(order.drawingUnit && { unit: order.drawingUnit }),
     ...(file.units && { fallbackUnit: file.units }),
     ...layersToRead(job),
@@ -112,15 +114,35 @@ function open(order: Order): Opened {
   };
 }
 
+/** A plan that no program has been written for yet. */
+export interface Draft {
+  readonly drawing: Drawing;
+  readonly laidOut: LaidOut;
+  readonly plan: Plan;
+}
+
+/**
+ * Plans only, e.g. to show a picture before the rest is done.
+ *
+ * @throws {InputError} when drawing or job cannot be used at all.
+ */
+export function draftPlan(order: Order): Draft {
+  const { drawing, job, laidOut } = open(order);
+  order.onStage?.("planning");
+  return {
+    drawing,
+    laidOut,
+    plan: makePlan(laidOut, job, order.name, laidOut),
+  };
+}
+
 /**
  * Plans, writes and proves.
  *
  * @throws {InputError} when drawing or job cannot be used at all.
  */
 export function planDrawing(order: Order): Outcome {
-  const { job, laidOut } = open(order);
-  order.onStage?.("planning");
-  const plan = makePlan(laidOut, job, order.name, laidOut);
+  const { laidOut, plan } = draftPlan(order);
   if (hasErrors(plan.findings)) {
     return {
       ok: false,

@@ -1,12 +1,13 @@
 /** What the page knows, and the few ways in which that changes. Views subscribe and draw themselves anew. */
-import type { Finding, LengthUnit } from "../src/index.js";
+import type { Finding, Inspection, LengthUnit } from "../src/index.js";
 import { type Desk, type Path, withValue } from "./desk/desk.js";
 import { begin, change, type History, redo, undo } from "./desk/history.js";
+import { inspectionKey } from "./desk/inspected.js";
 import { keepDesk } from "./desk/kept.js";
 import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
-import type { Fault, Result } from "./worker/messages.js";
-import type { Planner } from "./worker/planner.js";
+import type { Draft, Fault, Proved, TaskKind } from "./worker/messages.js";
+import type { Ending, Planner } from "./worker/planner.js";
 
 /** The steps of the page, top to bottom; the picture shows what the one in hand is about. */
 export const STEPS = [
@@ -24,10 +25,16 @@ export type StepName = (typeof STEPS)[number];
 export interface Shown {
   readonly history: History<Desk>;
   /** Of the newest desk that could be planned; null before the first. */
-  readonly result: Result | null;
+  readonly draft: Draft | null;
+  /** Of the draft, or of one before it while `stage` is set. */
+  readonly proved: Proved | null;
+  /** Of the drawing as it was last inspected; null until then. */
+  readonly inspection: Inspection | null;
+  /** The draft's, and the proof's once it is there. */
+  readonly findings: readonly Finding[];
   /** Why the desk as it is now cannot be planned. */
   readonly fault: Fault | null;
-  /** What the worker is at; null when the result is that of the desk. */
+  /** What is being worked on; null when draft and proof are those of the desk. */
   readonly stage: string | null;
   readonly feature: string | null;
   readonly finding: Finding | null;
@@ -48,17 +55,25 @@ export interface App {
   choose(part: Partial<Pick<Shown, "feature" | "finding" | "about">>): void;
 }
 
+/** A desk is kept once it has lain still for so long: writing a large one takes its time. */
+const KEEP_MS = 300;
+
 export function startApp(desk: Desk, planner: Planner): App {
   const views: ((shown: Shown) => void)[] = [];
   let shown: Shown = {
     history: begin(desk),
-    result: null,
+    draft: null,
+    proved: null,
+    inspection: null,
+    findings: [],
     fault: null,
-    stage: null,
+    stage: "beginning",
     feature: null,
     finding: null,
     about: "drawing",
   };
+  let inspected: readonly unknown[] = [];
+  let keeping: ReturnType<typeof setTimeout> | undefined;
   const update = (part: Partial<Shown>): void => {
     shown = { ...shown, ...part };
     for (const view of views) view(shown);
@@ -66,41 +81,80 @@ export function startApp(desk: Desk, planner: Planner): App {
   const turn = (history: History<Desk>): void => {
     if (history === shown.history) return;
     update({ history, stage: "waiting", finding: null });
-    keepDesk(history.now);
+    clearTimeout(keeping);
+    keeping = setTimeout(() => keepDesk(shown.history.now), KEEP_MS);
     void work();
   };
 
+  const isNow = (asked: Desk): boolean => shown.history.now === asked;
+
   async function work(): Promise<void> {
     const asked = shown.history.now;
-    const ending = await planner.ask(
-      { kind: "plan", desk: asked, order: null },
-      (stage) => update({ stage }),
+    const drafted = await planner.ask(
+      { kind: "draft", desk: asked, order: null },
+      (stage) => isNow(asked) && update({ stage }),
     );
-    if (shown.history.now !== asked) return;
-    if (ending.kind === "done" && asked.job.units === undefined) {
+    if (!isNow(asked)) return;
+    if (drafted.kind !== "done") return giveUp(drafted);
+    const { plan, drawnIn } = drafted.answer;
+    if (asked.job.units === undefined) {
       // Nobody has said in which unit to work: then in the drawing's own.
-      const inches = ending.answer.inspection.units.drawing === "in";
-      const job = inUnits(asked.job, inches ? "in" : "mm");
+      const job = inUnits(asked.job, drawnIn.drawing === "in" ? "in" : "mm");
       update({ history: { ...shown.history, now: { ...asked, job } } });
       return work();
     }
-    if (ending.kind === "done") {
-      const ids = new Set(ending.answer.plan.features.map((f) => f.id));
-      const feature =
-        shown.feature !== null && ids.has(shown.feature) ? shown.feature : null;
-      update({ result: ending.answer, fault: null, stage: null, feature });
-      announce(verdictWords(ending.answer));
-    } else if (ending.kind === "fault") {
-      update({ result: null, fault: ending.fault, stage: null });
-      announce(ending.fault.message);
-    } else
-      update({
-        fault: {
-          code: "page/cancelled",
-          message: "cancelled: change something, or undo, to plan again",
-        },
-        stage: null,
-      });
+    const known = plan.features.some((f) => f.id === shown.feature);
+    update({
+      draft: drafted.answer,
+      findings: plan.findings,
+      fault: null,
+      stage: "proving",
+      feature: known ? shown.feature : null,
+    });
+    const proved = await planner.ask({
+      kind: "prove",
+      desk: asked,
+      order: null,
+    });
+    if (!isNow(asked)) return;
+    if (proved.kind !== "done") return giveUp(proved);
+    const { findings } = proved.answer;
+    update({ proved: proved.answer, findings, stage: null });
+    announce(verdictWords(proved.answer));
+    await lookInto(asked);
+  }
+
+  /** The drawing is inspected last, and only when what the inspection hangs on has changed. */
+  async function lookInto(asked: Desk): Promise<void> {
+    const key = inspectionKey(asked);
+    if (shown.inspection && key.every((k, i) => k === inspected[i])) return;
+    const looked = await planner.ask({
+      kind: "inspect",
+      desk: asked,
+      order: null,
+    });
+    if (looked.kind !== "done" || !isNow(asked)) return;
+    inspected = key;
+    update({ inspection: looked.answer });
+  }
+
+  function giveUp(ending: Exclude<Ending<TaskKind>, { kind: "done" }>): void {
+    const fault =
+      ending.kind === "fault"
+        ? ending.fault
+        : {
+            code: "page/cancelled",
+            message: "cancelled: change something, or undo, to plan again",
+          };
+    update({
+      draft: null,
+      proved: null,
+      inspection: null,
+      findings: [],
+      fault,
+      stage: null,
+    });
+    announce(fault.message);
   }
 
   const app: App = {
@@ -128,10 +182,10 @@ export function startApp(desk: Desk, planner: Planner): App {
 }
 
 /** The verdict in a sentence. */
-export function verdictWords(result: Result): string {
-  const errors = result.findings.filter((f) => f.severity === "error").length;
-  if (result.ok) return "The proof holds.";
-  if (!result.proof)
+export function verdictWords({ ok, proof, findings }: Proved): string {
+  const errors = findings.filter((f) => f.severity === "error").length;
+  if (ok) return "The proof holds.";
+  if (!proof)
     return `No program: ${errors} ${errors === 1 ? "error" : "errors"} in the way.`;
   return "The proof does not hold.";
 }

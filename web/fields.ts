@@ -71,7 +71,9 @@ export function numberField(app: App, options: NumberOptions): Field {
       const settled = options.settled(shown);
       input.placeholder =
         settled === null ? "" : figureOf(settled, options.unit, units);
-      unit.textContent = options.unit === "length" ? units : "";
+      const said = options.unit === "length" ? units : "";
+      if (unit.textContent === said && list?.childElementCount !== 0) return;
+      unit.textContent = said;
       list?.replaceChildren(
         ...(options.suggestions ?? []).map((mm) =>
           h("option", { value: figureOf(mm, options.unit, units) }),

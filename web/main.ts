@@ -36,7 +36,7 @@ startGrips(app, picture, tryChange);
 watchPicture(app, picture);
 for (const step of [
   drawingStep(app, picture),
-  wireStep(app),
+  wireStep(app, picture),
   slugsStep(app, picture, tryChange),
   orderStep(app, tryChange),
   program.step,

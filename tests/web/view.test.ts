@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   fitted,
+  glided,
   panned,
   toDrawing,
   toScreen,
@@ -19,6 +20,54 @@ const view: fc.Arbitrary<View> = fc.record({
 const onScreen = fc.record({
   x: fc.integer({ min: 0, max: 2000 }),
   y: fc.integer({ min: 0, max: 2000 }),
+});
+
+describe("a picture that glides", () => {
+  it("shows each point where the view says it is", () => {
+    fc.assert(
+      fc.property(
+        view,
+        fc.double({ min: 0.6, max: 3, noNaN: true }),
+        onScreen,
+        (drawn, factor, at) => {
+          const next = zoomed(drawn, factor, at);
+          const way = glided(drawn, next, 0.5);
+          if (way === null) return;
+          const [x, y, k] = (way.match(/-?[\d.]+(e[-+]\d+)?/g) ?? []).map(
+            Number,
+          ) as [number, number, number];
+          const middle = { x: drawn.width / 2, y: drawn.height / 2 };
+          const p = toDrawing(next, at);
+          const before = toScreen(drawn, p);
+          const after = toScreen(next, p);
+          expect(middle.x + k * (before.x - middle.x) + x).toBeCloseTo(
+            after.x,
+            4,
+          );
+          expect(middle.y + k * (before.y - middle.y) + y).toBeCloseTo(
+            after.y,
+            4,
+          );
+        },
+      ),
+    );
+  });
+
+  it("is drawn anew before an edge of what was drawn comes into sight", () => {
+    const drawn: View = {
+      scale: 10,
+      center: { x: 0, y: 0 },
+      width: 400,
+      height: 300,
+    };
+    // Half a width is drawn beyond the edge: 200 px are 20 mm.
+    expect(glided(drawn, panned(drawn, 199, 0), 0.5)).not.toBeNull();
+    expect(glided(drawn, panned(drawn, 201, 0), 0.5)).toBeNull();
+    expect(glided(drawn, panned(drawn, 0, -151), 0.5)).toBeNull();
+    // Half as large, all that was drawn just fills the picture.
+    expect(glided(drawn, { ...drawn, scale: 5.1 }, 0.5)).not.toBeNull();
+    expect(glided(drawn, { ...drawn, scale: 4.9 }, 0.5)).toBeNull();
+  });
 });
 
 describe("the eye", () => {

@@ -3,7 +3,7 @@ import { InputError, type JobFile } from "../../src/index.js";
 import type { App } from "../app.js";
 import { notice } from "../notice.js";
 import { readBundle } from "./bundle.js";
-import { readJob, withValue } from "./desk.js";
+import { type Path, readJob, withValue } from "./desk.js";
 import { inUnits } from "./units.js";
 
 /** Larger files would only be refused by the reader, after the browser has choked on them. */
@@ -45,13 +45,22 @@ function forAnotherDrawing(job: JobFile): JobFile {
     units: _units,
     roles: _roles,
     features: _features,
-    order,
     ...rest
   } = inUnits(job, "mm");
-  return order === undefined
-    ? rest
-    : withValue({ ...rest, order }, ["order", "features"], undefined);
+  return OF_ONE_DRAWING.reduce<JobFile>(
+    (kept, path) => withValue(kept, path, undefined),
+    rest,
+  );
 }
+
+const OF_ONE_DRAWING: readonly Path[] = [
+  ["order", "features"],
+  ["drawing", "only"],
+  ["drawing", "skip"],
+  ["startHoles", "layer"],
+  ["tabs", "layer"],
+  ["tabs", "keepOffLayer"],
+];
 
 function nameOf(file: string): string {
   const stem = file.replace(/\.[^.]*$/, "").replace(/[^\p{L}\p{N}._-]+/gu, "-");

@@ -155,8 +155,8 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
 
   return {
     element,
-    update({ result, feature }) {
-      const f = result?.plan.features.find((one) => one.id === feature);
+    update({ draft, feature }) {
+      const f = draft?.plan.features.find((one) => one.id === feature);
       if (f !== drawn || element.childNodes.length === 0) draw(f);
     },
   };

@@ -30,8 +30,8 @@ export function startGrips(
   let drag: Drag | null = null;
 
   const feature = (): PlannedFeature | undefined => {
-    const { result, feature: id } = app.shown();
-    return result?.plan.features.find((f) => f.id === id);
+    const { draft, feature: id } = app.shown();
+    return draft?.plan.features.find((f) => f.id === id);
   };
 
   picture.addOverlay((layer, view) => {

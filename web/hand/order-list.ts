@@ -115,10 +115,10 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
 
   return {
     element,
-    update({ result }) {
-      if (!result || result.plan === drawn) return;
-      drawn = result.plan;
-      draw(result.plan);
+    update({ draft }) {
+      if (!draft || draft.plan === drawn) return;
+      drawn = draft.plan;
+      draw(draft.plan);
     },
   };
 }

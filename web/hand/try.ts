@@ -10,19 +10,16 @@ export type TryChange = (change: (job: JobFile) => JobFile) => Promise<boolean>;
 
 export function tryChanges(app: App, planner: Planner): TryChange {
   return async (change) => {
-    const { history, result } = app.shown();
+    const { history, draft } = app.shown();
     const { now } = history;
     const desk = { ...now, job: change(now.job) };
-    const ending = await planner.ask(
-      { kind: "plan", desk, order: null },
-      () => undefined,
-    );
+    const ending = await planner.ask({ kind: "draft", desk, order: null });
     if (ending.kind === "cancelled") return false;
-    const known = new Set(result?.findings.map((f) => f.message));
+    const known = new Set(draft?.plan.findings.map((f) => f.message));
     const reason =
       ending.kind === "fault"
         ? ending.fault.message
-        : ending.answer.findings.find(
+        : ending.answer.plan.findings.find(
             (f) => f.severity === "error" && !known.has(f.message),
           )?.message;
     if (reason === undefined) {

@@ -7,7 +7,7 @@ import type { Vec } from "../../src/index.js";
 import { watchGestures } from "./gestures.js";
 import type { Origin } from "./paths.js";
 import type { Scene, Shape } from "./scene.js";
-import { fitted, type Rect, toScreen, type View } from "./view.js";
+import { fitted, glided, type Rect, toScreen, type View } from "./view.js";
 
 /** Draws things that keep their size on the screen. */
 export type Overlay = (layer: G, view: View) => void;
@@ -30,14 +30,20 @@ export interface Picture {
 }
 
 const MARGIN = 36;
+/** Share of the picture's size that is drawn beyond each of its edges; the style sheet sets the same. */
+const BEYOND = 0.5;
+/** The eye rests when it has not moved for so long. */
+const REST_MS = 120;
 
 export function startPicture(element: HTMLElement): Picture {
   element.tabIndex = 0;
   const svg: Svg = SVG().addTo(element).addClass("canvas");
   svg.attr({ "aria-hidden": "true", focusable: "false" });
-  const world = svg.group().addClass("world");
+  // The canvas reaches beyond the picture; the stage's zero is the picture's corner.
+  const stage = svg.group();
+  const world = stage.group().addClass("world");
   const shapes = world.group();
-  const over = svg.group().addClass("overlay");
+  const over = stage.group().addClass("overlay");
   const overlays: Overlay[] = [];
   let view: View = {
     scale: 1,
@@ -45,18 +51,24 @@ export function startPicture(element: HTMLElement): Picture {
     width: 300,
     height: 300,
   };
+  let drawn = view;
   let scene: Scene | null = null;
   let asked = false;
+  let resting: ReturnType<typeof setTimeout> | undefined;
   /** The user has not moved the eye since the whole was shown: then it stays whole when the window changes. */
   let whole = true;
 
   const draw = (): void => {
     asked = false;
-    const o = origin();
+    drawn = view;
+    svg.node.style.transform = "";
     const s = view.scale;
-    const place = toScreen(view, o);
+    const place = toScreen(view, origin());
+    stage.attr(
+      "transform",
+      `translate(${BEYOND * view.width} ${BEYOND * view.height})`,
+    );
     world.attr("transform", `matrix(${s} 0 0 ${-s} ${place.x} ${place.y})`);
-    element.style.setProperty("--scale", String(s));
     over.clear();
     for (const overlay of overlays) overlay(over, view);
   };
@@ -66,10 +78,22 @@ export function startPicture(element: HTMLElement): Picture {
     requestAnimationFrame(draw);
   };
   const origin = (): Origin => scene?.origin ?? { x: 0, y: 0 };
-  const setView = (next: View): void => {
+  const setViewOnly = (next: View): void => {
     view = next;
     whole = false;
+  };
+  const setView = (next: View): void => {
+    setViewOnly(next);
     refresh();
+  };
+  /** While the eye moves, what is drawn already is moved as a whole; it is drawn anew once the eye rests. */
+  const glide = (next: View): void => {
+    setViewOnly(next);
+    clearTimeout(resting);
+    resting = setTimeout(refresh, REST_MS);
+    const way = glided(drawn, view, BEYOND);
+    if (way === null) refresh();
+    else if (!asked) svg.node.style.transform = way;
   };
   const fitTo = (box: Rect): void => {
     view = fitted(view, box, Math.min(MARGIN, view.width / 12));
@@ -87,7 +111,7 @@ export function startPicture(element: HTMLElement): Picture {
     refresh();
   }).observe(element);
 
-  watchGestures(element, () => view, setView);
+  watchGestures(element, () => view, glide);
 
   return {
     element,
@@ -123,5 +147,4 @@ export function startPicture(element: HTMLElement): Picture {
 function drawShape(layer: G, shape: Shape): void {
   const path = layer.path(shape.d).attr("class", shape.kind);
   if (shape.width !== undefined) path.attr("stroke-width", shape.width);
-  if (shape.feature !== undefined) path.attr("data-feature", shape.feature);
 }

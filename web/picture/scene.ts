@@ -1,5 +1,11 @@
 /** A plan as layers of path data, bottom to top. Pure. */
-import type { Cut, Plan, PlannedFeature, Vec } from "../../src/index.js";
+import {
+  type Cut,
+  entriesOf,
+  type Plan,
+  type PlannedFeature,
+  type Vec,
+} from "../../src/index.js";
 import { boxOf } from "./box.js";
 import { chainPath, circlePath, linesPath, type Origin } from "./paths.js";
 import type { Rect } from "./view.js";
@@ -10,8 +16,6 @@ export interface Shape {
   readonly d: string;
   /** Width in mm, for what is drawn to scale. */
   readonly width?: number;
-  /** The feature it belongs to, for hover, focus and clicks. */
-  readonly feature?: string;
 }
 
 export interface Scene {
@@ -54,14 +58,23 @@ function metal(plan: Plan, o: Origin, box: Rect): Shape[] {
       ? [{ kind: "kept", d: rectPath(o, box) }]
       : [];
   const byDepth = [...plan.features].sort((a, b) => a.depth - b.depth);
-  return [
+  return joined([
     ...block,
     ...byDepth.map((f) => ({
       kind: f.role === "part" ? "kept" : "waste",
       d: chainPath(o, f.contour.segments, true),
-      feature: f.id,
     })),
-  ];
+  ]);
+}
+
+/** Neighbours of one kind as one shape: hundreds of small ones would make every frame slow. */
+function joined(shapes: readonly Shape[]): Shape[] {
+  return shapes.reduce<Shape[]>((list, next) => {
+    const last = list.at(-1);
+    return last?.kind === next.kind
+      ? [...list.slice(0, -1), { ...last, d: last.d + next.d }]
+      : [...list, next];
+  }, []);
 }
 
 function rectPath(o: Origin, r: Rect): string {
@@ -148,12 +161,19 @@ function tabs(plan: Plan, o: Origin): Shape[] {
 }
 
 function holes(plan: Plan, o: Origin): Shape[] {
-  const drilled = plan.features.filter((f) => f.startHole.diameter > 0);
-  return drilled.map((f) => ({
-    kind: f.startHole.drawn ? "hole drawn" : "hole",
-    d: circlePath(o, f.startHole.at, f.startHole.diameter / 2),
-    feature: f.id,
-  }));
+  const path = (drawn: boolean): string =>
+    plan.features
+      .flatMap(entriesOf)
+      .filter(
+        ({ startHole: { diameter, drawn: there } }) =>
+          diameter > 0 && there === drawn,
+      )
+      .map(({ startHole: { at, diameter } }) => circlePath(o, at, diameter / 2))
+      .join("");
+  return [
+    { kind: "hole", d: path(false) },
+    { kind: "hole drawn", d: path(true) },
+  ];
 }
 
 function outlines(plan: Plan, o: Origin): Shape[] {

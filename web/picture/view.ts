@@ -80,6 +80,26 @@ export function fitted(view: View, rect: Rect, margin: number): View {
   };
 }
 
+/** Blown up more than this, what was drawn looks coarse. */
+const MOST_BLOWN = 3;
+
+/**
+ * How a picture drawn for one view is moved to serve another, as a CSS transform about its middle; null where that would
+ * show what was not drawn: `beyond` is the share of its size that was, past each edge.
+ */
+export function glided(drawn: View, view: View, beyond: number): string | null {
+  const blown = view.scale / drawn.scale;
+  const x = (drawn.center.x - view.center.x) * view.scale;
+  const y = (view.center.y - drawn.center.y) * view.scale;
+  const room = blown * (0.5 + beyond) - 0.5;
+  const covers =
+    Math.abs(x) <= room * view.width && Math.abs(y) <= room * view.height;
+  const sameSize = drawn.width === view.width && drawn.height === view.height;
+  return covers && sameSize && blown <= MOST_BLOWN
+    ? `translate(${x}px, ${y}px) scale(${blown})`
+    : null;
+}
+
 export function seen(view: View): Rect {
   const w = view.width / 2 / view.scale;
   const hgt = view.height / 2 / view.scale;

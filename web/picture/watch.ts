@@ -34,10 +34,10 @@ export function watchPicture(app: App, picture: Picture): void {
   };
   const reach = (): number => REACH / picture.view().scale;
 
-  app.subscribe(({ result, feature, about }) => {
+  app.subscribe(({ draft, feature, about }) => {
     element.dataset.about = about;
-    if (result && result.plan !== plan) {
-      plan = result.plan;
+    if (draft && draft.plan !== plan) {
+      plan = draft.plan;
       picture.show(sceneOf(plan));
     }
     const outline = plan?.features.find((f) => f.id === feature);
@@ -50,11 +50,11 @@ export function watchPicture(app: App, picture: Picture): void {
   });
 
   picture.addOverlay((layer, view) => {
-    const { result, finding } = app.shown();
-    if (!result) return;
-    drawLabels(layer, view, result.plan);
-    drawSection(layer, view, result.plan);
-    drawMarks(layer, view, result.findings, finding);
+    const { findings, finding } = app.shown();
+    if (!plan) return;
+    drawLabels(layer, view, plan);
+    drawSection(layer, view, plan);
+    drawMarks(layer, view, findings, finding);
     if (measure) drawMeasure(layer, view, measure, app.units());
   });
 
@@ -63,7 +63,8 @@ export function watchPicture(app: App, picture: Picture): void {
     down = { x: event.clientX, y: event.clientY };
   });
   element.addEventListener("pointermove", (event) => {
-    if (!plan) return;
+    // Whoever drags the picture does not ask what is under the pointer.
+    if (!plan || event.buttons !== 0) return;
     const p = place(event);
     if (measuring && measure && !measure.to) {
       const to = snapped(plan, p, reach());
@@ -102,8 +103,7 @@ export function watchPicture(app: App, picture: Picture): void {
     const mark = (event.target as Element).closest<SVGElement>(
       "[data-finding]",
     );
-    const finding =
-      mark && app.shown().result?.findings[Number(mark.dataset.finding)];
+    const finding = mark && app.shown().findings[Number(mark.dataset.finding)];
     if (finding) return app.choose({ finding, about: "proof" });
     app.choose({ feature: probe(plan, p, reach()).feature });
   });

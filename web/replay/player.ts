@@ -105,15 +105,16 @@ export function startPlayer(
   picture.addOverlay((layer, view) => film?.drawWire(layer, view));
 
   let shownFor: unknown = null;
-  app.subscribe(({ result, about }) => {
+  app.subscribe(({ proved, about, stage }) => {
     // Elsewhere on the page the picture shows the plan again; the film waits where it is.
-    if (about !== "program" && about !== "proof" && !playing) film?.rest();
-    if (result === shownFor) return;
-    shownFor = result;
+    const elsewhere = about !== "program" && about !== "proof" && !playing;
+    if (elsewhere || stage !== null) film?.rest();
+    if (proved === shownFor) return;
+    shownFor = proved;
     setPlaying(false);
     film?.end();
     time = 0;
-    const { read, replay, plan, proof } = result ?? {};
+    const { read, replay, plan, proof } = proved ?? {};
     timeline = read && replay ? timelineOf(read, replay) : null;
     film =
       timeline && plan

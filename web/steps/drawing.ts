@@ -10,8 +10,8 @@ import type { App, Shown } from "../app.js";
 import { openFile } from "../desk/open.js";
 import { SAMPLES, sampleDesk } from "../desk/samples.js";
 import { h, refill, table } from "../dom.js";
-import { ROLES } from "../hand/roles.js";
 import type { Picture } from "../picture/picture.js";
+import { layerTable } from "./layers.js";
 import { bodyOf, type Step } from "./step.js";
 
 export function drawingStep(app: App, picture: Picture): Step {
@@ -65,25 +65,31 @@ export function drawingStep(app: App, picture: Picture): Step {
     figures,
   );
 
+  let drawn: readonly unknown[] = [];
   return (shown) => {
-    const { history, result, fault } = shown;
-    sample.value = SAMPLES.some((s) => s.name === history.now.name)
-      ? history.now.name
-      : "";
+    const { history, inspection, findings, fault, stage } = shown;
+    const { now } = history;
+    sample.value = SAMPLES.some((s) => s.name === now.name) ? now.name : "";
     sentence.classList.toggle("fault", fault !== null);
     sentence.textContent = fault
-      ? `${history.now.name}: ${fault.message}`
-      : result
-        ? sentenceOf(history.now.name, result.inspection, app.units())
-        : "Reading…";
+      ? `${now.name}: ${fault.message}`
+      : inspection
+        ? sentenceOf(now.name, inspection, app.units())
+        : `${now.name}: ${stage === null ? "measuring" : "reading"}…`;
+    const { units, roles, drawing } = now.job;
+    const sheets = findings.filter((f) => f.code === "role/sheet-layer");
+    const said = [now.drawingUnit, units, roles, drawing, sheets];
+    const draws = [inspection, fault, JSON.stringify(said)];
+    if (draws.every((d, i) => d === drawn[i])) return;
+    drawn = draws;
     refill(unit, unitQuestion(app, shown));
     refill(
       figures,
-      ...(result
+      ...(inspection
         ? [
-            layerTable(app, result.inspection),
-            narrowTable(app, picture, result.inspection),
-            repairTable(app, result.inspection),
+            layerTable(app, inspection, sheets),
+            narrowTable(app, picture, inspection),
+            repairTable(app, inspection),
           ]
         : []),
     );
@@ -129,34 +135,6 @@ function unitQuestion(app: App, { history, fault }: Shown): HTMLElement | null {
     h("span", {}, "The drawing’s figures are "),
     choose("mm"),
     choose("in"),
-  );
-}
-
-function layerTable(app: App, inspection: Inspection): HTMLElement {
-  const { job } = app.shown().history.now;
-  return table(
-    "Layers and what is cut on them",
-    ["layer", "entities", "role"],
-    inspection.layers.map((layer) => {
-      const select = h(
-        "select",
-        {
-          "aria-label": `Role of layer ${layer.name}`,
-          "data-key": `layer-${layer.name}`,
-        },
-        h("option", { value: "" }, "by nesting"),
-        ...ROLES.map(([value, words]) => h("option", { value }, words)),
-      );
-      select.value = job.roles?.layers?.[layer.name] ?? "";
-      select.addEventListener("change", () =>
-        app.set(["roles", "layers", layer.name], select.value || undefined),
-      );
-      return [
-        layer.state === "on" ? layer.name : `${layer.name} (${layer.state})`,
-        layer.entities,
-        select,
-      ];
-    }),
   );
 }
 

@@ -20,7 +20,7 @@ export function orderStep(app: App, tryChange: TryChange): Step {
       ["unattended-first", "all that needs nobody first"],
       ["one-by-one", "each outline to its end"],
     ],
-    settled: (s) => s.result?.plan.job.order.rule ?? null,
+    settled: (s) => s.draft?.plan.job.order.rule ?? null,
   });
   const sentence = h("p", { class: "sentence" });
   const byHand = orderList(app, tryChange);
@@ -36,11 +36,11 @@ export function orderStep(app: App, tryChange: TryChange): Step {
   return (shown) => {
     policy.update(shown);
     byHand.update(shown);
-    const result = shown.result;
-    if (!result || result.plan === drawn) return;
-    drawn = result.plan;
-    sentence.textContent = sentenceOf(result.plan, result.estimate);
-    refill(list, stepList(app, result.plan));
+    const { draft } = shown;
+    if (!draft || draft.plan === drawn) return;
+    drawn = draft.plan;
+    sentence.textContent = sentenceOf(draft.plan, draft.estimate);
+    refill(list, stepList(app, draft.plan));
   };
 }
 

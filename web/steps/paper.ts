@@ -90,26 +90,23 @@ export function paperStep(app: App, planner: Planner): Step {
     use: (file: OutputFile) => void,
   ): Promise<void> {
     const { now } = app.shown().history;
-    const ending_ = await planner.ask(
-      { kind: "papers", desk: now, order: null },
-      () => undefined,
-    );
-    if (ending_.kind === "fault") return notice(ending_.fault.message);
-    if (ending_.kind === "cancelled") return;
-    const file = ending_.answer.find((f) => f.name === `${now.name}${ending}`);
+    const made = await planner.ask({ kind: "papers", desk: now, order: null });
+    if (made.kind === "fault") return notice(made.fault.message);
+    if (made.kind === "cancelled") return;
+    const file = made.answer.find((f) => f.name === `${now.name}${ending}`);
     if (file) use(file);
     else notice("There is no such paper: the proof does not hold.");
   }
 
-  return ({ result, stage }) => {
-    const proved = result?.ok === true && stage === null;
+  return ({ proved, stage }) => {
+    const ready = proved !== null && stage === null;
+    const holds = ready && proved.ok;
     for (const { paper, button } of buttons)
-      button.disabled =
-        stage !== null || !result || (paper.ending === ".iso" && !proved);
-    print.disabled = stage !== null || !result;
-    sentence.textContent = proved
+      button.disabled = !ready || (paper.ending === ".iso" && !holds);
+    print.disabled = !ready;
+    sentence.textContent = holds
       ? "The program is proved and can go to the machine, after a look at it by somebody who knows the machine."
-      : result
+      : ready
         ? "The program cannot be downloaded while its proof does not hold. The other papers say why."
         : "Nothing to hand out yet.";
   };

@@ -64,8 +64,8 @@ export function programStep(): ProgramList {
   });
 
   return {
-    step({ result }) {
-      const next = result?.program ?? null;
+    step({ proved }) {
+      const next = proved?.program ?? null;
       if (next === text) return;
       text = next;
       lines = next === null ? [] : next.trimEnd().split("\n");
@@ -73,7 +73,7 @@ export function programStep(): ProgramList {
       sentence.textContent =
         next === null
           ? "There is no program: the errors below stand in the way."
-          : `${countText(result?.read?.blocks ?? 0, "block")} of ISO 6983, in ${result?.plan.job.units}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
+          : `${countText(proved?.read?.blocks ?? 0, "block")} of ISO 6983, in ${proved?.plan.job.units}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
       scroller.hidden = next === null;
       scroller.scrollTop = 0;
       draw();

@@ -9,10 +9,10 @@ import {
   mmPer,
   type Proof,
 } from "../../src/index.js";
-import { type App, verdictWords } from "../app.js";
+import { type App, type Shown, verdictWords } from "../app.js";
 import { byId, h, refill, table } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
-import type { Result } from "../worker/messages.js";
+import type { Proved } from "../worker/messages.js";
 import { bodyOf, type Step } from "./step.js";
 
 const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;
@@ -26,67 +26,74 @@ export function proofStep(app: App, picture: Picture): Step {
   const figures = h("div", {});
   const findings = h("div", {});
   bodyOf("proof").append(sentence, figures, findings);
-  let drawn: Result | null = null;
+  let drawn: Shown["proved"] = null;
   return (shown) => {
-    drawVerdict(app);
-    const { result } = shown;
-    if (result !== drawn) {
-      drawn = result;
-      sentence.textContent = result
-        ? sentenceOf(result, app.units())
+    drawVerdict(app, shown);
+    const { proved } = shown;
+    if (proved !== drawn) {
+      drawn = proved;
+      sentence.textContent = proved
+        ? sentenceOf(proved, app.units())
         : "Nothing to prove yet.";
       refill(
         figures,
-        ...(result?.proof
-          ? [measured(result.proof, app.units()), loose(app, result.proof)]
+        ...(proved?.proof
+          ? [measured(proved.proof, app.units()), loose(app, proved.proof)]
           : []),
       );
       refill(
         findings,
-        result ? findingList(app, picture, result.findings) : null,
+        proved ? findingList(app, picture, proved.findings) : null,
       );
     }
     findings
       .querySelectorAll<HTMLElement>("[data-finding]")
       .forEach((item, i) => {
-        item.classList.toggle("chosen", result?.findings[i] === shown.finding);
+        item.classList.toggle("chosen", proved?.findings[i] === shown.finding);
       });
   };
 }
 
-/** Always in sight, at the top of the page. */
-function drawVerdict(app: App): void {
-  const { result, stage, fault } = app.shown();
+/** Always in sight, at the top of the page; an old verdict is not shown for a new plan. */
+function drawVerdict(app: App, { proved, stage, fault }: Shown): void {
   const verdict = byId("verdict");
-  const kind = fault ? "bad" : result ? (result.ok ? "good" : "bad") : "busy";
-  verdict.className = `verdict ${kind}${stage ? " busy" : ""}`;
-  const text = fault
-    ? "✕ No program: see step 1."
-    : result
-      ? `${result.ok ? "✓" : "✕"} ${verdictWords(result)} ${shortFigures(result, app.units())}`
-      : "… Planning.";
-  const cancel = stage
-    ? h(
-        "button",
-        {
-          type: "button",
-          class: "cancel",
-          "data-key": "cancel",
-          onclick: () => app.cancel(),
-        },
-        "Cancel",
-      )
-    : null;
+  const good = proved?.ok === true && fault === null;
+  verdict.className = `verdict ${stage ? "busy" : good ? "good" : "bad"}`;
+  const text = stage
+    ? `… ${capital(stage)}.`
+    : fault
+      ? "✕ No program: see step 1."
+      : proved
+        ? `${good ? "✓" : "✕"} ${verdictWords(proved)} ${shortFigures(proved, app.units())}`
+        : "";
+  if (verdict.querySelector("a")?.textContent === text) return;
   refill(
     verdict,
-    h("a", { href: "#s-proof", "data-key": "verdict" }, text),
-    stage ? h("span", { class: "stage" }, ` ${stage}…`) : null,
-    cancel,
+    h(
+      "a",
+      { href: fault ? "#s-drawing" : "#s-proof", "data-key": "verdict" },
+      text,
+    ),
+    stage
+      ? h(
+          "button",
+          {
+            type: "button",
+            class: "cancel",
+            "data-key": "cancel",
+            onclick: () => app.cancel(),
+          },
+          "Cancel",
+        )
+      : null,
   );
 }
 
-function shortFigures(result: Result, units: LengthUnit): string {
-  const { proof } = result;
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function shortFigures({ proof }: Proved, units: LengthUnit): string {
   if (!proof) return "";
   const people = proof.loosePieces.filter((p) => !p.attended).length;
   return `Edge cut into by at most ${tenths(proof.maxGouge, units)}; ${people === 0 ? "nothing falls unwatched" : `${countText(people, "piece")} would fall unwatched`}.`;
@@ -97,7 +104,7 @@ function tenths(mm: number, units: LengthUnit): string {
   return `${fixed(mm / mmPer(units), units === "in" ? 6 : 4)} ${units}`;
 }
 
-function sentenceOf({ proof, findings }: Result, units: LengthUnit): string {
+function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
   if (!proof)
     return "No program was written, so there is nothing to prove. What stands in the way:";
   const warnings = findings.filter((f) => f.severity !== "note").length;

@@ -42,7 +42,7 @@ export function slugsStep(
       label: "Overlap",
       path: ["lead", "overlap"],
       unit: "length",
-      settled: (s) => s.result?.plan.job.lead.overlap ?? null,
+      settled: (s) => s.draft?.plan.job.lead.overlap ?? null,
       hint: "cut twice where the ends meet",
     }),
   ];
@@ -58,7 +58,7 @@ export function slugsStep(
   let drawn: Plan | null = null;
   return (shown) => {
     for (const field of fields) field.update(shown);
-    const plan = shown.result?.plan;
+    const plan = shown.draft?.plan;
     editor.update(shown);
     if (!plan) return;
     if (plan !== drawn) {

@@ -11,39 +11,42 @@ import {
 import type { App } from "../app.js";
 import { h, refill, table } from "../dom.js";
 import { choiceField, numberField } from "../fields.js";
+import type { Picture } from "../picture/picture.js";
 import { bodyOf, type Step } from "./step.js";
+import { wireTable } from "./wire-choice.js";
 
 const MOST_PASSES = 6;
 
-export function wireStep(app: App): Step {
+export function wireStep(app: App, picture: Picture): Step {
   const fields = [
     choiceField(app, {
       label: "Block of",
       path: ["stock", "material"],
       choices: MATERIAL_NAMES.map((m) => [m, MATERIALS[m].title]),
-      settled: (s) => s.result?.plan.job.stock.material ?? null,
+      settled: (s) => s.draft?.plan.job.stock.material ?? null,
     }),
     numberField(app, {
       label: "Thickness",
       path: ["stock", "thickness"],
       unit: "length",
-      settled: (s) => s.result?.plan.job.stock.thickness ?? null,
+      settled: (s) => s.draft?.plan.job.stock.thickness ?? null,
     }),
     choiceField(app, {
       label: "Wire of",
       path: ["wire", "material"],
       choices: WIRE_MATERIALS.map((m) => [m, m.replace("-", " ")]),
-      settled: (s) => s.result?.plan.job.wire.material ?? null,
+      settled: (s) => s.draft?.plan.job.wire.material ?? null,
     }),
     numberField(app, {
       label: "Wire diameter",
       path: ["wire", "diameter"],
       unit: "length",
-      settled: (s) => s.result?.plan.job.wire.diameter ?? null,
+      settled: (s) => s.draft?.plan.job.wire.diameter ?? null,
       suggestions: WIRE_DIAMETERS,
     }),
   ];
   const passes = h("div", {});
+  const wires = h("div", {});
   const sentence = h("p", { class: "sentence" });
   bodyOf("wire").append(
     sentence,
@@ -54,11 +57,16 @@ export function wireStep(app: App): Step {
       { class: "hint" },
       "offset = half the wire + spark gap + stock left for later passes. Gaps from the table are common practice, not your machine’s: measure them with a test cut.",
     ),
+    wires,
   );
+  let drawn: readonly unknown[] = [];
   return (shown) => {
     for (const field of fields) field.update(shown);
-    const plan = shown.result?.plan;
-    if (!plan) return;
+    const { draft, inspection, history } = shown;
+    const draws = [draft, inspection, history.now.job];
+    if (!draft || draws.every((d, i) => d === drawn[i])) return;
+    drawn = draws;
+    const { plan } = draft;
     const units = app.units();
     const { wire } = plan.job;
     const last = plan.job.passes.at(-1);
@@ -68,11 +76,15 @@ export function wireStep(app: App): Step {
         ? `A ${lengthText(wire.diameter, units)} wire saws a kerf of ${lengthText(wire.diameter + 2 * first.gap, units)} on the rough and ends ${lengthText(last.offset, units)} beside the line: no inside corner can be sharper than that radius.`
         : "";
     refill(passes, ...passTable(app, plan.job.passes));
+    refill(
+      wires,
+      inspection && wireTable(app, picture, inspection, wire.diameter),
+    );
   };
 }
 
 type Passes = NonNullable<
-  ReturnType<App["shown"]>["result"]
+  ReturnType<App["shown"]>["draft"]
 >["plan"]["job"]["passes"];
 
 function passTable(app: App, passes: Passes): HTMLElement[] {

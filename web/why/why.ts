@@ -114,10 +114,10 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
   );
 
   function lookAtSubject(): void {
-    const { result, feature } = app.shown();
+    const { draft, feature } = app.shown();
     const f =
-      result?.plan.features.find((one) => one.id === feature) ??
-      result?.plan.features[0];
+      draft?.plan.features.find((one) => one.id === feature) ??
+      draft?.plan.features[0];
     if (!f) return;
     const box = rectOf(f.contour);
     const [w, tall] = [box.maxX - box.minX, box.maxY - box.minY];
@@ -128,19 +128,16 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
   }
 
   async function work(): Promise<void> {
-    const { result, feature, history, stage } = app.shown();
-    const subject = feature ?? result?.plan.features[0]?.id;
-    if (!result || stage !== null || subject === undefined) return;
-    askedFor = { result, feature };
+    const { draft, feature, history, stage } = app.shown();
+    const subject = feature ?? draft?.plan.features[0]?.id;
+    if (!draft || stage !== null || subject === undefined) return;
+    askedFor = { draft, feature };
     const mine = askedFor;
-    const ending = await planner.ask(
-      {
-        kind: "lesson",
-        desk: history.now,
-        order: { kind, feature: subject, wire },
-      },
-      () => undefined,
-    );
+    const ending = await planner.ask({
+      kind: "lesson",
+      desk: history.now,
+      order: { kind, feature: subject, wire },
+    });
     if (mine !== askedFor || ending.kind !== "done") return;
     lesson = ending.answer;
     draw();
@@ -167,12 +164,12 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
     refill(answer, ...(lesson ? answerOf(lesson, app) : []));
   }
 
-  let seen: Pick<Shown, "result" | "feature" | "about"> | null = null;
-  app.subscribe(({ result, feature, about, stage }) => {
-    const wanted = about === "why" && result !== null && stage === null;
-    const changed = seen?.result !== result || seen?.feature !== feature;
+  let seen: Pick<Shown, "draft" | "feature" | "about"> | null = null;
+  app.subscribe(({ draft, feature, about, stage }) => {
+    const wanted = about === "why" && draft !== null && stage === null;
+    const changed = seen?.draft !== draft || seen?.feature !== feature;
     if (wanted && (changed || lesson === null)) {
-      seen = { result, feature, about };
+      seen = { draft, feature, about };
       void work();
     } else if (seen?.about !== about) draw();
     seen = seen && { ...seen, about };
@@ -181,7 +178,7 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
 
 function answerOf(lesson: Lesson, app: App): HTMLElement[] {
   const units = app.units();
-  const plan = app.shown().result?.plan;
+  const plan = app.shown().draft?.plan;
   const { drawn, got } = lesson;
   const sizes = (): HTMLElement =>
     table(

@@ -1,5 +1,6 @@
-/** What the page and its worker say to one another: plain data. */
+/** What the page and its workers say to one another: plain data. */
 import type {
+  Drawing,
   Estimate,
   Finding,
   Inspection,
@@ -12,13 +13,18 @@ import type {
 import type { Desk } from "../desk/desk.js";
 import type { Lesson, LessonOrder } from "../why/lesson.js";
 
-/** Everything there is to show of a desk. */
-export interface Result {
+/** What the picture and most steps show; it is there long before the proof. */
+export interface Draft {
+  readonly plan: Plan;
+  readonly estimate: Estimate;
+  readonly drawnIn: Drawing["units"];
+}
+
+/** What the proof has to say of a desk. */
+export interface Proved {
   /** No error finding, and the proof holds. */
   readonly ok: boolean;
   readonly plan: Plan;
-  readonly estimate: Estimate;
-  readonly inspection: Inspection;
   readonly program: string | null;
   readonly read: ProgramText | null;
   readonly proof: Proof | null;
@@ -35,7 +41,9 @@ export interface Fault {
 
 /** What a task asks for, and what it answers with. */
 export interface Tasks {
-  readonly plan: { readonly order: null; readonly answer: Result };
+  readonly draft: { readonly order: null; readonly answer: Draft };
+  readonly prove: { readonly order: null; readonly answer: Proved };
+  readonly inspect: { readonly order: null; readonly answer: Inspection };
   readonly papers: {
     readonly order: null;
     readonly answer: readonly OutputFile[];
@@ -58,8 +66,9 @@ export type Task<K extends TaskKind = TaskKind> = {
 
 export interface Ask {
   readonly id: number;
-  /** Equal for equal desks, so that the worker need not plan them again. */
+  /** Equal for equal desks and drawings, so that the worker need not work them out again. */
   readonly desk: number;
+  readonly drawing: number;
   readonly task: Task;
 }
 

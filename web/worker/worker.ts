@@ -1,5 +1,7 @@
 /** The whole way from drawing to proof, off the page's own thread, so that the page never stands still. */
 import {
+  type Draft,
+  draftPlan,
   estimatePlan,
   InputError,
   inspect,
@@ -7,69 +9,99 @@ import {
   type Outcome,
   outputFiles,
   planDrawing,
+  readDrawing,
   replayWire,
   wirePathDxf,
 } from "../../src/index.js";
-import { type Desk, jobText } from "../desk/desk.js";
+import { jobText } from "../desk/desk.js";
 import { lessonOf } from "../why/lesson.js";
-import type { Ask, Reply, Task, TaskKind, Tasks } from "./messages.js";
+import type { Ask, Fault, Reply, Task, TaskKind, Tasks } from "./messages.js";
 
-let last: { readonly desk: number; readonly outcome: Outcome } | null = null;
+/** The last of each is kept: most changes leave the drawing as it is, and most tasks are about the desk just planned. */
+interface Kept<T> {
+  readonly key: string;
+  readonly value: T;
+}
+let drawing: Kept<ReturnType<typeof readDrawing>> | null = null;
+let draft: Kept<Draft> | null = null;
+let outcome: Kept<Outcome> | null = null;
 
-addEventListener(
-  "message",
-  ({ data: { id, desk, task } }: MessageEvent<Ask>) => {
-    const say = (reply: Reply): void => postMessage(reply);
-    try {
-      if (last?.desk !== desk) {
-        const outcome = planDrawing(
-          orderOf(task.desk, (stage) => say({ id, kind: "stage", stage })),
-        );
-        last = { desk, outcome };
-      }
-      say({ id, kind: "done", answer: answer(task, last.outcome) });
-    } catch (error) {
-      const known = error instanceof InputError;
-      say({
-        id,
-        kind: "fault",
-        fault: {
-          code: known ? error.code : "page/own-fault",
-          message: known
-            ? error.message
-            : `this is a fault of ours, not of your drawing: ${String(error)}; please report it with the desk file`,
-        },
-      });
-    }
-  },
-);
-
-function answer(task: Task, outcome: Outcome): Tasks[TaskKind]["answer"] {
-  const { plan, read, program, laidOut } = outcome;
-  switch (task.kind) {
-    case "plan":
-      return {
-        ...outcome,
-        estimate: estimatePlan(plan),
-        replay: read && replayWire(read, plan.job),
-        inspection: inspect(orderOf(task.desk)),
-      };
-    case "papers":
-      return [
-        ...outputFiles(outcome),
-        { name: `${plan.name}.paths.dxf`, text: wirePathDxf(plan) },
-      ];
-    case "lesson":
-      return lessonOf(task.order, plan, program, laidOut);
-  }
+function remembered<T>(
+  kept: Kept<T> | null,
+  key: string,
+  make: () => T,
+): Kept<T> {
+  return kept?.key === key ? kept : { key, value: make() };
 }
 
-function orderOf(desk: Desk, onStage?: (stage: string) => void): Order {
+addEventListener("message", ({ data }: MessageEvent<Ask>) => {
+  const { id } = data;
+  const say = (reply: Reply): void => postMessage(reply);
+  try {
+    const order = orderOf(data, (stage) => say({ id, kind: "stage", stage }));
+    say({ id, kind: "done", answer: answer(data, order) });
+  } catch (error) {
+    say({ id, kind: "fault", fault: faultOf(error) });
+  }
+});
+
+function orderOf(
+  { task: { desk }, drawing: serial }: Ask,
+  onStage: (stage: string) => void,
+): Order {
   return {
     name: desk.name,
     drawing: desk.drawing,
     job: jobText(desk.job),
     drawingUnit: desk.drawingUnit ?? undefined,
     onStage,
+    read(bytes, options) {
+      const key = `${serial} ${JSON.stringify(options)}`;
+      drawing = remembered(drawing, key, () => readDrawing(bytes, options));
+      return drawing.value;
+    },
+  };
+}
+
+function answer({ task, desk }: Ask, order: Order): Tasks[TaskKind]["answer"] {
+  switch (task.kind) {
+    case "draft": {
+      draft = remembered(draft, String(desk), () => draftPlan(order));
+      const { plan, drawing } = draft.value;
+      return { plan, estimate: estimatePlan(plan), drawnIn: drawing.units };
+    }
+    case "inspect":
+      return inspect(order);
+    default:
+      outcome = remembered(outcome, String(desk), () => planDrawing(order));
+      return answerFrom(outcome.value, task);
+  }
+}
+
+function answerFrom(
+  of: Outcome,
+  task: Exclude<Task, { kind: "draft" | "inspect" }>,
+): Tasks["prove" | "papers" | "lesson"]["answer"] {
+  switch (task.kind) {
+    case "prove": {
+      const { laidOut: _, ...shown } = of;
+      return { ...shown, replay: of.read && replayWire(of.read, of.plan.job) };
+    }
+    case "papers":
+      return [
+        ...outputFiles(of),
+        { name: `${of.plan.name}.paths.dxf`, text: wirePathDxf(of.plan) },
+      ];
+    case "lesson":
+      return lessonOf(task.order, of.plan, of.program, of.laidOut);
+  }
+}
+
+function faultOf(error: unknown): Fault {
+  if (error instanceof InputError)
+    return { code: error.code, message: error.message };
+  return {
+    code: "page/own-fault",
+    message: `this is a fault of ours, not of your drawing: ${String(error)}; please report it with the desk file`,
   };
 }

@@ -1,0 +1,27 @@
+/** What of a desk the inspection of its drawing hangs on: while that stays, the drawing need not be inspected again. */
+import type { Desk } from "./desk.js";
+
+export function inspectionKey({ drawing, drawingUnit, job }: Desk): unknown[] {
+  const roles = Object.entries(job.features ?? {}).map(([id, { role }]) => [
+    id,
+    role,
+  ]);
+  return [
+    drawing,
+    drawingUnit,
+    JSON.stringify([
+      job.units,
+      job.drawing,
+      job.roles,
+      roles.filter(([, role]) => role !== undefined),
+      job.stock,
+      job.wire?.material,
+      job.process,
+      job.flushing,
+      Array.isArray(job.passes) ? job.passes.length : job.passes,
+      job.startHoles?.layer,
+      job.tabs?.layer,
+      job.tabs?.keepOffLayer,
+    ]),
+  ];
+}

@@ -1,0 +1,121 @@
+/** One worker and what is asked of it: one task runs, the newest of each kind waits, what is no longer wanted is killed. */
+import type { Ask, Fault, Reply, TaskKind, Tasks } from "./messages.js";
+import PlanWorker from "./worker.js?worker&inline";
+
+/** A task for a desk that has changed is killed once it has run this long; a shorter one is let end: a new worker costs more. */
+const PATIENCE_MS = 700;
+/** No task may run longer: whatever the file holds, the page gets an answer. */
+const LONGEST_MS = 5 * 60_000;
+
+export type Ending<K extends TaskKind> =
+  | { readonly kind: "done"; readonly answer: Tasks[K]["answer"] }
+  | { readonly kind: "fault"; readonly fault: Fault }
+  | { readonly kind: "cancelled" };
+
+interface Waiting {
+  readonly ask: Omit<Ask, "id">;
+  readonly onStage: (stage: string) => void;
+  readonly end: (ending: Ending<TaskKind>) => void;
+}
+
+interface Running extends Waiting {
+  readonly id: number;
+  readonly since: number;
+  readonly limit: ReturnType<typeof setTimeout>;
+}
+
+export interface Lane {
+  /** Runs a task; one of its kind that waits, and everything asked of an older desk, ends as cancelled. */
+  ask(task: Waiting): void;
+  cancel(): void;
+}
+
+export function startLane(): Lane {
+  let worker = newWorker();
+  let running: Running | null = null;
+  let waiting: readonly Waiting[] = [];
+  let count = 0;
+
+  function newWorker(): Worker {
+    const made = new PlanWorker();
+    made.onmessage = ({ data }: MessageEvent<Reply>) => {
+      if (!running || data.id !== running.id) return;
+      if (data.kind === "stage") return running.onStage(data.stage);
+      finish(
+        data.kind === "done"
+          ? { kind: "done", answer: data.answer }
+          : { kind: "fault", fault: data.fault },
+      );
+    };
+    made.onerror = (event) => {
+      event.preventDefault();
+      stop(
+        fault(
+          "page/worker-stopped",
+          `the work stopped by itself (${event.message || "out of memory?"}); try a smaller drawing or reload the page`,
+        ),
+      );
+    };
+    return made;
+  }
+
+  function start(next: Waiting): void {
+    const id = ++count;
+    const limit = setTimeout(
+      () =>
+        stop(
+          fault(
+            "page/took-too-long",
+            `this took longer than ${LONGEST_MS / 60_000} minutes and was stopped; leave layers out, or take a smaller drawing, or use the command line`,
+          ),
+        ),
+      LONGEST_MS,
+    );
+    running = { ...next, id, since: performance.now(), limit };
+    worker.postMessage({ ...next.ask, id } satisfies Ask);
+  }
+
+  function finish(ending: Ending<TaskKind>): void {
+    const ended = running;
+    running = null;
+    if (ended) clearTimeout(ended.limit);
+    ended?.end(ending);
+    const [next, ...rest] = waiting;
+    if (running || !next) return;
+    waiting = rest;
+    start(next);
+  }
+
+  /** Whatever the worker is at, it is not let end. */
+  function stop(ending: Ending<TaskKind>): void {
+    worker.terminate();
+    worker = newWorker();
+    finish(ending);
+  }
+
+  function drop(unwanted: (task: Waiting) => boolean): void {
+    const dropped = waiting.filter(unwanted);
+    waiting = waiting.filter((w) => !unwanted(w));
+    for (const { end } of dropped) end({ kind: "cancelled" });
+  }
+
+  return {
+    ask(task) {
+      if (!running) return start(task);
+      const { desk, task: asked } = task.ask;
+      drop((w) => w.ask.desk !== desk || w.ask.task.kind === asked.kind);
+      waiting = [...waiting, task];
+      const stale = running.ask.desk !== desk;
+      if (stale && performance.now() - running.since > PATIENCE_MS)
+        stop({ kind: "cancelled" });
+    },
+    cancel() {
+      drop(() => true);
+      if (running) stop({ kind: "cancelled" });
+    },
+  };
+}
+
+function fault(code: string, message: string): Ending<TaskKind> {
+  return { kind: "fault", fault: { code, message } };
+}
