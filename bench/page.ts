@@ -175,6 +175,7 @@ function frames(on: Page, way: "pan" | "zoom"): Promise<number[]> {
               clientX: x + dx,
               clientY: y,
               pointerId: 1,
+              buttons: kind === "pointermove" ? 1 : 0,
               bubbles: true,
             }),
           );

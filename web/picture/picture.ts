@@ -4,6 +4,7 @@
  */
 import { type G, SVG, type Svg } from "@svgdotjs/svg.js";
 import type { Vec } from "../../src/index.js";
+import { h } from "../dom.js";
 import { watchGestures } from "./gestures.js";
 import type { Origin } from "./paths.js";
 import type { Scene, Shape } from "./scene.js";
@@ -37,7 +38,9 @@ const REST_MS = 120;
 
 export function startPicture(element: HTMLElement): Picture {
   element.tabIndex = 0;
-  const svg: Svg = SVG().addTo(element).addClass("canvas");
+  const canvas = h("div", { class: "canvas" });
+  element.append(canvas);
+  const svg: Svg = SVG().addTo(canvas);
   svg.attr({ "aria-hidden": "true", focusable: "false" });
   // The canvas reaches beyond the picture; the stage's zero is the picture's corner.
   const stage = svg.group();
@@ -61,7 +64,7 @@ export function startPicture(element: HTMLElement): Picture {
   const draw = (): void => {
     asked = false;
     drawn = view;
-    svg.node.style.transform = "";
+    canvas.style.transform = "";
     const s = view.scale;
     const place = toScreen(view, origin());
     stage.attr(
@@ -93,7 +96,7 @@ export function startPicture(element: HTMLElement): Picture {
     resting = setTimeout(refresh, REST_MS);
     const way = glided(drawn, view, BEYOND);
     if (way === null) refresh();
-    else if (!asked) svg.node.style.transform = way;
+    else if (!asked) canvas.style.transform = way;
   };
   const fitTo = (box: Rect): void => {
     view = fitted(view, box, Math.min(MARGIN, view.width / 12));

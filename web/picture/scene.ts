@@ -69,12 +69,14 @@ function metal(plan: Plan, o: Origin, box: Rect): Shape[] {
 
 /** Neighbours of one kind as one shape: hundreds of small ones would make every frame slow. */
 function joined(shapes: readonly Shape[]): Shape[] {
-  return shapes.reduce<Shape[]>((list, next) => {
+  const list: Shape[] = [];
+  for (const next of shapes) {
     const last = list.at(-1);
-    return last?.kind === next.kind
-      ? [...list.slice(0, -1), { ...last, d: last.d + next.d }]
-      : [...list, next];
-  }, []);
+    if (last?.kind === next.kind)
+      list[list.length - 1] = { ...last, d: last.d + next.d };
+    else list.push(next);
+  }
+  return list;
 }
 
 function rectPath(o: Origin, r: Rect): string {
