@@ -9,13 +9,16 @@ export interface Field {
   update(shown: Shown): void;
 }
 
+type Kind = "length" | "area" | "none";
+const POWERS = { length: 1, area: 2, none: 0 } as const;
+
 interface NumberOptions {
   readonly label: string;
   readonly path: Path;
   /** What stands in the picture of the plan when the field is empty, mm for lengths. */
   readonly settled: (shown: Shown) => number | null;
-  /** Lengths carry the job's unit. */
-  readonly unit: "length" | "none";
+  /** Lengths and areas carry the job's unit. */
+  readonly unit: Kind;
   readonly hint?: string;
   readonly suggestions?: readonly number[];
 }
@@ -71,7 +74,7 @@ export function numberField(app: App, options: NumberOptions): Field {
       const settled = options.settled(shown);
       input.placeholder =
         settled === null ? "" : figureOf(settled, options.unit, units);
-      const said = options.unit === "length" ? units : "";
+      const said = ["", units, `${units}²`][POWERS[options.unit]] as string;
       if (unit.textContent === said && list?.childElementCount !== 0) return;
       unit.textContent = said;
       list?.replaceChildren(
@@ -83,14 +86,8 @@ export function numberField(app: App, options: NumberOptions): Field {
   };
 }
 
-function figureOf(
-  value: number,
-  unit: "length" | "none",
-  units: LengthUnit,
-): string {
-  return String(
-    Number((unit === "length" ? value / mmPer(units) : value).toPrecision(6)),
-  );
+function figureOf(value: number, unit: Kind, units: LengthUnit): string {
+  return String(Number((value / mmPer(units) ** POWERS[unit]).toPrecision(6)));
 }
 
 interface ChoiceOptions {
@@ -127,6 +124,115 @@ export function choiceField(app: App, options: ChoiceOptions): Field {
         valueAt(shown.history.now.job, options.path) ?? options.settled(shown);
       if (typeof value === "string" || typeof value === "number")
         select.value = String(value);
+    },
+  };
+}
+
+interface CheckOptions {
+  readonly label: string;
+  readonly path: Path;
+  readonly hint?: string;
+}
+
+/** A box to tick: `true`, or nothing at all. */
+export function checkField(app: App, options: CheckOptions): Field {
+  const id = `field-${++count}`;
+  const box = h("input", { id, type: "checkbox" });
+  box.addEventListener("change", () =>
+    app.set(options.path, box.checked || undefined),
+  );
+  return {
+    element: h(
+      "div",
+      { class: "field" },
+      h(
+        "span",
+        { class: "entry" },
+        box,
+        h("label", { for: id }, options.label),
+      ),
+      options.hint ? h("span", { class: "hint" }, options.hint) : null,
+    ),
+    update(shown) {
+      box.checked = valueAt(shown.history.now.job, options.path) === true;
+    },
+  };
+}
+
+interface TextOptions {
+  readonly label: string;
+  readonly path: Path;
+  readonly hint?: string;
+  /** What the words typed mean; `undefined` takes the value out. Throws what is wrong with them. */
+  readonly read: (text: string) => unknown;
+  readonly write: (value: unknown) => string;
+}
+
+/** A value that is typed as words: a name, a list. It is taken when the field is left. */
+export function textField(app: App, options: TextOptions): Field {
+  const id = `field-${++count}`;
+  const input = h("input", {
+    id,
+    type: "text",
+    autocomplete: "off",
+    "aria-describedby": `${id}-fault`,
+  });
+  const fault = h("span", {
+    id: `${id}-fault`,
+    class: "field-fault",
+    role: "alert",
+  });
+  input.addEventListener("change", () => {
+    const text = input.value.trim();
+    try {
+      app.set(options.path, text === "" ? undefined : options.read(text));
+      fault.textContent = "";
+    } catch (error) {
+      fault.textContent = (error as Error).message;
+    }
+    input.setAttribute("aria-invalid", String(fault.textContent !== ""));
+  });
+  return {
+    element: h(
+      "div",
+      { class: "field" },
+      h("label", { for: id }, options.label),
+      h("span", { class: "entry" }, input),
+      options.hint ? h("span", { class: "hint" }, options.hint) : null,
+      fault,
+    ),
+    update(shown) {
+      if (document.activeElement === input || fault.textContent !== "") return;
+      const value = valueAt(shown.history.now.job, options.path);
+      input.value = value === undefined ? "" : options.write(value);
+    },
+  };
+}
+
+/** Numbers with spaces or semicolons between them. */
+export function readNumbers(text: string): number[] {
+  return text
+    .split(/[\s;]+/)
+    .filter((word) => word !== "")
+    .map((word) => {
+      const number = Number(word.replace(",", "."));
+      if (!Number.isFinite(number))
+        throw new Error(`"${word}" is not a number`);
+      return number;
+    });
+}
+
+/** Fields that few jobs need, behind a line to open. */
+export function moreFields(title: string, fields: readonly Field[]): Field {
+  return {
+    element: h(
+      "details",
+      { class: "more" },
+      h("summary", {}, title),
+      h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    ),
+    update(shown) {
+      for (const field of fields) field.update(shown);
     },
   };
 }

@@ -28,7 +28,7 @@ if (!first) throw new Error("the page has no sample to begin with");
 const planner = startPlanner();
 const app = startApp(keptDesk() ?? sampleDesk(first), planner);
 const picture = startPicture(byId("picture"));
-const program = programStep();
+const program = programStep(app);
 
 const tryChange = tryChanges(app, planner);
 

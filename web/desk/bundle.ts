@@ -11,6 +11,7 @@ export function bundleText(desk: Desk): string {
       name: desk.name,
       drawingUnit: desk.drawingUnit,
       job: desk.job,
+      beside: desk.beside,
       drawing: toBase64(desk.drawing),
     },
     null,
@@ -45,8 +46,17 @@ export function readBundle(text: string): Desk {
       drawingUnit === "mm" || drawingUnit === "in"
         ? (drawingUnit as LengthUnit)
         : null,
+    beside: textsIn(value.beside),
     job: readJob(jobText((value.job ?? {}) as Desk["job"])),
   };
+}
+
+/** Without a prototype, so that a file may be called "constructor". */
+function textsIn(value: unknown): Readonly<Record<string, string>> {
+  const texts = Object.entries((value ?? {}) as object).filter(
+    ([, text]) => typeof text === "string",
+  );
+  return Object.assign(Object.create(null), Object.fromEntries(texts));
 }
 
 function toBase64(bytes: Uint8Array): string {

@@ -8,6 +8,8 @@ export interface Desk {
   /** The drawing's unit when the user had to say it. */
   readonly drawingUnit: LengthUnit | null;
   readonly job: JobFile;
+  /** Texts of files that the job names: a process table, a word table. */
+  readonly beside: Readonly<Record<string, string>>;
 }
 
 export type Path = readonly string[];

@@ -27,6 +27,7 @@ export async function openFile(app: App, file: File): Promise<void> {
         name: nameOf(file.name),
         drawing: bytes,
         drawingUnit: null,
+        beside: now.beside,
         job: forAnotherDrawing(now.job),
       });
     notice(null);

@@ -65,6 +65,7 @@ export function sampleDesk(sample: Sample): Desk {
     name: sample.name,
     drawing: new TextEncoder().encode(sample.drawing),
     drawingUnit: null,
+    beside: {},
     job: readJob(sample.job),
   };
 }

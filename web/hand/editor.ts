@@ -6,7 +6,7 @@ import {
   type Vec,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
-import { valueAt } from "../desk/desk.js";
+import { valueAt, withValue } from "../desk/desk.js";
 import { h, refill } from "../dom.js";
 import { pointAlong, shareAlong } from "./along.js";
 import { gripsOf, placeOf } from "./grips.js";
@@ -108,6 +108,28 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     );
   }
 
+  function startRow(f: PlannedFeature): HTMLElement {
+    const path = ["features", f.id, "start"];
+    const said = valueAt(app.shown().history.now.job, path);
+    const select = h(
+      "select",
+      { "aria-label": `How the wire gets in to ${f.id}`, "data-key": "start" },
+      h("option", { value: "" }, "as the job says"),
+      h("option", { value: "hole" }, "through a start hole"),
+      h("option", { value: "edge" }, "from the block’s edge"),
+    );
+    select.value = typeof said === "string" ? said : "";
+    select.addEventListener("change", () =>
+      attempt((job) => withValue(job, path, select.value || undefined)),
+    );
+    return h(
+      "div",
+      { class: "row" },
+      h("span", { class: "name" }, "Gets in"),
+      select,
+    );
+  }
+
   function draw(f: PlannedFeature | undefined): void {
     drawn = f;
     if (!f) {
@@ -126,6 +148,7 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       element,
       h("h3", {}, `By hand: ${f.id}`),
       roleRow(f),
+      f.role === "part" ? startRow(f) : null,
       ...gripsOf(f).map((grip) =>
         h(
           "div",
@@ -148,7 +171,7 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       h(
         "p",
         { class: "hint" },
-        "Or drag the handles in the picture. A place that cannot be is refused, and the reason is told.",
+        `Or drag the handles in the picture. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Further tabs go where the plan puts them, so that they hold the piece together with this one." : ""}`,
       ),
     );
   }

@@ -7,9 +7,17 @@ import {
   lengthText,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
+import type { Path } from "../desk/desk.js";
 import { openFile } from "../desk/open.js";
 import { SAMPLES, sampleDesk } from "../desk/samples.js";
 import { h, refill, table } from "../dom.js";
+import {
+  choiceField,
+  type Field,
+  moreFields,
+  numberField,
+  textField,
+} from "../fields.js";
 import type { Picture } from "../picture/picture.js";
 import { layerTable } from "./layers.js";
 import { bodyOf, type Step } from "./step.js";
@@ -38,6 +46,7 @@ export function drawingStep(app: App, picture: Picture): Step {
   const sentence = h("p", { class: "sentence" });
   const unit = h("div", {});
   const figures = h("div", {});
+  const fields = drawingFields(app);
   bodyOf("drawing").append(
     sentence,
     h(
@@ -63,10 +72,12 @@ export function drawingStep(app: App, picture: Picture): Step {
     ),
     unit,
     figures,
+    ...fields.map((f) => f.element),
   );
 
   let drawn: readonly unknown[] = [];
   return (shown) => {
+    for (const field of fields) field.update(shown);
     const { history, inspection, findings, fault, stage } = shown;
     const { now } = history;
     sample.value = SAMPLES.some((s) => s.name === now.name) ? now.name : "";
@@ -94,6 +105,42 @@ export function drawingStep(app: App, picture: Picture): Step {
         : []),
     );
   };
+}
+
+function drawingFields(app: App): Field[] {
+  const job = (s: Shown) => s.draft?.plan.job;
+  const layer = (label: string, path: Path) =>
+    textField(app, { label, path, read: String, write: String });
+  const length = (label: string, key: "gap" | "fit" | "refit", hint: string) =>
+    numberField(app, {
+      label,
+      path: ["drawing", key],
+      unit: "length",
+      settled: (s) => job(s)?.drawing[key] ?? null,
+      hint,
+    });
+  return [
+    moreFields("Roles and layers with a meaning", [
+      choiceField(app, {
+        label: "Outermost outlines are",
+        path: ["roles", "outer"],
+        choices: [
+          ["part", "parts to cut free"],
+          ["stock", "the block’s own edge"],
+          ["opening", "openings"],
+        ],
+        settled: (s) => job(s)?.roles.outer ?? null,
+      }),
+      layer("Layer of start holes", ["startHoles", "layer"]),
+      layer("Layer of tab marks", ["tabs", "layer"]),
+      layer("Layer of edges to keep off", ["tabs", "keepOffLayer"]),
+    ]),
+    moreFields("How exactly it is read", [
+      length("Ends joined up to", "gap", "gaps between drawn pieces"),
+      length("Curves fitted within", "fit", "splines and ellipses as arcs"),
+      length("Chords refitted within", "refit", "empty: chords stay as drawn"),
+    ]),
+  ];
 }
 
 function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {

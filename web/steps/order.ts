@@ -2,12 +2,19 @@
 import {
   countText,
   type Estimate,
+  fixed,
   type Plan,
   timeText,
 } from "../../src/index.js";
 import type { App } from "../app.js";
 import { h, refill } from "../dom.js";
-import { choiceField } from "../fields.js";
+import {
+  checkField,
+  choiceField,
+  moreFields,
+  numberField,
+  textField,
+} from "../fields.js";
 import { orderList } from "../hand/order-list.js";
 import type { TryChange } from "../hand/try.js";
 import { bodyOf, type Step } from "./step.js";
@@ -22,24 +29,51 @@ export function orderStep(app: App, tryChange: TryChange): Step {
     ],
     settled: (s) => s.draft?.plan.job.order.rule ?? null,
   });
+  const relief = checkField(app, {
+    label: "Let stress out first",
+    path: ["stressRelief"],
+    hint: "all roughs, the slugs out, a rest, then all skims",
+  });
+  const rate = (label: string, key: string) =>
+    numberField(app, {
+      label,
+      path: ["rates", key],
+      unit: "none",
+      settled: () => null,
+    });
+  const rates = moreFields("What it costs", [
+    rate("Machine, an hour", "machineHour"),
+    rate("Somebody there, an hour", "labourHour"),
+    rate("Wire, a kilogram", "wireKg"),
+    textField(app, {
+      label: "Currency",
+      path: ["rates", "currency"],
+      read: String,
+      write: String,
+    }),
+  ]);
+  const cost = h("p", { class: "sentence" });
   const sentence = h("p", { class: "sentence" });
   const byHand = orderList(app, tryChange);
   const list = h("div", {});
   bodyOf("order").append(
     sentence,
-    h("div", { class: "row" }, policy.element),
+    h("div", { class: "row" }, policy.element, relief.element),
+    cost,
+    rates.element,
     byHand.element,
     h("h3", {}, "Step by step"),
     list,
   );
   let drawn: Plan | null = null;
   return (shown) => {
-    policy.update(shown);
+    for (const field of [policy, relief, rates]) field.update(shown);
     byHand.update(shown);
     const { draft } = shown;
     if (!draft || draft.plan === drawn) return;
     drawn = draft.plan;
     sentence.textContent = sentenceOf(draft.plan, draft.estimate);
+    cost.textContent = costText(draft.estimate);
     refill(list, stepList(app, draft.plan));
   };
 }
@@ -47,6 +81,14 @@ export function orderStep(app: App, tryChange: TryChange): Step {
 function sentenceOf(plan: Plan, e: Estimate): string {
   if (plan.steps.length === 0) return "There is nothing to put in order.";
   return `About ${timeText(e.time)} of burning: ${timeText(e.unattended)} alone, then ${timeText(e.attended)} with somebody there; ${countText(e.threads, "thread")} of the wire and ${countText(e.stops, "stop")}. Speeds are common practice: your machine’s may be half or double.`;
+}
+
+/** Empty until the job says what an hour costs. */
+function costText({ cost }: Estimate): string {
+  if (!cost) return "";
+  const money = (sum: number): string =>
+    `${fixed(sum, 2)} ${cost.currency}`.trim();
+  return `About ${money(cost.total)}, between ${money(cost.range[0])} and ${money(cost.range[1])} as the speeds turn out: machine ${money(cost.machine)}, people ${money(cost.labour)}, wire ${money(cost.wire)}.`;
 }
 
 /** Long programs repeat themselves: the first steps tell how it goes. */

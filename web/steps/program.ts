@@ -1,7 +1,17 @@
 /** Step 5: the program's text, block by block; the block that the replay is at is marked and kept in sight. */
 import { countText } from "../../src/index.js";
+import type { App } from "../app.js";
 import { h } from "../dom.js";
+import {
+  choiceField,
+  type Field,
+  moreFields,
+  numberField,
+  readNumbers,
+  textField,
+} from "../fields.js";
 import { bodyOf, type Step } from "./step.js";
+import { tableField } from "./table-field.js";
 
 /** px; the style sheet sets the same line height. */
 const LINE = 20;
@@ -16,7 +26,8 @@ export interface ProgramList {
   onPick(listener: (line: number) => void): void;
 }
 
-export function programStep(): ProgramList {
+export function programStep(app: App): ProgramList {
+  const fields = programFields(app);
   const sentence = h("p", { class: "sentence" });
   const rows = h("div", { class: "rows" });
   const scroller = h(
@@ -30,7 +41,7 @@ export function programStep(): ProgramList {
     rows,
   );
   const listeners: ((line: number) => void)[] = [];
-  bodyOf("program").append(sentence, scroller);
+  bodyOf("program").append(sentence, scroller, ...fields.map((f) => f.element));
   let lines: readonly string[] = [];
   let marked = 0;
   let text: string | null = null;
@@ -64,7 +75,9 @@ export function programStep(): ProgramList {
   });
 
   return {
-    step({ proved }) {
+    step(shown) {
+      for (const field of fields) field.update(shown);
+      const { proved } = shown;
       const next = proved?.program ?? null;
       if (next === text) return;
       text = next;
@@ -92,4 +105,57 @@ export function programStep(): ProgramList {
     },
     onPick: (listener) => listeners.push(listener),
   };
+}
+
+function programFields(app: App): Field[] {
+  return [
+    choiceField(app, {
+      label: "The program is",
+      path: ["program", "compensation"],
+      choices: [
+        ["path", "the path of the wire’s centre"],
+        ["control", "the outline; the control offsets it (G41/G42)"],
+      ],
+      settled: (s) => s.draft?.plan.job.program.compensation ?? null,
+    }),
+    moreFields("Words, grid and machine", [
+      numberField(app, {
+        label: "Coordinates on a grid of",
+        path: ["program", "resolution"],
+        unit: "length",
+        settled: (s) => s.draft?.plan.job.program.resolution ?? null,
+      }),
+      tableField(app, {
+        label: "Words of another control",
+        hint: "a word table as JSON, filled in from the template",
+        path: ["program", "words"],
+        kind: "words",
+      }),
+      textField(app, {
+        label: "The machine reaches",
+        path: ["machine", "travel"],
+        read: readTravel,
+        write: (value) => (value as readonly number[][]).flat().join(" "),
+        hint: "two corners: X Y X Y, in the drawing’s coordinates",
+      }),
+    ]),
+  ];
+}
+
+function readTravel(text: string): number[][] {
+  const [a, b, c, d, ...more] = readNumbers(text);
+  if (
+    a === undefined ||
+    b === undefined ||
+    c === undefined ||
+    d === undefined ||
+    more.length > 0
+  )
+    throw new Error(
+      "four numbers, please: X Y of one corner, X Y of the other",
+    );
+  return [
+    [a, b],
+    [c, d],
+  ];
 }

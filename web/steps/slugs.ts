@@ -1,17 +1,26 @@
 /** Step 3: where the wire is threaded, what comes loose, and what holds it until somebody is there. */
 import {
   countText,
+  entriesOf,
   type JobFile,
+  type LengthUnit,
   lengthFigure,
   lengthText,
   massText,
   type Plan,
+  type PlannedEntry,
   type PlannedFeature,
   threadPlaces,
 } from "../../src/index.js";
 import type { App } from "../app.js";
 import { h, refill, table } from "../dom.js";
-import { numberField } from "../fields.js";
+import {
+  choiceField,
+  moreFields,
+  numberField,
+  readNumbers,
+  textField,
+} from "../fields.js";
 import { featureEditor } from "../hand/editor.js";
 import type { TryChange } from "../hand/try.js";
 import { rectOf } from "../picture/box.js";
@@ -46,18 +55,57 @@ export function slugsStep(
       hint: "cut twice where the ends meet",
     }),
   ];
+  const more = moreFields("Drills, room and edges", [
+    choiceField(app, {
+      label: "The wire gets in",
+      path: ["start"],
+      choices: [
+        ["hole", "through start holes"],
+        ["edge", "from the block’s edge, where a part allows it"],
+      ],
+      settled: () => "hole",
+    }),
+    textField(app, {
+      label: "Drills at hand",
+      path: ["startHoles", "drills"],
+      read: readNumbers,
+      write: (value) => (value as readonly number[]).join(" "),
+      hint: "diameters with spaces between; empty: the table’s",
+    }),
+    numberField(app, {
+      label: "Room beside holes",
+      path: ["startHoles", "clearance"],
+      unit: "length",
+      settled: (s) => s.draft?.plan.job.startHoles.clearance ?? null,
+      hint: "from a hole’s rim to a finished edge",
+    }),
+    numberField(app, {
+      label: "Holes on a grid of",
+      path: ["startHoles", "grid"],
+      unit: "length",
+      settled: (s) => s.draft?.plan.job.startHoles.grid ?? null,
+    }),
+    numberField(app, {
+      label: "No tab for slugs under",
+      path: ["tabs", "minSlugArea"],
+      unit: "area",
+      settled: (s) => s.draft?.plan.job.tabs.minSlugArea ?? null,
+      hint: "they are cut away whole",
+    }),
+  ]);
   const sentence = h("p", { class: "sentence" });
   const list = h("div", {});
   const editor = featureEditor(app, tryChange);
   bodyOf("slugs").append(
     sentence,
     h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    more.element,
     list,
     editor.element,
   );
   let drawn: Plan | null = null;
   return (shown) => {
-    for (const field of fields) field.update(shown);
+    for (const field of [...fields, more]) field.update(shown);
     const plan = shown.draft?.plan;
     editor.update(shown);
     if (!plan) return;
@@ -119,18 +167,25 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
   return table(
     "What is cut",
     ["outline", `hole X, Y ${units}`, `drill ${units}`, "tab", "comes loose"],
-    plan.features.map((f) => [
-      pick(f),
-      `${lengthFigure(f.startHole.at.x, units)}, ${lengthFigure(f.startHole.at.y, units)}`,
-      f.startHole.drawn
-        ? "there"
-        : f.startHole.diameter > 0
-          ? lengthFigure(f.startHole.diameter, units)
-          : "none",
-      f.tab && f.tab.length > 0 ? lengthText(f.tab.length, units) : "none",
-      f.tab ? massText(f.slug.mass) : "nothing: cut away whole",
-    ]),
+    plan.features.flatMap((f) =>
+      entriesOf(f).map((entry, i) => [
+        i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
+        ...entryCells(entry, units),
+        i > 0 ? "" : f.tab ? massText(f.slug.mass) : "nothing: cut away whole",
+      ]),
+    ),
   );
+}
+
+function entryCells(
+  { startHole: { at, drawn, diameter }, tab }: PlannedEntry,
+  units: LengthUnit,
+): string[] {
+  return [
+    `${lengthFigure(at.x, units)}, ${lengthFigure(at.y, units)}`,
+    drawn ? "there" : diameter > 0 ? lengthFigure(diameter, units) : "none",
+    tab && tab.length > 0 ? lengthText(tab.length, units) : "none",
+  ];
 }
 
 /** Outlines that are not cut because somebody said so here: the way back. */

@@ -13,6 +13,7 @@ import { h, refill, table } from "../dom.js";
 import { choiceField, numberField } from "../fields.js";
 import type { Picture } from "../picture/picture.js";
 import { bodyOf, type Step } from "./step.js";
+import { tableField } from "./table-field.js";
 import { wireTable } from "./wire-choice.js";
 
 const MOST_PASSES = 6;
@@ -45,12 +46,32 @@ export function wireStep(app: App, picture: Picture): Step {
       suggestions: WIRE_DIAMETERS,
     }),
   ];
+  const flushing = choiceField(app, {
+    label: "Flushing",
+    path: ["flushing"],
+    choices: [
+      ["sealed", "cups touching both faces"],
+      ["open", "nozzles standing off"],
+    ],
+    settled: (s) => s.draft?.plan.job.flushing ?? null,
+  });
+  const ownTable = tableField(app, {
+    label: "A process table of your own",
+    hint: "gaps, speeds and materials of your machine, as JSON",
+    path: ["process"],
+    kind: "process",
+  });
   const passes = h("div", {});
   const wires = h("div", {});
   const sentence = h("p", { class: "sentence" });
   bodyOf("wire").append(
     sentence,
-    h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    h(
+      "div",
+      { class: "row" },
+      ...fields.map((f) => f.element),
+      flushing.element,
+    ),
     passes,
     h(
       "p",
@@ -58,10 +79,11 @@ export function wireStep(app: App, picture: Picture): Step {
       "offset = half the wire + spark gap + stock left for later passes. Gaps from the table are common practice, not your machine’s: measure them with a test cut.",
     ),
     wires,
+    ownTable.element,
   );
   let drawn: readonly unknown[] = [];
   return (shown) => {
-    for (const field of fields) field.update(shown);
+    for (const field of [...fields, flushing, ownTable]) field.update(shown);
     const { draft, inspection, history } = shown;
     const draws = [draft, inspection, history.now.job];
     if (!draft || draws.every((d, i) => d === drawn[i])) return;
@@ -78,6 +100,7 @@ export function wireStep(app: App, picture: Picture): Step {
     refill(passes, ...passTable(app, plan.job.passes));
     refill(
       wires,
+      ownTable.element,
       inspection && wireTable(app, picture, inspection, wire.diameter),
     );
   };

@@ -5,15 +5,18 @@ import {
   estimatePlan,
   InputError,
   inspect,
+  NEUTRAL,
   type Order,
   type Outcome,
   outputFiles,
   planDrawing,
   readDrawing,
+  readWordTable,
   replayWire,
+  type WordTable,
   wirePathDxf,
 } from "../../src/index.js";
-import { jobText } from "../desk/desk.js";
+import { type Desk, jobText } from "../desk/desk.js";
 import { lessonOf } from "../why/lesson.js";
 import type { Ask, Fault, Reply, Task, TaskKind, Tasks } from "./messages.js";
 
@@ -53,6 +56,8 @@ function orderOf(
     name: desk.name,
     drawing: desk.drawing,
     job: jobText(desk.job),
+    process: beside(desk, desk.job.process),
+    words: wordsOf(desk),
     drawingUnit: desk.drawingUnit ?? undefined,
     onStage,
     read(bytes, options) {
@@ -61,6 +66,25 @@ function orderOf(
       return drawing.value;
     },
   };
+}
+
+function beside({ beside }: Desk, name?: string): string | undefined {
+  return name !== undefined && Object.hasOwn(beside, name)
+    ? beside[name]
+    : undefined;
+}
+
+/** @throws {InputError} when the job names a word table that does not lie on the desk. */
+function wordsOf(desk: Desk): WordTable {
+  const name = desk.job.program?.words ?? "neutral";
+  if (name === "neutral") return NEUTRAL;
+  const text = beside(desk, name);
+  if (text === undefined)
+    throw new InputError(
+      "words/not-given",
+      `the job writes its program in the words of "${name}", but that table was not given; add the file in step 5, or leave "program.words" out`,
+    );
+  return readWordTable(text);
 }
 
 function answer({ task, desk }: Ask, order: Order): Tasks[TaskKind]["answer"] {
