@@ -1,120 +1,175 @@
-/** The paths of the wire's centre as a DXF drawing, by layer and pass, in the job's unit. The only importer of maker.js here. */
-import makerjs from "makerjs";
+/** The paths of the wire's centre as a DXF drawing (release 12, the one every program reads), in the job's unit. */
+import { trimmed } from "../base/numbers.js";
 import { WIRE_DXF_STEP } from "../base/tolerance.js";
 import { type LengthUnit, mmPer, toDegrees } from "../base/units.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import { type Plan, threadPlaces } from "../plan/plan.js";
+import { type Cut, type Plan, threadPlaces } from "../plan/plan.js";
 
 /** Colour numbers of the DXF palette that differ on dark and on light grounds: blue, yellow, magenta, cyan, grey, orange. */
 const PASS_COLORS = [5, 2, 6, 4, 8, 30] as const;
 const COLORS = { outline: 7, lead: 3, hole: 1 } as const;
+
+interface Circle {
+  readonly kind: "circle";
+  readonly center: Vec;
+  readonly radius: number;
+}
+
+interface Layer {
+  readonly name: string;
+  readonly color: number;
+  readonly shapes: readonly (Segment | Circle)[];
+}
+
+/** A group code and its value. */
+type Tag = readonly [code: number, value: string | number];
 
 /**
  * Layers: `OUTLINE`, `START-HOLES`, `LEADS` and `PASS-1-ROUGH`, `PASS-2-SKIM`…; lines and arcs are those of the plan,
  * arcs stay arcs. `$INSUNITS` is 4 for mm, 1 for inch.
  */
 export function wirePathDxf(plan: Plan): string {
-  const { units, passes } = plan.job;
-  const cuts = plan.steps.filter((s) => s.kind === "cut");
-  const layers: (readonly [
-    name: string,
-    color: number,
-    paths: makerjs.IPath[],
-  ])[] = [
-    [
-      "OUTLINE",
-      COLORS.outline,
-      plan.features.flatMap((f) =>
-        f.contour.segments.map((s) => pathOf(s, units)),
-      ),
-    ],
-    [
-      "START-HOLES",
-      COLORS.hole,
-      threadPlaces(plan.features)
-        .filter(({ hole }) => hole.diameter > 0)
-        .map(
-          ({ hole: h }) =>
-            new makerjs.paths.Circle(
-              point(h.at, units),
-              h.diameter / 2 / mmPer(units),
-            ),
-        ),
-    ],
-    [
-      "LEADS",
-      COLORS.lead,
-      cuts.flatMap((cut) => {
-        const to = cut.strokes[0]?.from;
-        return to ? chain([cut.thread, ...cut.lead, to], units) : [];
-      }),
-    ],
-    ...passes.map(
-      (pass, i) =>
-        [
-          `PASS-${pass.number}-${pass.kind.toUpperCase()}`,
-          PASS_COLORS[i % PASS_COLORS.length] as number,
-          cuts
-            .flatMap((cut) => cut.strokes)
-            .filter((stroke) => stroke.pass === pass.number)
-            .flatMap((stroke) => {
-              const first = stroke.path[0];
-              const last = stroke.path.at(-1);
-              return [
-                ...(first ? chain([stroke.from, first.start], units) : []),
-                ...stroke.path.map((s) => pathOf(s, units)),
-                ...(last ? chain([last.end, stroke.to], units) : []),
-              ];
-            }),
-        ] as const,
-    ),
-  ];
-  const models = Object.fromEntries(
-    layers.map(([layer, , paths]): [string, makerjs.IModel] => [
-      layer,
-      { layer, paths: Object.fromEntries(paths.entries()) },
+  const { units } = plan.job;
+  const layers = layersOf(plan);
+  const tags: readonly Tag[] = [
+    ...section("HEADER", [
+      [9, "$ACADVER"],
+      [1, "AC1009"],
+      [9, "$INSUNITS"],
+      [70, units === "in" ? 1 : 4],
     ]),
-  );
-  return makerjs.exporter.toDXF(
-    { models },
-    {
-      units:
-        units === "in" ? makerjs.unitType.Inch : makerjs.unitType.Millimeter,
-      accuracy: WIRE_DXF_STEP,
-      layerOptions: Object.fromEntries(
-        layers.map(([layer, color]) => [layer, { color }]),
+    ...section("TABLES", [
+      [0, "TABLE"],
+      [2, "LAYER"],
+      [70, layers.length],
+      ...layers.flatMap(({ name, color }): Tag[] => [
+        [0, "LAYER"],
+        [2, name],
+        [70, 0],
+        [62, color],
+        [6, "CONTINUOUS"],
+      ]),
+      [0, "ENDTAB"],
+    ]),
+    ...section(
+      "ENTITIES",
+      layers.flatMap(({ name, shapes }) =>
+        shapes.flatMap((shape) => entity(shape, name, units)),
       ),
+    ),
+    [0, "EOF"],
+  ];
+  return tags.map(([code, value]) => `${code}\n${value}\n`).join("");
+}
+
+function section(name: string, tags: readonly Tag[]): readonly Tag[] {
+  return [[0, "SECTION"], [2, name], ...tags, [0, "ENDSEC"]];
+}
+
+function layersOf({ job, features, steps }: Plan): readonly Layer[] {
+  const cuts = steps.filter((s) => s.kind === "cut");
+  return [
+    {
+      name: "OUTLINE",
+      color: COLORS.outline,
+      shapes: features.flatMap((f) => f.contour.segments),
     },
-  );
+    {
+      name: "START-HOLES",
+      color: COLORS.hole,
+      shapes: threadPlaces(features)
+        .filter(({ hole }) => hole.diameter > 0)
+        .map(({ hole: { at, diameter } }) => ({
+          kind: "circle",
+          center: at,
+          radius: diameter / 2,
+        })),
+    },
+    { name: "LEADS", color: COLORS.lead, shapes: cuts.flatMap(leadOf) },
+    ...job.passes.map(({ number, kind }, i) => ({
+      name: `PASS-${number}-${kind.toUpperCase()}`,
+      color: PASS_COLORS[i % PASS_COLORS.length] as number,
+      shapes: cuts
+        .flatMap((cut) => cut.strokes)
+        .filter(({ pass }) => pass === number)
+        .flatMap(({ from, path, to }) => {
+          const first = path[0];
+          const last = path.at(-1);
+          return [
+            ...(first ? chain([from, first.start]) : []),
+            ...path,
+            ...(last ? chain([last.end, to]) : []),
+          ];
+        }),
+    })),
+  ];
 }
 
-function point(p: Vec, units: LengthUnit): makerjs.IPoint {
-  return [p.x / mmPer(units), p.y / mmPer(units)];
+function leadOf({ thread, lead, strokes }: Cut): readonly Segment[] {
+  const to = strokes[0]?.from;
+  return to ? chain([thread, ...lead, to]) : [];
 }
 
-function chain(points: readonly Vec[], units: LengthUnit): makerjs.IPath[] {
-  return points
-    .slice(1)
-    .map(
-      (p, i) =>
-        new makerjs.paths.Line(point(points[i] as Vec, units), point(p, units)),
-    );
+function chain(points: readonly Vec[]): readonly Segment[] {
+  return points.slice(1).map((end, i) => ({
+    kind: "line",
+    start: points[i] as Vec,
+    end,
+  }));
 }
 
-/** DXF arcs run counter-clockwise from their first angle, so a clockwise one is given from its end. */
-function pathOf(s: Segment, units: LengthUnit): makerjs.IPath {
-  if (s.kind === "line")
-    return new makerjs.paths.Line(point(s.start, units), point(s.end, units));
-  const angle = (p: Vec): number => {
-    const degrees = toDegrees(Math.atan2(p.y - s.center.y, p.x - s.center.x));
-    return degrees < 0 ? degrees + 360 : degrees;
-  };
-  const [from, to] = s.sweep > 0 ? [s.start, s.end] : [s.end, s.start];
-  return new makerjs.paths.Arc(
-    point(s.center, units),
-    s.radius / mmPer(units),
-    angle(from),
-    angle(to),
-  );
+function entity(
+  shape: Segment | Circle,
+  layer: string,
+  units: LengthUnit,
+): readonly Tag[] {
+  const length = (mm: number): string => figure(mm / mmPer(units));
+  const place = (code: number, { x, y }: Vec): readonly Tag[] => [
+    [code, length(x)],
+    [code + 10, length(y)],
+    [code + 20, 0],
+  ];
+  switch (shape.kind) {
+    case "line":
+      return [
+        [0, "LINE"],
+        [8, layer],
+        ...place(10, shape.start),
+        ...place(11, shape.end),
+      ];
+    case "circle":
+      return [
+        [0, "CIRCLE"],
+        [8, layer],
+        ...place(10, shape.center),
+        [40, length(shape.radius)],
+      ];
+    case "arc": {
+      // DXF arcs run counter-clockwise from their first angle, so a clockwise one is given from its end.
+      const { center, sweep, radius } = shape;
+      const ends = [shape.start, shape.end] as const;
+      const [from, to] = sweep > 0 ? ends : [ends[1], ends[0]];
+      return [
+        [0, "ARC"],
+        [8, layer],
+        ...place(10, center),
+        [40, length(radius)],
+        [50, figure(angleOf(center, from))],
+        [51, figure(angleOf(center, to))],
+      ];
+    }
+  }
+}
+
+/** Degrees, 0 to 360. */
+function angleOf(center: Vec, p: Vec): number {
+  const degrees = toDegrees(Math.atan2(p.y - center.y, p.x - center.x));
+  return degrees < 0 ? degrees + 360 : degrees;
+}
+
+const DECIMALS = Math.round(-Math.log10(WIRE_DXF_STEP));
+
+function figure(value: number): string {
+  return trimmed(value, DECIMALS);
 }

@@ -119,7 +119,8 @@ describe("the page, opened from a folder without a network", () => {
     const page = await open();
     const offset = () =>
       page
-        .locator("#s-wire tbody tr")
+        .getByRole("table", { name: /^Passes/ })
+        .locator("tbody tr")
         .last()
         .locator("td")
         .last()

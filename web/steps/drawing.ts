@@ -154,10 +154,16 @@ function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
     `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${i.units.drawing}, by ${i.units.source}).`,
     `It holds ${countText(i.contours.length, "closed outline")}${i.open.length > 0 ? ` and ${countText(i.open.length, "open chain")}` : ""}.`,
     `${repairs}${skipped > 0 ? `; ${countText(skipped, "entity").replace("entitys", "entities")} left aside` : ""}.`,
-    i.largestWire === null
-      ? "No usual wire reaches into every corner."
-      : `The largest wire that reaches into every corner is ${lengthText(i.largestWire, units)}.`,
+    wireWords(i, units),
   ].join(" ");
+}
+
+function wireWords(i: Inspection, units: LengthUnit): string {
+  if (i.largestWire !== null)
+    return `The largest wire that reaches into every corner is ${lengthText(i.largestWire, units)}.`;
+  return i.largestWireButCorners === null
+    ? "No usual wire gets in everywhere."
+    : `Some corners are sharper than any wire; those aside, the largest that gets in everywhere is ${lengthText(i.largestWireButCorners, units)}.`;
 }
 
 /** A drawing that says no unit is asked about, never guessed at in silence. */

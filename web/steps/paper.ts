@@ -72,16 +72,25 @@ export function paperStep(app: App, planner: Planner): Step {
       "ul",
       { class: "papers" },
       ...buttons.map(({ paper, button }) =>
-        h("li", {}, button, ` ${paper.about}`),
+        h("li", {}, button, h("span", {}, paper.about)),
       ),
-      h("li", {}, print, " in black and white"),
+      h("li", {}, print, h("span", {}, "in black and white")),
       h(
         "li",
         {},
         own[0],
-        " what you chose: the command line makes the same program of it",
+        h(
+          "span",
+          {},
+          "what you chose: the command line makes the same program of it",
+        ),
       ),
-      h("li", {}, own[1], " drawing and job as one file, to open here again"),
+      h(
+        "li",
+        {},
+        own[1],
+        h("span", {}, "drawing and job as one file, to open here again"),
+      ),
     ),
   );
 

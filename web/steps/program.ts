@@ -126,8 +126,7 @@ function programFields(app: App): Field[] {
         settled: (s) => s.draft?.plan.job.program.resolution ?? null,
       }),
       tableField(app, {
-        label: "Words of another control",
-        hint: "a word table as JSON, filled in from the template",
+        label: "Words of another control, as JSON",
         path: ["program", "words"],
         kind: "words",
       }),

@@ -8,7 +8,6 @@ import { notice } from "../notice.js";
 
 interface TableOptions {
   readonly label: string;
-  readonly hint: string;
   /** Where the job names the file. */
   readonly path: Path;
   readonly kind: "process" | "words";
@@ -50,7 +49,6 @@ export function tableField(app: App, options: TableOptions): Field {
       { class: "field" },
       h("label", { for: id }, label),
       input,
-      h("span", { class: "hint" }, options.hint),
       now,
     ),
     update({ history }) {

@@ -10,7 +10,7 @@ import {
 } from "../../src/index.js";
 import type { App } from "../app.js";
 import { h, refill, table } from "../dom.js";
-import { choiceField, numberField } from "../fields.js";
+import { choiceField, moreFields, numberField } from "../fields.js";
 import type { Picture } from "../picture/picture.js";
 import { bodyOf, type Step } from "./step.js";
 import { tableField } from "./table-field.js";
@@ -55,12 +55,13 @@ export function wireStep(app: App, picture: Picture): Step {
     ],
     settled: (s) => s.draft?.plan.job.flushing ?? null,
   });
-  const ownTable = tableField(app, {
-    label: "A process table of your own",
-    hint: "gaps, speeds and materials of your machine, as JSON",
-    path: ["process"],
-    kind: "process",
-  });
+  const ownTable = moreFields("A process table of your own", [
+    tableField(app, {
+      label: "Gaps, speeds and materials of your machine, as JSON",
+      path: ["process"],
+      kind: "process",
+    }),
+  ]);
   const passes = h("div", {});
   const wires = h("div", {});
   const sentence = h("p", { class: "sentence" });
