@@ -57,11 +57,18 @@ describe("the desk", () => {
         fc.uint8Array({ maxLength: 200 }),
         fc.string(),
         (drawing, name) => {
-          const desk = { name, drawing, drawingUnit: "in" as const, job: JOB };
+          const desk = {
+            name,
+            drawing,
+            drawingUnit: "in" as const,
+            beside: { "shop.json": "{}" },
+            job: JOB,
+          };
           const back = readBundle(bundleText(desk));
           expect(back.name).toBe(name);
           expect([...back.drawing]).toEqual([...drawing]);
           expect(back.job).toEqual(JOB);
+          expect(back.beside["shop.json"]).toBe("{}");
         },
       ),
     );
