@@ -65,6 +65,9 @@ const FeatureSchema = group({
   lead: v.optional(group({ at: point })),
 });
 
+const RELIEF =
+  'true, false, or { "leave": … } for a relief cut before the passes';
+
 const DRILLS = "a list of drill diameters";
 
 const ORDER_RULES = ["unattended-first", "one-by-one"] as const;
@@ -163,7 +166,12 @@ export const JobFileSchema = group({
       currency: v.optional(text),
     }),
   ),
-  stressRelief: v.optional(v.boolean("true or false")),
+  stressRelief: v.optional(
+    v.union(
+      [v.boolean(RELIEF), group({ leave: v.optional(aboveZero) })],
+      RELIEF,
+    ),
+  ),
   order: v.optional(
     v.union(
       [

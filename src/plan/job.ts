@@ -16,8 +16,9 @@ import { checkJobFile, type JobFile } from "./job-file.js";
 import { registersIn, travelIn } from "./job-machine.js";
 import { settlePasses } from "./job-passes.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
+import { checkRelief, settleRelief, withReliefCut } from "./job-relief.js";
 import { type StartHoleRules, settleStartHoles } from "./job-start-holes.js";
-import { badValue, lengthReader, lengthText, quiet } from "./job-values.js";
+import { badValue, lengthReader, quiet } from "./job-values.js";
 
 /** One trip round at one offset. offset = wire radius + gap + leave (geometry). */
 export interface Pass {
@@ -74,7 +75,7 @@ export interface Job {
     readonly keepOffLayer: string | null;
   };
   readonly features: FeatureWishes;
-  /** All roughs, slugs out, a rest, then all skims. */
+  /** All first passes, slugs out, a rest, then all others. */
   readonly stressRelief: boolean;
   /** Passes of the features in which a pass has to leave less stock than `passes` says, worked out from the layout. */
   readonly fitted: Readonly<Record<string, readonly Pass[]>>;
@@ -230,13 +231,17 @@ export function settleJob(
   });
   const settled = settlePasses(said.passes, process, wire, length, units);
   assumptions.push(...settled.assumptions);
+  const relief = settleRelief(said.stressRelief, length);
+  const passes = withReliefCut(settled.passes, relief, wire.diameter, units);
+  const { rule } = settleOrder(said.order, []);
+  if (relief.wanted) checkRelief(passes, rule, wire.diameter, units);
 
   return {
     units,
     stock,
     wire,
     flushing,
-    passes: settled.passes,
+    passes,
     process,
     rates: said.rates
       ? {
@@ -281,7 +286,7 @@ export function settleJob(
       keepOffLayer: said.tabs?.keepOffLayer ?? null,
     },
     features: settleFeatures(said.features, length),
-    stressRelief: settleRelief(said, wire.diameter, settled.passes),
+    stressRelief: relief.wanted,
     fitted: {},
     order: settleOrder(said.order, assumptions),
     drawing: {
@@ -306,40 +311,6 @@ export function settleJob(
     travel: travelIn(said.machine?.travel, units),
     assumptions,
   };
-}
-
-/** Share of its kerf that a skim may find standing: more, and a strip would come loose between two kerfs. Common practice, no source. */
-const TAKEN = 0.9;
-
-function settleRelief(
-  said: JobFile,
-  wire: number,
-  passes: readonly Pass[],
-): boolean {
-  if (!said.stressRelief) return false;
-  if (settleOrder(said.order, []).rule === "one-by-one")
-    throw badValue(
-      "stressRelief",
-      'left out with the order "one-by-one", for it roughs the whole block before it skims any of it',
-      "true",
-    );
-  if (passes.length < 2)
-    throw badValue(
-      "stressRelief",
-      "left out where there is one pass, for it needs skims to bring the openings to size after the rest",
-      "true",
-    );
-  passes.slice(1).forEach((pass, i) => {
-    const before = passes[i] as Pass;
-    const most = pass.leave + TAKEN * (wire + 2 * pass.gap);
-    if (before.leave > most)
-      throw badValue(
-        `passes[${i}].leave`,
-        `at most ${lengthText(most, said.units ?? "mm")} with stressRelief, or a strip comes loose between its kerf and that of the next pass with nobody there`,
-        before.leave / mmPer(said.units ?? "mm"),
-      );
-  });
-  return true;
 }
 
 function settleOrder(

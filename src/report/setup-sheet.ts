@@ -107,7 +107,7 @@ function jobTable(plan: Plan): string {
       [
         "Order",
         plan.job.stressRelief
-          ? "all roughs, then the slugs out, then a rest, then all skims, in one clamping"
+          ? `all ${plan.job.passes[1]?.kind === "rough" ? "relief cuts" : "roughs"}, then the slugs out, then a rest, then all other passes, in one clamping`
           : order.rule === "unattended-first"
             ? "first all that needs nobody, then all that needs somebody"
             : "feature by feature",

@@ -1,10 +1,4 @@
-/**
- * The outside judge by hand: `npx tsx tests/acceptance/run.ts [--seed n] [--count n] [--only name] [--once] [--path]`.
- * Plans unseen drawings with the built command line, replays the programs, prints a table and every complaint.
- * `--once` leaves out the second run that must give the same bytes, `--path` has every job ask for the wire's path.
- * `--only` takes a family, the beginning of one, `faults` or `many`. What each run read and wrote stays in the
- * folder named at the end.
- */
+/** The outside judge by hand: plans unseen drawings with the built command line, replays the programs, prints a table. */
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
@@ -12,8 +6,22 @@ import { type Case, caseOf, FAMILIES } from "./cases.js";
 import { FAULTS, judgeFault } from "./faults.js";
 import { ensureBuilt, planAndJudge } from "./tool.js";
 
+const HELP = `npx tsx tests/acceptance/run.ts [options]
+Judges unseen drawings by the built command line (npm run build), and prints a table and every complaint.
+
+  --seed n     the first seed (1)
+  --count n    how many seeds of each family (1)
+  --only name  a family or the beginning of one, "faults" or "many"
+  --once       leave out the second run that must give the same bytes
+  --path       every job asks for the wire's path
+  --dir D      folder that keeps what each run read and wrote
+  --help       this
+
+Families: ${Object.keys(FAMILIES).join(", ")}`;
+
 const { values } = parseArgs({
   options: {
+    help: { type: "boolean", default: false },
     seed: { type: "string", default: "1" },
     count: { type: "string", default: "1" },
     only: { type: "string", default: "" },
@@ -23,6 +31,10 @@ const { values } = parseArgs({
   },
 });
 
+if (values.help) {
+  console.log(HELP);
+  process.exit(0);
+}
 ensureBuilt();
 const root = values.dir;
 const seed = Number(values.seed);

@@ -166,6 +166,12 @@ const ROWS: readonly Row[] = [
   ["features.opening-1.tab.length", 2, PLACES, ["tabs", "paths"]],
   ["features.opening-1.lead.at", [30, 91.8], PLACES, ["leads", "paths"]],
   ["stressRelief", true, ["order", ...PATH], ["order", "paths", "needs"]],
+  [
+    "stressRelief.leave",
+    0.2,
+    [...KERF, "rates"],
+    ["order", "offsets", "slugs", "paths", "needs"],
+  ],
   ["order", "one-by-one", ["order", ...PATH], ["order"]],
   ["order.rule", "one-by-one", ["order", ...PATH], ["order"]],
   ["order.features", ["opening-4"], ["order", ...PATH], ["order"]],

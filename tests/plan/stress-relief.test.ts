@@ -12,6 +12,7 @@ import { NEUTRAL } from "../../src/program/words.js";
 import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 import { rounded } from "../helpers/shapes.js";
 
 const plate = feature("part-1", "part", rectangle(0, 0, 70, 40));
@@ -140,6 +141,42 @@ describe("a block that stress is let out of", () => {
     expect(() => planOf([square], { passes: passes(0.34) })).toThrow(
       "passes[0].leave must be at most 0.329 mm with stressRelief",
     );
+  });
+
+  it("has a relief cut before its passes where asked: another rough, whose stock the next one takes whole", () => {
+    const features = [plate, square, round, blank];
+    // Leaves of 0.055 and less by the table: the relief cut runs at 0.125 + 0.03 + 0.2.
+    const { plan, proof } = proved(layoutOf(...features), {
+      startHoles: { diameter: 0.8 },
+      stressRelief: { leave: 0.2 },
+    });
+    const { passes } = plan.job;
+    expect(passes.map((p) => [p.number, p.kind])).toEqual([
+      [1, "rough"],
+      [2, "rough"],
+      [3, "skim"],
+      [4, "skim"],
+    ]);
+    expect(passes[0]?.leave).toBe(0.2);
+    expect((passes[0]?.offset ?? 0) - (passes[1]?.offset ?? 0)).toBeCloseTo(
+      0.2 - (passes[1]?.leave ?? 0),
+      9,
+    );
+    const steps = told(plan.steps);
+    const rest = steps.indexOf("null rest");
+    expect(steps.slice(0, rest)).toContain("opening-1 1");
+    expect(steps.slice(0, rest)).toContain("opening-1 remove");
+    expect(steps.slice(rest)).toContain("opening-1 2,3,4");
+    expect(proof.loosePieces).toHaveLength(4);
+    expect(proof.loosePieces.every((p) => p.attended)).toBe(true);
+  });
+
+  it("has no relief cut that leaves less than the rough, or more than the rough's kerf takes", () => {
+    const settle = (leave: number) => () =>
+      settleJob({ passes: 3, stressRelief: { leave } });
+    expect(settle(0.02)).toThrow("stressRelief.leave must be more than");
+    expect(settle(0.6)).toThrow("stressRelief.leave must be at most");
+    expect(settle(0.2)).not.toThrow();
   });
 
   it("cannot be done feature by feature, nor without skims", () => {

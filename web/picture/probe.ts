@@ -63,7 +63,7 @@ function thingsOf(
   return [
     holeThing(f, p, units),
     outlineThing(f, p),
-    ...cuts.flatMap((c) => strokeThings(f, c, p, units)),
+    ...cuts.flatMap((c) => strokeThings(plan, f, c, p, units)),
   ];
 }
 
@@ -101,13 +101,14 @@ function outlineThing(f: PlannedFeature, p: Vec): Thing {
 }
 
 function strokeThings(
+  { job }: Plan,
   f: PlannedFeature,
   cut: Cut,
   p: Vec,
   units: LengthUnit,
 ): Thing[] {
   return cut.strokes.map((s) => {
-    const kind = s.pass === 1 ? "rough" : "skim";
+    const kind = job.passes[s.pass - 1]?.kind ?? "skim";
     const way = s.direction === "ccw" ? "counter-clockwise" : "clockwise";
     const near = nearestOf(s.path, p);
     if (s.stretch === "inside")
