@@ -49,3 +49,10 @@ export const MAX_CURVE_SIZE = 10_000;
 
 /** Largest weight of a spline over its smallest: beyond, whole stretches of it shrink into one parameter. */
 export const MAX_WEIGHT_RATIO = 1e6;
+
+/**
+ * Pieces of work (a segment, a pair of outlines, some comparisons of ends) that each phase from chaining to nesting may
+ * take, at least and for each line and arc: sound drawings take two or three a segment, and a million pieces a second.
+ */
+export const LEAST_PIECES = 1_000_000;
+export const PIECES_PER_SEGMENT = 10;

@@ -9,8 +9,10 @@ import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
 import { pair } from "../geometry/vec.js";
 import { closeAcrossLayers } from "./across-layers.js";
+import { tooLarge } from "./damage.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
+import { LEAST_PIECES, PIECES_PER_SEGMENT } from "./limits.js";
 import { openChains, openFindings } from "./open-chains.js";
 import type { ReadPhase } from "./read-options.js";
 import { smoothChains } from "./smooth.js";
@@ -47,7 +49,12 @@ export function outlinesFrom(
   { gap, lone, refit }: Healing,
   onStep: (phase: ReadPhase) => void,
 ): Outlines {
-  const during = (phase: ReadPhase): OnStep => oneIn(STEP, () => onStep(phase));
+  const allowed = allowedPieces(strands);
+  const during = (phase: ReadPhase): OnStep =>
+    limited(
+      allowed,
+      oneIn(STEP, () => onStep(phase)),
+    );
   const chaining = during("chaining");
   const chains: LayeredChain[] = [];
   const repairs: Repair[] = [];
@@ -111,6 +118,26 @@ export function outlinesFrom(
       ...(all ? [] : [tooManyConflicts()]),
       ...openFindings(open, outlines, gap),
     ],
+  };
+}
+
+/** Every outline asks something of its neighbours; where all are neighbours of all, that has no end. */
+function allowedPieces(strands: readonly Strand[]): number {
+  return strands.reduce(
+    (sum, { contour }) => sum + PIECES_PER_SEGMENT * contour.segments.length,
+    LEAST_PIECES,
+  );
+}
+
+function limited(allowed: number, onStep: OnStep): OnStep {
+  let done = 0;
+  return (pieces = 1) => {
+    done += pieces;
+    if (done > allowed)
+      throw tooLarge(
+        "has too many lines and outlines on top of one another or in one another to be told apart",
+      );
+    onStep(pieces);
   };
 }
 

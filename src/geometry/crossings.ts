@@ -49,6 +49,7 @@ export function findConflicts(
     const { minX, minY, maxX, maxY } = one.box;
     const others = index.search(minX, minY, maxX, maxY, (b) => b >= a);
     for (const b of others.sort((x, y) => x - y)) {
+      onStep();
       const met = meet(one, all[b] as Indexed, a === b, onStep);
       if (met) found.push({ ...met, a, b });
       if (found.length >= most) return found;

@@ -3,11 +3,11 @@
  * strand goes on, a stretch that comes back to the same place closes on itself, and the rest pair off by the smallest
  * turn. Ends still alone then look for another lone end within the gap.
  */
-import Flatbush from "flatbush";
 import type { OnStep } from "../base/pace.js";
 import { SAME_POINT } from "../base/tolerance.js";
+import { samePlaces } from "./places.js";
 import { type Segment, segmentLength, tangentAt } from "./segment.js";
-import { angleBetween, distance, negate, type Vec } from "./vec.js";
+import { angleBetween, negate, type Vec } from "./vec.js";
 
 export const NO_MATE = -1;
 
@@ -24,16 +24,15 @@ export function findMates(
   gap: number,
   onStep: OnStep,
 ): Int32Array {
-  const points = segments.flatMap((s) => [s.start, s.end]);
+  const ends = endsOf(segments);
   const stretches = looseStretches(segments);
   const crowds: number[][] = [];
-  for (const place of places(points, SAME_POINT, onStep)) {
-    const [a, b] = place;
-    if (place.length === 2 && a !== undefined && b !== undefined)
-      stretches.join(a, b);
-    else if (place.length > 2 && place.length <= LARGEST_CROWD)
-      crowds.push(place);
-  }
+  eachPlace(samePlaces(ends.xs, ends.ys, SAME_POINT, onStep), {
+    pair: stretches.join,
+    crowd: (place) => {
+      if (place.length <= LARGEST_CROWD) crowds.push(place);
+    },
+  });
   for (const crowd of crowds)
     for (const e of crowd) {
       const next = e + 1;
@@ -44,14 +43,14 @@ export function findMates(
       if (goesOn) stretches.join(e, next);
     }
   for (const crowd of crowds)
-    joinCheapest(stretches, allPairs(crowd), (e, f) =>
+    joinCheapest(stretches, freePairs(stretches, crowd, onStep), (e, f) =>
       stretches.farEnd(e) === f ? 0 : null,
     );
   for (const crowd of crowds)
-    joinCheapest(stretches, allPairs(crowd), (e, f) =>
+    joinCheapest(stretches, freePairs(stretches, crowd, onStep), (e, f) =>
       turnCost(segments, stretches, e, f),
     );
-  joinAcrossGaps(segments, points, stretches, gap, onStep);
+  joinAcrossGaps(segments, ends, stretches, gap, onStep);
   return stretches.mates;
 }
 
@@ -95,60 +94,63 @@ function looseStretches(segments: readonly Segment[]): Stretches {
   };
 }
 
-/** Groups of ends that lie within `reach` of each other, one to the next; in order of their first ends. */
-function places(
-  points: readonly Vec[],
-  reach: number,
-  onStep: OnStep,
-): number[][] {
-  if (points.length === 0) return [];
-  const index = pointIndex(points);
-  const seen = new Uint8Array(points.length);
-  const groups: number[][] = [];
-  for (let first = 0; first < points.length; first++) {
-    if (seen[first]) continue;
-    seen[first] = 1;
-    const group = [first];
-    for (let k = 0; k < group.length; k++) {
-      onStep();
-      const p = points[group[k] as number] as Vec;
-      for (const e of around(index, points, p, reach))
-        if (!seen[e]) {
-          seen[e] = 1;
-          group.push(e);
-        }
-    }
-    groups.push(group.sort((a, b) => a - b));
+/** Coordinates of all ends: of 2i the start, of 2i + 1 the end of segment i. */
+interface Ends {
+  readonly xs: Float64Array;
+  readonly ys: Float64Array;
+}
+
+function endsOf(segments: readonly Segment[]): Ends {
+  const xs = new Float64Array(2 * segments.length);
+  const ys = new Float64Array(2 * segments.length);
+  for (let i = 0; i < segments.length; i++) {
+    const { start, end } = segments[i] as Segment;
+    xs[2 * i] = start.x;
+    ys[2 * i] = start.y;
+    xs[2 * i + 1] = end.x;
+    ys[2 * i + 1] = end.y;
   }
-  return groups;
+  return { xs, ys };
 }
 
-function pointIndex(points: readonly Vec[]): Flatbush {
-  const index = new Flatbush(points.length);
-  for (const p of points) index.add(p.x, p.y, p.x, p.y);
-  index.finish();
-  return index;
-}
-
-function around(
-  index: Flatbush,
-  points: readonly Vec[],
-  p: Vec,
-  reach: number,
-): number[] {
-  return index.search(
-    p.x - reach,
-    p.y - reach,
-    p.x + reach,
-    p.y + reach,
-    (e) => distance(points[e] as Vec, p) <= reach,
-  );
+/** Tells two ends that are alone at their place, or all ends of a larger place, ascending; `first` names it for each. */
+function eachPlace(
+  first: Int32Array,
+  {
+    pair,
+    crowd,
+  }: {
+    readonly pair: (e: number, f: number) => void;
+    readonly crowd: (ends: number[]) => void;
+  },
+): void {
+  const counts = new Int32Array(first.length);
+  for (const root of first) counts[root] = (counts[root] as number) + 1;
+  const crowds = new Map<number, number[]>();
+  for (let e = 0; e < first.length; e++) {
+    const root = first[e] as number;
+    if (root === e || (counts[root] as number) < 2) continue;
+    if (counts[root] === 2) pair(root, e);
+    else {
+      const ends = crowds.get(root);
+      if (ends) ends.push(e);
+      else crowds.set(root, [root, e]);
+    }
+  }
+  for (const root of [...crowds.keys()].sort((a, b) => a - b))
+    crowd(crowds.get(root) as number[]);
 }
 
 type Pair = readonly [e: number, f: number];
 
-function allPairs(ends: readonly number[]): Pair[] {
-  return ends.flatMap((e, i) => ends.slice(i + 1).map((f): Pair => [e, f]));
+function freePairs(
+  { isFree }: Stretches,
+  ends: readonly number[],
+  onStep: OnStep,
+): Pair[] {
+  const free = ends.filter(isFree);
+  onStep((free.length * free.length) / 2);
+  return free.flatMap((e, i) => free.slice(i + 1).map((f): Pair => [e, f]));
 }
 
 /** Joins the pairs that cost least first; a cost of `null` forbids. */
@@ -192,39 +194,71 @@ const LONG_FOR_GAP = 4;
 
 function joinAcrossGaps(
   segments: readonly Segment[],
-  points: readonly Vec[],
+  { xs, ys }: Ends,
   stretches: Stretches,
   gap: number,
   onStep: OnStep,
 ): void {
-  const lone = points.flatMap((_, e) => (stretches.isFree(e) ? [e] : []));
-  const lonePoints = lone.map((e) => points[e] as Vec);
+  const lone: number[] = [];
+  for (let e = 0; e < xs.length; e++) if (stretches.isFree(e)) lone.push(e);
   if (lone.length < 2) return;
-  const index = pointIndex(lonePoints);
-  for (const group of places(lonePoints, gap, onStep)) {
-    if (group.length < 2) continue;
+  const first = samePlaces(
+    Float64Array.from(lone, (e) => xs[e] as number),
+    Float64Array.from(lone, (e) => ys[e] as number),
+    gap,
+    onStep,
+  );
+  const between = (e: number, f: number): number =>
+    Math.hypot(
+      (xs[e] as number) - (xs[f] as number),
+      (ys[e] as number) - (ys[f] as number),
+    );
+  const joinGroup = (group: readonly number[]): void => {
     const ends = group.map((i) => lone[i] as number);
     const onPurpose = ends.every(
       (e) => stretches.lengthFrom(e) > LONG_FOR_GAP * gap,
     );
-    if (onPurpose && ends.length > LARGEST_CROWD) continue;
-    const pairs: Pair[] = [];
-    for (const i of group) {
-      for (const j of around(index, lonePoints, lonePoints[i] as Vec, gap))
-        if (j > i) pairs.push([lone[i] as number, lone[j] as number]);
-      if (pairs.length > LARGEST_CROWD * ends.length) break;
-    }
-    // Dust: so many ends all within the gap of each other tell no order.
-    if (pairs.length > LARGEST_CROWD * ends.length) continue;
+    if (onPurpose && ends.length > LARGEST_CROWD) return;
+    const pairs = nearPairs(ends, xs, gap, between, onStep);
+    if (pairs === null) return;
     joinCheapest(stretches, pairs, (e, f) => {
       if (onPurpose && ends.length > 2)
         return turnCost(segments, stretches, e, f);
       // A short piece must not bite its own tail while its neighbours are as near.
       const itself = stretches.farEnd(e) === f;
       const short = stretches.lengthFrom(e) <= LONG_FOR_GAP * gap;
-      return itself && short
-        ? null
-        : distance(points[e] as Vec, points[f] as Vec);
+      return itself && short ? null : between(e, f);
     });
+  };
+  const groups: number[][] = [];
+  eachPlace(first, {
+    pair: (i, j) => groups.push([i, j]),
+    crowd: (group) => groups.push(group),
+  });
+  groups.sort((a, b) => (a[0] as number) - (b[0] as number));
+  for (const group of groups) joinGroup(group);
+}
+
+/** The pairs of ends within `gap`; `null` for dust: so many ends all within the gap of each other tell no order. */
+function nearPairs(
+  ends: readonly number[],
+  xs: Float64Array,
+  gap: number,
+  between: (e: number, f: number) => number,
+  onStep: OnStep,
+): Pair[] | null {
+  const byX = [...ends].sort(
+    (e, f) => (xs[e] as number) - (xs[f] as number) || e - f,
+  );
+  const pairs: Pair[] = [];
+  for (const [i, e] of byX.entries()) {
+    for (let k = i + 1; k < byX.length; k++) {
+      const f = byX[k] as number;
+      if ((xs[f] as number) - (xs[e] as number) > gap) break;
+      if (between(e, f) <= gap) pairs.push(e < f ? [e, f] : [f, e]);
+      if (pairs.length > LARGEST_CROWD * ends.length) return null;
+    }
+    onStep(pairs.length / ends.length);
   }
+  return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
 }

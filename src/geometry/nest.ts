@@ -7,7 +7,7 @@ import {
   contourBox,
   windingNumber,
 } from "./contour.js";
-import { pointAt, type Segment, segmentBox } from "./segment.js";
+import { type Box, pointAt, type Segment, segmentBox } from "./segment.js";
 import type { Vec } from "./vec.js";
 
 export interface Nesting {
@@ -48,29 +48,52 @@ export function nestContours(
     rank[i] = r;
   });
   for (const i of order) {
-    onStep();
-    const box = boxes[i] as (typeof boxes)[number];
-    const around = index
-      .search(
-        box.minX,
-        box.minY,
-        box.maxX,
-        box.maxY,
-        (j, minX, minY, maxX, maxY) =>
+    const box = boxes[i] as Box;
+    const around: number[] = [];
+    index.search(
+      box.minX,
+      box.minY,
+      box.maxX,
+      box.maxY,
+      (j, minX, minY, maxX, maxY) => {
+        if (
           (rank[j] as number) < (rank[i] as number) &&
           minX <= box.minX &&
           minY <= box.minY &&
           maxX >= box.maxX &&
-          maxY >= box.maxY,
-      )
-      .sort((a, b) => (rank[b] as number) - (rank[a] as number));
-    const witnesses =
-      around.length > 0 ? witnessPoints(contours[i] as Contour) : [];
-    const parent = around.find((j) => mostly(witnesses, insideOf(j))) ?? null;
-    const depth = parent === null ? 0 : (nestings[parent] as Nesting).depth + 1;
-    nestings[i] = { parent, depth };
+          maxY >= box.maxY
+        )
+          around.push(rank[j] as number);
+        return false;
+      },
+    );
+    onStep(1 + around.length);
+    const parent = innermost(around, contours[i] as Contour, (r) =>
+      insideOf(order[r] as number),
+    );
+    nestings[i] =
+      parent === null
+        ? { parent: null, depth: 0 }
+        : {
+            parent: order[parent] as number,
+            depth: (nestings[order[parent] as number] as Nesting).depth + 1,
+          };
   }
   return nestings;
+}
+
+/** The highest of the ranks whose contour is around `c`: the smallest contour, and usually the first that is asked. */
+function innermost(
+  around: readonly number[],
+  c: Contour,
+  insideOf: (rank: number) => (p: Vec) => boolean,
+): number | null {
+  if (around.length === 0) return null;
+  const witnesses = witnessPoints(c);
+  const isAround = (r: number): boolean => mostly(witnesses, insideOf(r));
+  const nearest = around.reduce((a, b) => Math.max(a, b));
+  if (isAround(nearest)) return nearest;
+  return [...around].sort((a, b) => b - a).find(isAround) ?? null;
 }
 
 /** Points of a contour, off its vertices: where it touches another it usually does so at one of them. */

@@ -39,7 +39,7 @@ export function mergeOverlaps(
   const overlaps: Overlap[] = [];
   if (segments.length === 0) return { merged, overlaps };
   // Where two share a stretch, an end of one lies on the other: ends are looked for along each segment.
-  const endsOn = endFinder(segments);
+  const endsOn = endFinder(segments, onStep);
   const boxes = thinBoxes(segments);
   const standIn = Int32Array.from(segments, (_, i) => i);
   const find = (i: number): number => {
@@ -83,10 +83,14 @@ export function mergeOverlaps(
   return { merged, overlaps };
 }
 
-/** Finds the others that have an end on the segment with index `at`, ascending, so that the answer does not hang on the order of the index. */
+/**
+ * Finds the others that have an end on the segment with index `at` and may run along it, ascending, so that the answer
+ * does not hang on the order of the index.
+ */
 function endFinder(
   segments: readonly Segment[],
-): (at: number, s: Segment, along: readonly Box[]) => number[] {
+  onStep: OnStep,
+): (at: number, s: Segment, along: readonly Box[]) => readonly number[] {
   const index = new Flatbush(2 * segments.length);
   for (const { start, end } of segments) {
     index.add(start.x, start.y, start.x, start.y);
@@ -95,20 +99,44 @@ function endFinder(
   index.finish();
   const r = SAME_DRAWN;
   return (at, s, along) => {
-    const owners = new Set<number>();
-    const isOn = (e: number, x: number, y: number): boolean =>
-      e >> 1 !== at && distanceToSegment(s, x, y) <= r;
+    const owners: number[] = [];
+    let asked = 0;
+    const ask = (e: number, x: number, y: number): boolean => {
+      asked++;
+      const owner = e >> 1;
+      if (
+        owner !== at &&
+        mayShare(s, segments[owner] as Segment) &&
+        distanceToSegment(s, x, y) <= r
+      )
+        owners.push(owner);
+      return false;
+    };
     for (const { minX, minY, maxX, maxY } of along)
-      for (const e of index.search(
-        minX - r,
-        minY - r,
-        maxX + r,
-        maxY + r,
-        isOn,
-      ))
-        owners.add(e >> 1);
-    return [...owners].sort((a, b) => a - b);
+      index.search(minX - r, minY - r, maxX + r, maxY + r, ask);
+    onStep(asked / CHEAP);
+    return owners.length < 2 ? owners : ascending(owners);
   };
+}
+
+/** So many ends asked cost about as much as one piece of other work. */
+const CHEAP = 4;
+
+function ascending(owners: readonly number[]): readonly number[] {
+  return [...new Set(owners)].sort((a, b) => a - b);
+}
+
+/** Lines only where the shorter one runs along the longer to within what `unionOfLines` allows at both its ends. */
+function mayShare(a: Segment, b: Segment): boolean {
+  if (a.kind !== b.kind) return false;
+  if (a.kind === "arc") return true;
+  const ux = a.end.x - a.start.x;
+  const uy = a.end.y - a.start.y;
+  const vx = b.end.x - b.start.x;
+  const vy = b.end.y - b.start.y;
+  const longer = Math.max(ux * ux + uy * uy, vx * vx + vy * vy);
+  const across = ux * vy - uy * vx;
+  return across * across <= 9 * SAME_DRAWN * SAME_DRAWN * longer;
 }
 
 /** `stays` is the whole of both, but for a full circle, whose `rest` is an arc of its own. */
