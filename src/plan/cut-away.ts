@@ -10,16 +10,22 @@ import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand } from "./by-hand.js";
 import { clearingPath } from "./clearing-path.js";
-import { type FeatureCuts, roundStroke } from "./cuts.js";
+import { type Arcs, type FeatureCuts, roundStroke } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import { nearestOnGrid } from "./hole-places.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
+import { type ArcSide, arcIsClear } from "./lead-arc.js";
 import { rankLeadPlaces } from "./lead-places.js";
 import { type OutlineProfile, placingScore } from "./placing-score.js";
 import type { Cut, Stroke } from "./plan.js";
 import { kerfDepth, type Slug } from "./slug.js";
-import { spotAlong, standOffDistance, standsClear } from "./stand-off.js";
+import {
+  goesStraight,
+  spotAlong,
+  standOffDistance,
+  standsClear,
+} from "./stand-off.js";
 import { inWasteOf, type Surroundings } from "./surroundings.js";
 import type { TabSpan } from "./tab.js";
 import { offSpot, reachedByAll, type Spot, type Track } from "./track.js";
@@ -99,16 +105,47 @@ export function cutAway(
       const start = offSpot(track, lead, standOffDistance(job));
       const inside = clearingPath(track, around, job, hole.at, start);
       if (!inside) continue;
-      const far = overlap + profile.round / 4;
-      const lap =
-        overlap > 0 ? spotAlong(track, around, job, lead, overlap, far) : null;
+      const ends = track.passes.map((_, k) =>
+        roundEnds(profile, around, lead, overlap, k, job),
+      );
       return {
         entry: { hole, lead, grid },
-        cuts: cutsAway(track, hole.at, inside, lead, lap?.spot ?? lead, job),
+        cuts: cutsAway(track, hole.at, inside, ends, job),
       };
     }
   }
   return null;
+}
+
+/** Where a pass once round begins, and where it ends with its overlap. */
+interface RoundEnds {
+  readonly lead: Spot;
+  readonly lap: Spot;
+  readonly arcs: Arcs;
+}
+
+function roundEnds(
+  { track, round }: OutlineProfile,
+  around: Surroundings,
+  first: Spot,
+  overlap: number,
+  k: number,
+  job: Job,
+): RoundEnds {
+  const further = (from: Spot, way: number): Spot => {
+    if (way === 0) return from;
+    const far = way + round / 4;
+    return spotAlong(track, around, job, from, way, far)?.spot ?? from;
+  };
+  const most = round / 16 / Math.max(1, job.passes.length - 1);
+  const moved = further(first, k * Math.min(job.lead.spread, most));
+  const lead = goesStraight(track, around, first, moved, job) ? moved : first;
+  const lap = further(lead, overlap);
+  const clear = (spot: Spot, side: ArcSide): boolean =>
+    k > 0 &&
+    job.lead.kind === "arc" &&
+    arcIsClear(track, around, first, spot, side, job);
+  return { lead, lap, arcs: { in: clear(lead, "in"), out: clear(lap, "out") } };
 }
 
 /** One cut: the inside, then every pass once round, to and fro. */
@@ -116,8 +153,7 @@ function cutsAway(
   track: Track,
   hole: Vec,
   path: Stroke["path"],
-  lead: Spot,
-  lap: Spot,
+  ends: readonly RoundEnds[],
   job: Job,
 ): FeatureCuts {
   const inside: Stroke = {
@@ -130,8 +166,8 @@ function cutsAway(
     outline: [],
     to: path.at(-1)?.end ?? hole,
   };
-  const rounds = track.passes.map((_, k) =>
-    roundStroke(track, k, lead, lap, k % 2 === 0, job),
+  const rounds = ends.map(({ lead, lap, arcs }, k) =>
+    roundStroke(track, k, lead, lap, k % 2 === 0, job, arcs),
   );
   const cut: Cut = {
     kind: "cut",

@@ -18,6 +18,7 @@ import { placeText } from "../base/numbers.js";
 import type { OffsetSegment } from "../geometry/offset.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "./job.js";
+import { leadArc } from "./lead-arc.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
 import { programmedOutline } from "./programmed-outline.js";
 import { standOffDistance } from "./stand-off.js";
@@ -38,12 +39,31 @@ export interface Marks {
   readonly tabEnd: Spot;
   /** From P back to T along the rough's path, mm: the tab and one kerf. */
   readonly tabSpan: number;
-  /** Overlap ahead of P and behind T. */
-  readonly lapAhead: Spot;
-  readonly lapBehind: Spot;
+  /** Of each pass, where its strokes begin and end; the rough's are P and T. */
+  readonly ends: readonly PassEnds[];
   /** Which of the pieces that come loose the tab holds: 0 unless a neck parts the slug. */
   readonly piece: number;
 }
+
+/** Where the strokes of one pass begin and end about a tab. */
+export interface PassEnds {
+  /** P and T, moved on from the tab where `lead.spread` asks for it. */
+  readonly start: Spot;
+  readonly end: Spot;
+  /** Overlap ahead of the one and behind the other. */
+  readonly lapAhead: Spot;
+  readonly lapBehind: Spot;
+  /** Where no tab stands any more, the wire comes and goes there on an arc. */
+  readonly arcs: Arcs;
+}
+
+/** Arcs at a stroke's ends, in the track's direction. */
+export interface Arcs {
+  readonly in: boolean;
+  readonly out: boolean;
+}
+
+export const NO_ARCS: Arcs = { in: false, out: false };
 
 export interface FeatureCuts {
   readonly unattended: readonly Cut[];
@@ -66,8 +86,9 @@ export function cutsOf(
     start: Spot,
     end: Spot,
     forward: boolean,
+    arcs: Arcs = NO_ARCS,
   ): Stroke => {
-    const made = makeStroke(track, k, stretch, start, end, forward, job);
+    const made = makeStroke(track, k, stretch, start, end, forward, job, arcs);
     if (!made.ok)
       findings.push(noCornerFinding(feature.id, made.stroke.pass, made.at));
     return made.stroke;
@@ -89,7 +110,13 @@ export function cutsOf(
     return cut(
       at,
       passes.map((_, k) =>
-        stroke(k, "open", at.lead, next.tabEnd, k % 2 === 0),
+        stroke(
+          k,
+          "open",
+          endsOf(at, k).start,
+          endsOf(next, k).end,
+          k % 2 === 0,
+        ),
       ),
       false,
     );
@@ -104,7 +131,9 @@ export function cutsOf(
               passes.length - 1,
               "tab",
               at.tabEnd,
-              passes.length > 1 ? at.lapAhead : at.lead,
+              passes.length > 1
+                ? endsOf(at, passes.length - 1).lapAhead
+                : at.lead,
               false,
             )
           : stroke(0, "tab", at.tabEnd, at.lead, false),
@@ -114,11 +143,10 @@ export function cutsOf(
   const skims = (at: Marks): Cut =>
     cut(
       at,
-      passes
-        .slice(1)
-        .map((_, i) =>
-          stroke(i + 1, "tab", at.lapBehind, at.lapAhead, i % 2 === 1),
-        ),
+      passes.slice(1).map((_, i) => {
+        const { lapBehind, lapAhead, arcs } = endsOf(at, i + 1);
+        return stroke(i + 1, "tab", lapBehind, lapAhead, i % 2 === 1, arcs);
+      }),
       true,
     );
   const pieces = [...new Set(tabs.map((t) => t.piece))].sort((a, b) => a - b);
@@ -148,6 +176,10 @@ export function cutsOf(
   };
 }
 
+function endsOf({ ends }: Marks, k: number): PassEnds {
+  return ends[k] as PassEnds;
+}
+
 function samePlace(a: Vec, b: Vec): boolean {
   return a.x === b.x && a.y === b.y;
 }
@@ -164,13 +196,24 @@ export function roundStroke(
   lap: Spot,
   forward: boolean,
   job: Job,
+  arcs: Arcs = NO_ARCS,
 ): { readonly stroke: Stroke; readonly findings: readonly Finding[] } {
   const { loop } = track.passes[k] as Track["passes"][number];
   const pieces = [
     ...piecesBetween(loop, lead, lead),
     ...(lap === lead ? [] : piecesBetween(loop, lead, lap)),
   ];
-  const made = strokeAlong(track, k, "open", pieces, lead, lap, forward, job);
+  const made = strokeAlong(
+    track,
+    k,
+    "open",
+    pieces,
+    lead,
+    lap,
+    forward,
+    job,
+    arcs,
+  );
   const { feature } = track;
   return {
     stroke: made.stroke,
@@ -189,10 +232,11 @@ function makeStroke(
   end: Spot,
   forward: boolean,
   job: Job,
+  arcs: Arcs,
 ): MadeStroke {
   const { loop } = track.passes[k] as Track["passes"][number];
   const pieces = piecesBetween(loop, start, end);
-  return strokeAlong(track, k, stretch, pieces, start, end, forward, job);
+  return strokeAlong(track, k, stretch, pieces, start, end, forward, job, arcs);
 }
 
 type MadeStroke =
@@ -208,17 +252,32 @@ function strokeAlong(
   end: Spot,
   forward: boolean,
   job: Job,
+  arcs: Arcs,
 ): MadeStroke {
   const { pass } = track.passes[k] as Track["passes"][number];
-  const path = pieces.map((p) => p.segment);
+  const along = pieces.map((p) => p.segment);
   const programmed =
     job.program.compensation === "control"
       ? programmedOutline(track.contour, pieces)
       : ({ ok: true, outline: [] } as const);
-  const outline = programmed.ok ? programmed.outline : [];
   const standOff = standOffDistance(job);
-  const atStart = offSpot(track, start, standOff);
-  const atEnd = offSpot(track, end, standOff);
+  const first = arcs.in && leadArc(track, start, "in", pass.offset, job);
+  const last = arcs.out && leadArc(track, end, "out", pass.offset, job);
+  const atStart = first ? first.off : offSpot(track, start, standOff);
+  const atEnd = last ? last.off : offSpot(track, end, standOff);
+  const path = [
+    ...(first ? [first.path] : []),
+    ...along,
+    ...(last ? [last.path] : []),
+  ];
+  const outline =
+    programmed.ok && programmed.outline.length > 0
+      ? [
+          ...(first ? [first.outline] : []),
+          ...programmed.outline,
+          ...(last ? [last.outline] : []),
+        ]
+      : [];
   const clockwise = (track.feature.role === "part") === forward;
   const stroke: Stroke = {
     pass: pass.number,

@@ -23,32 +23,25 @@ import { type Spot, spotNormal, spotPoint, type Track } from "./track.js";
 /** mm between the wire's sweep and the block's edge where it is threaded. Common practice, no source. */
 const IN_THE_OPEN = 1;
 
-/** Is this feature to begin at the block's edge? Parts that lie in a piece of their own have no way there. */
+/** Does the job want this feature to begin at the block's edge? Parts that lie in a piece of their own have no way there. */
+function wantsEdge({ id, role, parent }: Feature, job: Job): boolean {
+  const start = job.features[id]?.start ?? job.start;
+  return start === "edge" && role === "part" && parent === null;
+}
+
+/** Is it to begin there, with the edge drawn? */
 export function fromEdgeWanted(
-  { id, role, parent }: Feature,
+  feature: Feature,
   { stock }: Layout,
   job: Job,
 ): boolean {
-  const start = job.features[id]?.start ?? job.start;
-  return (
-    start === "edge" && role === "part" && parent === null && stock !== null
-  );
+  return stock !== null && wantsEdge(feature, job);
 }
 
 /** What a job asks of an edge that is not there, or of features that cannot reach it. */
-export function edgeFaults(layout: Layout, job: Job): Finding[] {
-  const { features, stock } = layout;
-  const byHand = features.filter((f) => job.features[f.id]?.start === "edge");
-  if (!stock && (job.start === "edge" || byHand.length > 0))
-    return [
-      {
-        code: "start/no-block",
-        severity: "error",
-        message: `start is "edge", but no outline is the block's: draw its edge and give the layer the role "stock" in roles.layers, or leave start out and drill holes`,
-      },
-    ];
-  return byHand
-    .filter((f) => !fromEdgeWanted(f, layout, job))
+export function edgeFaults({ features, stock }: Layout, job: Job): Finding[] {
+  const impossible = features
+    .filter((f) => job.features[f.id]?.start === "edge" && !wantsEdge(f, job))
     .map((f) =>
       refused(
         f,
@@ -57,6 +50,15 @@ export function edgeFaults(layout: Layout, job: Job): Finding[] {
           : `it lies inside ${f.parent}, and the way to the edge would cut through that`,
       ),
     );
+  if (stock || !features.some((f) => wantsEdge(f, job))) return impossible;
+  return [
+    ...impossible,
+    {
+      code: "start/no-block",
+      severity: "error",
+      message: `start is "edge", but no outline is the block's: draw its edge and give the layer the role "stock" in roles.layers, or leave start out and drill holes`,
+    },
+  ];
 }
 
 function refused(f: Feature, reason: string): Finding {

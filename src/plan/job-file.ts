@@ -141,8 +141,10 @@ export const JobFileSchema = group({
   ),
   lead: v.optional(
     group({
-      kind: v.optional(oneOf(["straight"])),
+      kind: v.optional(oneOf(["straight", "arc"])),
+      radius: v.optional(aboveZero),
       overlap: v.optional(zeroOrMore),
+      spread: v.optional(zeroOrMore),
     }),
   ),
   tabs: v.optional(

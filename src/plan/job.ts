@@ -13,6 +13,7 @@ import {
   settleFeatures,
 } from "./job-features.js";
 import { checkJobFile, type JobFile } from "./job-file.js";
+import { type LeadRules, settleLead } from "./job-lead.js";
 import { registersIn, travelIn } from "./job-machine.js";
 import { settlePasses } from "./job-passes.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
@@ -65,7 +66,7 @@ export interface Job {
   /** Of the parts that lie in the block itself. */
   readonly start: Start;
   readonly startHoles: StartHoleRules;
-  readonly lead: { readonly kind: "straight"; readonly overlap: number };
+  readonly lead: LeadRules;
   readonly tabs: {
     readonly length: number | "auto";
     readonly minSlugArea: number;
@@ -165,7 +166,6 @@ export interface JobOverrides {
 const DEFAULT_MM = {
   thickness: 25,
   wire: 0.25,
-  overlap: 0.5,
 } as const;
 
 /**
@@ -268,14 +268,7 @@ export function settleJob(
       process,
       assumptions,
     ),
-    lead: {
-      kind: "straight",
-      overlap: assume(
-        length("lead.overlap", said.lead?.overlap, [0, 20]),
-        DEFAULT_MM.overlap,
-        "overlap 0.5 mm where a stretch ends (default)",
-      ),
-    },
+    lead: settleLead(said.lead, settled.passes, units, assumptions),
     tabs: {
       length:
         said.tabs?.length === undefined || said.tabs.length === "auto"

@@ -227,9 +227,12 @@ export function compromises(
       where: pair(feature.startHole.at),
       feature: feature.id,
     });
-  const bare = entriesOf(feature).filter(
-    (_, i) => placed[i]?.marks.lapAhead === placed[i]?.marks.lead,
-  );
+  const bare = entriesOf(feature).filter((_, i) => {
+    const ends = placed[i]?.marks.ends.at(-1);
+    return ends?.lapAhead === ends?.start;
+  });
+  if (job.lead.kind === "arc" && job.passes.length > 1)
+    findings.push(...straightLeads(feature, placed));
   if (job.lead.overlap > 0)
     for (const { leadPoint } of bare)
       findings.push({
@@ -240,6 +243,28 @@ export function compromises(
         feature: feature.id,
       });
   return findings;
+}
+
+/** Where arcs were asked for and the wire comes straight all the same. */
+function straightLeads(
+  feature: PlannedFeature,
+  placed: readonly Placed[],
+): Finding[] {
+  const why =
+    feature.role === "part"
+      ? "its tab stands until it is cut last, and an arc would undercut it"
+      : "beside its tab there is no room for lead.radius";
+  const arcs = placed.flatMap((p) => p.marks.ends.map((e) => e.arcs));
+  if (feature.role === "opening" && arcs.every((a) => a.in && a.out)) return [];
+  return [
+    {
+      code: "lead/no-arc",
+      severity: "note",
+      message: `${feature.id}: ${why}; its skims come to the outline and leave it straight`,
+      where: pair(feature.leadPoint),
+      feature: feature.id,
+    },
+  ];
 }
 
 /** Why there are several tabs, and what each of them brings with it. */

@@ -1,6 +1,7 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
+import { line } from "../geometry/segment.js";
 import type { Job, Pass } from "./job.js";
-import type { Surroundings } from "./surroundings.js";
+import { edgesNearer, type Surroundings } from "./surroundings.js";
 import {
   offSpot,
   type PassLoop,
@@ -29,6 +30,20 @@ export function standsClear(
 ): boolean {
   const p = offSpot(track, spot, standOffDistance(job));
   return !around.edges.anyNearer(p.x, p.y, (job.passes[0] as Pass).offset);
+}
+
+/** Can the threaded wire go straight from off one spot to off another? */
+export function goesStraight(
+  track: Track,
+  around: Surroundings,
+  from: Spot,
+  to: Spot,
+  job: Job,
+): boolean {
+  const far = standOffDistance(job);
+  const way = line(offSpot(track, from, far), offSpot(track, to, far));
+  const { offset } = job.passes[0] as Pass;
+  return edgesNearer(around.edges, way, offset).length === 0;
 }
 
 /** Steps (mm) by which a spot is moved on until every pass reaches it and the wire can stand off it. */

@@ -3,6 +3,7 @@
  * die plates): all roughs, the slugs taken out, a rest, and only then the skims to size, all in one clamping. With its
  * slug gone an opening has no tab to mind: its skims go all round with nobody there. A part keeps its tab to the end.
  */
+import { SAME_POINT } from "../base/tolerance.js";
 import { distance } from "../geometry/vec.js";
 import type { FeatureCuts } from "./cuts.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
@@ -29,10 +30,17 @@ export function relievedCuts(
     .slice(out)
     .flatMap((s) => (s.kind === "cut" ? [s] : []));
   // The rough ends at a tab; in a thread of their own the skims begin where it began, at the lead point.
-  const skims = unattended.map((cut) => ({
-    ...cut,
-    strokes: cut.strokes.slice(1).map(reverseStroke),
-  }));
+  const skims = unattended.map((cut) => {
+    const strokes = cut.strokes.slice(1).map(reverseStroke);
+    const atLead = cut.strokes[0]?.from;
+    const [first] = strokes;
+    const spread = atLead && first && distance(atLead, first.from) > SAME_POINT;
+    return {
+      ...cut,
+      lead: spread ? [...cut.lead, atLead] : cut.lead,
+      strokes,
+    };
+  });
   const [only] = skims;
   const round = skims.length === 1 && only ? joined(only, tabs) : null;
   return {

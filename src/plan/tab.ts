@@ -3,16 +3,15 @@ import type { Finding } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { contourLength } from "../geometry/contour.js";
 import { loopContour } from "../geometry/offset.js";
-import { line } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Marks } from "./cuts.js";
+import type { Marks, PassEnds } from "./cuts.js";
 import type { Entry } from "./entry.js";
-import { type Job, type Pass, roughKerf } from "./job.js";
+import { type Job, roughKerf } from "./job.js";
+import { type ArcSide, arcIsClear } from "./lead-arc.js";
 import { needsOf, type Slug } from "./slug.js";
-import { spotAlong, standOffDistance } from "./stand-off.js";
-import { edgesNearer, type Surroundings } from "./surroundings.js";
+import { goesStraight, spotAlong } from "./stand-off.js";
+import type { Surroundings } from "./surroundings.js";
 import {
-  offSpot,
   type PassLoop,
   type Spot,
   spotPoint,
@@ -59,9 +58,9 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
 const LAP_SHARES = [1, 0.75, 0.5, 0.35, 0.25, 0.15];
 
 /**
- * Tab end and overlaps. A mark that would fall on a corner, or where the wire cannot stand off, moves on a
- * little; the overlap ahead is shortened until the threaded wire can go to it straight from the lead. `null` when
- * the outline has no room for a tab.
+ * Tab end, and where each pass begins and ends beside it. A mark that would fall on a corner, or where the wire cannot
+ * stand off, moves on a little; the overlap ahead is shortened until the threaded wire can go to it straight from the
+ * lead. `null` when the outline has no room for a tab.
  */
 export function placeMarks(
   track: Track,
@@ -71,33 +70,60 @@ export function placeMarks(
   tab: TabSpan,
 ): Omit<Marks, "piece"> | null {
   const { lead } = entry;
-  const place = (from: Spot, far: number) =>
-    spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
-  const behind = place(lead, -tab.span);
+  const place = (from: Spot, far: number): Spot | null =>
+    far === 0
+      ? from
+      : (spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4)
+          ?.spot ?? null);
+  const behind = spotAlong(
+    track,
+    around,
+    job,
+    lead,
+    -tab.span,
+    tab.span + tab.round / 4,
+  );
   if (!behind) return null;
   const tabEnd = behind.spot;
   const lap = Math.min(job.lead.overlap, tab.round / 8);
-  const standOff = standOffDistance(job);
-  const rough = job.passes[0] as Pass;
-  const seen = (spot: Spot | null): spot is Spot =>
-    spot !== null &&
-    edgesNearer(
-      around.edges,
-      line(offSpot(track, lead, standOff), offSpot(track, spot, standOff)),
-      rough.offset,
-    ).length === 0;
-  const ahead = LAP_SHARES.map((share) => share * lap)
-    .filter((far) => far > 0)
-    .map((far) => place(lead, far)?.spot ?? null)
-    .find(seen);
-  return {
-    hole: entry.hole.at,
-    lead,
-    tabEnd,
-    lapAhead: ahead ?? lead,
-    lapBehind: (lap > 0 ? place(tabEnd, -lap) : null)?.spot ?? tabEnd,
-    tabSpan: -behind.far,
+  const seenFrom =
+    (from: Spot) =>
+    (spot: Spot | null): spot is Spot =>
+      spot !== null && goesStraight(track, around, from, spot, job);
+  const lapOn = (past: number): Spot | undefined =>
+    LAP_SHARES.map((share) => place(lead, past + share * lap)).find(
+      seenFrom(lead),
+    );
+  // The tab of a part is cut last and nothing comes after it: there its passes begin and end at one place.
+  const most = tab.round / 16 / Math.max(1, job.passes.length - 1);
+  const spread =
+    track.feature.role === "part" ? 0 : Math.min(job.lead.spread, most);
+  const clear = (spot: Spot, side: ArcSide): boolean =>
+    job.lead.kind === "arc" &&
+    track.feature.role === "opening" &&
+    arcIsClear(track, around, lead, spot, side, job);
+  /** How far each pass is moved on; where it cannot be, it begins where the pass before it does. */
+  const moved = (from: Spot, sign: 1 | -1): number[] => {
+    let far = 0;
+    return job.passes.map((_, k) => {
+      if (seenFrom(from)(place(from, sign * k * spread))) far = k * spread;
+      return far;
+    });
   };
+  const ahead = moved(lead, 1);
+  const behindIt = moved(tabEnd, -1);
+  const endsOf = (k: number): PassEnds => {
+    const [on, back] = [ahead[k] as number, behindIt[k] as number];
+    const start = place(lead, on) ?? lead;
+    const end = place(tabEnd, -back) ?? tabEnd;
+    const lapAhead = (lap > 0 ? lapOn(on) : undefined) ?? start;
+    const lapBehind = (lap > 0 ? place(tabEnd, -(lap + back)) : null) ?? end;
+    const arcs = { in: clear(lapBehind, "in"), out: clear(lapAhead, "out") };
+    return { start, end, lapAhead, lapBehind, arcs };
+  };
+  const first = endsOf(0);
+  const ends = job.passes.map((_, k) => (spread === 0 ? first : endsOf(k)));
+  return { hole: entry.hole.at, lead, tabEnd, ends, tabSpan: -behind.far };
 }
 
 /** The tab that really stands, after its end has moved off a corner: metal length, and its middle on the outline. */

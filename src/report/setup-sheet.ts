@@ -3,7 +3,7 @@ import { hasErrors } from "../base/finding.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
-import { registersOf } from "../plan/job.js";
+import { type Job, registersOf } from "../plan/job.js";
 import { wanderIn } from "../plan/job-start-holes.js";
 import {
   entriesOf,
@@ -112,6 +112,7 @@ function jobTable(plan: Plan): string {
             ? "first all that needs nobody, then all that needs somebody"
             : "feature by feature",
       ],
+      ["Leads", leadText(plan.job)],
       [
         "Travel with the wire out",
         `${fixed(plan.travel.rapid / 1000, 3)} m; in the order of the drawing it would be ${fixed(plan.travel.asDrawn / 1000, 3)} m`,
@@ -162,6 +163,18 @@ function passTable(plan: Plan): string {
 /** "0.6-1" */
 function rangeText(range: readonly number[], decimals: number): string {
   return range.map((value) => trimmed(value, decimals)).join("-");
+}
+
+function leadText({ lead, units }: Job): string {
+  const kind =
+    lead.kind === "arc"
+      ? `on an arc of ${lengthText(lead.radius, units)} radius where no tab stands beside it, else straight`
+      : "straight, square to the outline";
+  const spread =
+    lead.spread > 0
+      ? `; each skim of an opening begins ${lengthText(lead.spread, units)} farther on than the pass before it`
+      : "";
+  return `${kind}; overlap ${lengthText(lead.overlap, units)}${spread}`;
 }
 
 function holeTable(plan: Plan): string {

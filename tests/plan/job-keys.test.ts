@@ -148,7 +148,9 @@ const ROWS: readonly Row[] = [
   ["startHoles.clearance", 0.7, PLACES, []],
   ["startHoles.grid", 5, PLACES, ["holes"]],
   ["startHoles.layer", "HOLES", PLACES, ["holes", "findings"]],
-  ["lead.kind", "straight", [], []],
+  ["lead.kind", "arc", ["findings", ...PATH], ["paths", "findings"]],
+  ["lead.radius", 1, ["findings", ...PATH], ["paths", "findings"]],
+  ["lead.spread", 0.2, PATH, ["paths", "program"]],
   ["lead.overlap", 0.3, PATH, ["paths", "program"]],
   ["tabs.length", 2, PLACES, ["tabs", "paths"]],
   [
@@ -214,9 +216,10 @@ function withKey(key: string, value: unknown): JobFile {
     at = at[k] as Record<string, unknown>;
   }
   at[path.at(-1) as string] = value;
-  // Drills and the one diameter shut each other out; the length of a tab by hand wants its place.
+  // Drills and the one diameter shut each other out; straight leads have no radius; the length of a tab by hand wants its place.
   if (key === "startHoles.drills")
     delete (job.startHoles as JobFile["startHoles"])?.diameter;
+  if (key === "lead.radius") at.kind = "arc";
   if (key === "features.opening-1.tab.length") at.at = [20, 91.8];
   return job as JobFile;
 }
