@@ -144,7 +144,7 @@ function strayFinding(block: Block, word: Word, known: EventTable): Finding {
       "note",
       `${name} is a ${word.letter === "F" ? "feed" : "speed"}; the proof measures where the wire goes, not how fast`,
     );
-  if (word.letter === "O")
+  if (word.letter === "O" && block.words.length === 1)
     return tell(
       "program/idle-word",
       "warning",

@@ -121,7 +121,9 @@ export function runMove(
         "error",
         "a straight move carries I, J or R: is it G02 or G03?",
       );
-    if (distance(from, to) > SAME_POINT) feed(straight(from, to));
+    // With G40 the wire moves even where the program stays: from beside its point onto it.
+    if (distance(from, to) > SAME_POINT || said.events.has("compensationOff"))
+      feed(straight(from, to));
     return;
   }
   const arc = readArc(

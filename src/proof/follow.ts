@@ -18,6 +18,8 @@ export interface Move extends WireMove {
   readonly follows: { readonly feature: number; readonly pass: number } | null;
   /** Of a lead, the passes at whose offsets its ends lie. */
   readonly joins: readonly number[];
+  /** Its end is nearer to a finished outline than its start (below 0), as near, or farther. */
+  readonly away: number;
   /** The pass at whose offset its middle lies: another coordinate of it may be wrong. */
   readonly passing: number | null;
   /** Spark gap it burns with. */
@@ -84,6 +86,8 @@ function measured(
     const of = ground.edges[nearest]?.feature ?? -1;
     return passesOf(job, ground.layout.features[of]?.id ?? "");
   };
+  const [begin, end] = [look(0), look(1)];
+  const away = begin === end ? 0 : end - begin;
   const middle = look(0.5);
   const along = ground.edges[nearest]?.segment;
   const pass = nearestPass(passes(), middle);
@@ -108,18 +112,28 @@ function measured(
       thread,
       follows: { feature, pass },
       joins: [],
+      away,
       passing: pass,
       clearance,
       edges,
     };
   const joins = [0, 1]
     .map((t) => {
-      const end = look(t);
-      return nearestPass(passes(), end);
+      const far = look(t);
+      return nearestPass(passes(), far);
     })
     .filter((k) => k >= 0);
   const passing = pass < 0 ? null : pass;
-  return { ...move, thread, follows: null, joins, passing, clearance, edges };
+  return {
+    ...move,
+    thread,
+    follows: null,
+    joins,
+    away,
+    passing,
+    clearance,
+    edges,
+  };
 }
 
 /** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
@@ -139,8 +153,8 @@ function nearestPass(passes: readonly Pass[], distance: number): number {
 /**
  * A lead that goes straight into a pass burns with that pass's gap, one that comes off a pass with the gap of that.
  * Where no neighbour follows a pass, one that passes by at its offset tells it. Another lead burns as the passes at whose
- * offsets its ends lie; another as the nearest followed moves before and after it; in a thread that follows nothing, with
- * the largest gap there is.
+ * offsets its ends lie; another, if it goes towards an outline, as the next followed move, if away from one, as the last
+ * one; in a thread that follows nothing, with the largest gap there is.
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const gapOf = (pass: number): number => (job.passes[pass] as Pass).gap;
@@ -159,6 +173,7 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
       [passing[k]],
       [passing[k - 1], passing[k + 1]],
       m.joins.map((pass) => gapOf(pass)),
+      m.away > 0 ? [before[k]] : m.away < 0 ? [after[k]] : [],
       [before[k], after[k]],
       [largest],
     ]

@@ -63,7 +63,9 @@ export function checkThreadPlaces(
       ...threads.flatMap((thread) => nearTheEdge(thread, places, ground, job)),
       ...places.flatMap((place) => {
         const rim = onTheRim(place, ground, job);
-        return rim.length > 0 ? rim : secondHole(place, places, ground);
+        return rim.length > 0
+          ? rim
+          : secondHole(place, places, threads, ground);
       }),
     ],
   };
@@ -71,10 +73,14 @@ export function checkThreadPlaces(
 
 const vec = ({ at: [x, y] }: ThreadPlace): Vec => ({ x, y });
 
-/** A hole to be made where there is one already, drawn or made for the same feature. */
+/**
+ * A hole to be made where there is one already: drawn, or made for the same feature and led from to the very same place.
+ * Of several tabs each has a hole of its own.
+ */
 function secondHole(
   place: ThreadPlace,
   places: readonly ThreadPlace[],
+  threads: readonly Thread[],
   ground: Ground,
 ): Finding[] {
   const { feature, room, line, at } = place;
@@ -85,7 +91,10 @@ function secondHole(
       (p) =>
         p !== place &&
         p.feature === feature &&
-        (p.room === "drawn" || (p.room === "new" && p.line < line)),
+        (p.room === "drawn" ||
+          (p.room === "new" &&
+            p.line < line &&
+            meet(leadsFrom(p, threads), leadsFrom(place, threads)))),
     )?.at ??
     ground.layout.holes
       .filter((h) => region && innermostAt(ground, h.at) === region)
@@ -101,6 +110,18 @@ function secondHole(
     },
   ];
 }
+
+/** Where the wire goes first from a place. */
+const leadsFrom = (place: ThreadPlace, threads: readonly Thread[]): Vec[] =>
+  threads.flatMap(({ at, moves }) => {
+    const [first] = moves;
+    return first && distance(at, vec(place)) <= SAME_HOLE
+      ? [first.segment.end]
+      : [];
+  });
+
+const meet = (some: readonly Vec[], others: readonly Vec[]): boolean =>
+  some.some((p) => others.some((q) => distance(p, q) <= SAME_HOLE));
 
 /** In a hole that is drawn, but not clear of its rim all round: the wire goes through metal. */
 function onTheRim(place: ThreadPlace, { layout }: Ground, job: Job): Finding[] {

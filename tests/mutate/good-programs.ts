@@ -1,17 +1,18 @@
-/** Programs known to be good: every sample in both units and both kinds of compensation, and four typed by formula. */
+/**
+ * Programs known to be good: every sample in both units and both kinds of compensation, plans of other habits (stress
+ * relief, several tabs, openings cut away whole), and four typed by formula.
+ */
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import {
   type Job,
   type JobFile,
-  layOut,
   NEUTRAL,
   planDrawing,
-  readDxf,
   readJobFile,
-  settleJob,
 } from "../../src/index.js";
 import type { Layout } from "../../src/plan/feature.js";
+import { dxfText } from "../helpers/dxf.js";
 import {
   controlProgram,
   JOB,
@@ -34,6 +35,87 @@ export interface GoodProgram {
 
 export const words = NEUTRAL;
 
+const line = (layer: string, a: number, b: number, c: number, d: number) => [
+  0,
+  "LINE",
+  8,
+  layer,
+  10,
+  a,
+  20,
+  b,
+  11,
+  c,
+  21,
+  d,
+];
+const rectangle = (
+  layer: string,
+  x: number,
+  y: number,
+  w: number,
+  h: number,
+) => [
+  line(layer, x, y, x + w, y),
+  line(layer, x + w, y, x + w, y + h),
+  line(layer, x + w, y + h, x, y + h),
+  line(layer, x, y + h, x, y),
+];
+const circle = (layer: string, x: number, y: number, r: number) => [
+  0,
+  "CIRCLE",
+  8,
+  layer,
+  10,
+  x,
+  20,
+  y,
+  40,
+  r,
+];
+
+const OPENINGS: JobFile["roles"] = { layers: { B: "stock", P: "opening" } };
+
+/** Drawings and jobs of which the plan does something that no sample's does. */
+const HABITS: readonly {
+  readonly name: string;
+  readonly drawing: () => Uint8Array | string;
+  readonly job: () => JobFile;
+}[] = [
+  {
+    name: "stress relief",
+    drawing: () => sampleFile("inch-plate", "inch-plate.dxf"),
+    job: () => ({ ...sampleJob("inch-plate"), stressRelief: true }),
+  },
+  {
+    name: "several tabs, part",
+    drawing: () => dxfText(rectangle("P", 0, 0, 80, 90)),
+    job: () => ({ stock: { material: "tool-steel", thickness: 120 } }),
+  },
+  {
+    name: "several tabs, opening",
+    drawing: () =>
+      dxfText([
+        ...rectangle("B", -20, -20, 130, 140),
+        ...rectangle("P", 0, 0, 80, 90),
+      ]),
+    job: () => ({
+      stock: { material: "tool-steel", thickness: 120 },
+      roles: OPENINGS,
+    }),
+  },
+  {
+    name: "cut away whole",
+    drawing: () =>
+      dxfText([
+        ...rectangle("B", -5, -5, 30, 20),
+        circle("P", 2, 2, 1),
+        ...rectangle("P", 14, 3, 3, 2),
+      ]),
+    job: () => ({ tabs: { minSlugArea: 6 }, roles: OPENINGS }),
+  },
+];
+
 const SAMPLES = [
   { name: "hub-keyway", share: 10 },
   { name: "inch-plate", share: 10 },
@@ -54,6 +136,17 @@ export function goodPrograms(
         ),
       ),
   );
+  const habits = HABITS.filter((h) => wanted(h.name)).flatMap((h) =>
+    (["path", "control"] as const).map((compensation) => {
+      const file = h.job();
+      return planned(
+        `${h.name}, ${compensation}`,
+        h.drawing(),
+        { ...file, program: { ...file.program, compensation } },
+        5,
+      );
+    }),
+  );
   const typed: [string, string[], Layout][] = [
     ["typed square", squareProgram(), SQUARE],
     ["typed round", roundProgram(), ROUND],
@@ -62,6 +155,7 @@ export function goodPrograms(
   ];
   return [
     ...drawn,
+    ...habits,
     ...typed.map(([name, lines, layout]) => ({
       name,
       text: `${lines.join("\n")}\n`,
@@ -72,30 +166,40 @@ export function goodPrograms(
   ];
 }
 
+const sampleFile = (name: string, file: string): Uint8Array =>
+  readFileSync(join(import.meta.dirname, "../../samples", name, file));
+
+const sampleJob = (name: string): JobFile =>
+  readJobFile(new TextDecoder().decode(sampleFile(name, "job.json")));
+
 function sample(
   name: string,
   units: "mm" | "in",
   compensation: "path" | "control",
   share: number,
 ): GoodProgram {
-  const folder = join(import.meta.dirname, "../../samples", name);
-  const drawing = readFileSync(join(folder, `${name}.dxf`));
-  const file = inUnits(
-    readJobFile(readFileSync(join(folder, "job.json"), "utf8")),
-    units,
-  );
-  const asked = { ...file, program: { ...file.program, compensation } };
-  const outcome = planDrawing({ name, drawing, job: JSON.stringify(asked) });
-  if (!outcome.ok || outcome.program === null)
-    throw new Error(`${name} in ${units} with ${compensation} is not good`);
-  const job = settleJob(asked);
-  return {
-    name: `${name}, ${units}, ${compensation}`,
-    text: outcome.program,
-    layout: layOut(readDxf(drawing, {}), job),
-    job,
+  const file = inUnits(sampleJob(name), units);
+  return planned(
+    `${name}, ${units}, ${compensation}`,
+    sampleFile(name, `${name}.dxf`),
+    { ...file, program: { ...file.program, compensation } },
     share,
-  };
+  );
+}
+
+function planned(
+  name: string,
+  drawing: Uint8Array | string,
+  asked: JobFile,
+  share: number,
+): GoodProgram {
+  const { ok, program, laidOut, plan } = planDrawing({
+    name: "good",
+    drawing,
+    job: JSON.stringify(asked),
+  });
+  if (!ok || program === null) throw new Error(`${name} is not good`);
+  return { name, text: program, layout: laidOut, job: plan.job, share };
 }
 
 /** The same job in another unit. */

@@ -126,7 +126,7 @@ function judge(
   if (
     (outcome === "false alarm" || outcome === "misnamed") &&
     ((codes.includes("proof/loose-unattended") &&
-      oracle.frees(text, "maybe")) ||
+      (oracle.frees(text, "maybe") || oracle.freesMore(text))) ||
       (codes.includes("proof/tab-weak") &&
         oracle.frees(text, "maybe", THIN_TAB)))
   )
@@ -163,10 +163,7 @@ function outcomeOf(
         : "survivor";
   if (severe.length > 0) {
     if (ok) return "survivor";
-    // Where the shape is wrong already, which passes made it so needs no name of its own.
-    const asked =
-      severe.length > 1 ? severe.filter((e) => e.effect !== "passes") : severe;
-    return itself || asked.every((e) => told(NAMES[e.effect]))
+    return itself || askedOf(severe).every((e) => told(NAMES[e.effect]))
       ? "caught"
       : "misnamed";
   }
@@ -178,6 +175,24 @@ function outcomeOf(
   if (itself) return "caught";
   if (!ok && with_(["slight"]).length === 0) return "false alarm";
   return ok ? "equivalent" : "caught";
+}
+
+/**
+ * What must be told by its own name. Where the shape is wrong already, which passes made it so and when a place was
+ * first visited need none; where a pass is missing, neither does what the next one skims.
+ */
+function askedOf(severe: readonly Difference[]): readonly Difference[] {
+  const without = (...those: readonly Difference["effect"][]): Difference[] => {
+    const rest = severe.filter((e) => !those.includes(e.effect));
+    return rest.length > 0 ? rest : [...severe];
+  };
+  return severe.some(
+    (e) => e.effect === "too deep" || e.effect === "left standing",
+  )
+    ? without("passes", "cuts on", "in the way", "stop early")
+    : severe.some((e) => e.effect === "passes")
+      ? without("cuts on")
+      : severe;
 }
 
 /** The first line that the mutant says otherwise. */

@@ -50,6 +50,8 @@ export interface Oracle {
   readonly good: Deeds;
   /** In what the mutant differs from the good program, in words; empty: it cuts the same. */
   readonly compare: (text: string) => readonly Difference[];
+  /** On a raster: do more pieces come loose than in the good program? */
+  readonly freesMore: (text: string) => boolean;
   /**
    * Looked at more closely, on a raster: does a piece come loose before the first stop for its feature? "surely": with
    * the kerf painted thin, "maybe": painted wide. `web`: mm of metal that counts as none.
@@ -132,6 +134,7 @@ export function oracleOf(good: GoodProgram): Oracle {
         dry: dryLines(text, r),
       });
     },
+    freesMore: (text) => freesMore(good, run, read(text)),
     frees: (text, how, web = 0) =>
       freesEarly(good, read(text), how === "surely", web),
   };
@@ -350,7 +353,9 @@ function differences(
     tell("dry", `line ${b.dry[0]} burns without flushing`);
   good.layout.features.forEach((f, n) => {
     const own = a.own[n] as number[];
-    people(f.id, own, b, tell);
+    // An opening that is cut away whole frees nothing, and calls nobody.
+    if (a.replay.stops.some((s) => names(s.comment, f.id)))
+      people(f.id, own, b, tell);
     const was = doubled(own, a, good);
     const is = doubled(own, b, good);
     if (was > 0 && is < was / 2)
@@ -376,6 +381,9 @@ function isOpen(good: GoodProgram, t: Threading, d: Deeds): boolean {
   );
 }
 
+const names = (comment: string, id: string): boolean =>
+  new RegExp(`(^|[^\\w-])${id}($|[^\\w-])`).test(comment);
+
 /** Places that the last pass ran over more than once. */
 function doubled(
   own: readonly number[],
@@ -394,6 +402,9 @@ function doubled(
 /** mm of skimming beside a loose piece in the thread that freed it, from which it is a fault beyond doubt. */
 const SKIMMED_LOOSE = 2;
 
+/** mm round a change in which chips are looked for. */
+const LOOK_ROUND = 1;
+
 /** mm of burning after which nobody who was called to a stop still stands there. */
 const GONE = 100;
 
@@ -406,8 +417,7 @@ function people(
   const freed = freedAt(own, b);
   if (freed === null) return;
   const stops = b.replay.stops.filter(
-    (s) =>
-      !s.optional && new RegExp(`(^|[^\\w-])${id}($|[^\\w-])`).test(s.comment),
+    (s) => !s.optional && names(s.comment, id),
   );
   const before = stops.filter((s) => s.line < freed).at(-1);
   if (!before) tell("unattended", `${id} comes loose at line ${freed}`);
@@ -465,6 +475,32 @@ function freedAt(own: readonly number[], d: Deeds): number | null {
     line = Math.max(line, first.line);
   }
   return own.length > 0 ? line : null;
+}
+
+/** Looked at closely round what one program does and the other does not. */
+function freesMore(good: GoodProgram, before: Replay, now: Replay): boolean {
+  const key = (m: { piece: Piece }): string => JSON.stringify(m.piece);
+  const [was, is] = [before, now].map((r) => new Set(movesOf(r).map(key)));
+  const changed = [
+    ...movesOf(now).filter((m) => !was?.has(key(m))),
+    ...movesOf(before).filter((m) => !is?.has(key(m))),
+  ];
+  if (changed.length === 0) return false;
+  const window = grown(
+    boundsOfAll(changed.map((m) => boundsOf(m.piece))),
+    LOOK_ROUND,
+  );
+  const { wire, passes } = good.job;
+  const kerf = wire.diameter / 2 + (passes[0]?.gap as number);
+  const pieces = (r: Replay): number =>
+    loosened(
+      window,
+      r.threadings.map((t) => t.moves.map((m) => m.piece as Piece)),
+      kerf,
+      [],
+      false,
+    ).length;
+  return pieces(now) > pieces(before);
 }
 
 function freesEarly(

@@ -264,6 +264,17 @@ describe("compensation where the lead is shorter than the offset", () => {
   });
 });
 
+test("G40 without a way off: the wire moves onto the programmed edge, 0.155 mm too deep", () => {
+  const k = controlProgram().findIndex((l) => l.startsWith("G40 G01"));
+  const proof = proveText(
+    controlProgram().with(k, "G40 G01 X-0.7000 Y-5.0000"),
+  );
+  const f = proof.findings.find((x) => x.code === "proof/gouge");
+  expect(f?.message).toContain(`program line ${k + 1}`);
+  // The wire's centre on the edge: its radius and the rough's gap, 0.125 + 0.03.
+  expect(proof.maxGouge).toBeCloseTo(0.155, 6);
+});
+
 describe("what a control makes of G41 and G42 at sharp corners, and ours", () => {
   test("inside: d (1 - cos turn) too deep without look-ahead", () => {
     const { corners } = proveText(controlProgram());
