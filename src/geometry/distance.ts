@@ -1,7 +1,12 @@
 /** Distance from a point to lines and arcs, in closed form, and an index for asking it of thousands at once. */
 import Flatbush from "flatbush";
 import { intersectSegments } from "./intersect.js";
-import { type Arc, arcFraction, type Segment, segmentBox } from "./segment.js";
+import {
+  arcFraction,
+  isWithinSweep,
+  type Segment,
+  segmentBox,
+} from "./segment.js";
 import { along, distance, sub, type Vec } from "./vec.js";
 
 export interface Nearest {
@@ -60,26 +65,12 @@ export function distanceToSegment(s: Segment, x: number, y: number): number {
   }
   const dx = x - s.center.x;
   const dy = y - s.center.y;
-  if (withinSweep(s, dx, dy))
+  if (isWithinSweep(s, dx, dy))
     return Math.abs(Math.sqrt(dx * dx + dy * dy) - s.radius);
   return Math.min(
     Math.hypot(x - s.start.x, y - s.start.y),
     Math.hypot(x - s.end.x, y - s.end.y),
   );
-}
-
-/** Does the direction (dx, dy) from the arc's centre point into its sweep? By side of the two radii, no angles. */
-function withinSweep(a: Arc, dx: number, dy: number): boolean {
-  const turn = a.sweep > 0 ? 1 : -1;
-  const sx = a.start.x - a.center.x;
-  const sy = a.start.y - a.center.y;
-  const ex = a.end.x - a.center.x;
-  const ey = a.end.y - a.center.y;
-  const afterStart = (sx * dy - sy * dx) * turn >= 0;
-  const beforeEnd = (dx * ey - dy * ex) * turn >= 0;
-  return Math.abs(a.sweep) <= Math.PI
-    ? afterStart && beforeEnd
-    : afterStart || beforeEnd;
 }
 
 /** Many segments, asked for what lies near. Built once in O(n log n), asked in about O(log n). */

@@ -5,7 +5,7 @@
  */
 import { NEARLY_PARALLEL } from "../base/tolerance.js";
 import { turnBetween } from "./contour.js";
-import type { Wall } from "./feet.js";
+import { type Wall, wallOf } from "./feet.js";
 import {
   type Box,
   type Segment,
@@ -31,8 +31,7 @@ export function facingPairs(
   const root = placeTree(roots);
   let reach = Number.POSITIVE_INFINITY;
   const descend = (a: Node, b: Node): void => {
-    if (a !== b && (boxDistance(a.box, b.box) >= reach || !mayFace(a, b)))
-      return;
+    if (a !== b && (boxDistance(a, b) >= reach || !mayFace(a, b))) return;
     if (a.wall && b.wall) {
       if (a !== b) reach = visit(a.wall, b.wall);
       return;
@@ -46,12 +45,10 @@ export function facingPairs(
     }
     // The larger is opened; the nearer half first, as what it finds may spare the other.
     const [open, shut] =
-      b.wall || (a.children && size(a.box) >= size(b.box)) ? [a, b] : [b, a];
+      b.wall || (a.children && a.radius >= b.radius) ? [a, b] : [b, a];
     const [l, r] = open.children as readonly [Node, Node];
     const nearFirst =
-      boxDistance(l.box, shut.box) <= boxDistance(r.box, shut.box)
-        ? [l, r]
-        : [r, l];
+      boxDistance(l, shut) <= boxDistance(r, shut) ? [l, r] : [r, l];
     for (const half of nearFirst) descend(half, shut);
   };
   descend(root, root);
@@ -59,6 +56,10 @@ export function facingPairs(
 
 interface Node {
   readonly box: Box;
+  /** Of the circle round the box. */
+  readonly x: number;
+  readonly y: number;
+  readonly radius: number;
   /** Directions looked in: `look` ± `spread` (rad). */
   readonly look: number;
   readonly spread: number;
@@ -83,7 +84,7 @@ function leavesOf({ segments, side }: Facing): Leaf[] {
     const arrived = from - corner;
     angle = from + turnAlong(segment);
     return {
-      wall: { segment, before, side },
+      wall: wallOf(segment, before, side),
       low: Math.min(arrived, from, angle),
       high: Math.max(arrived, from, angle),
     };
@@ -129,7 +130,18 @@ function node(
 ): Run {
   const look = (low + high) / 2 + (side * Math.PI) / 2;
   const spread = (high - low) / 2 + NEARLY_PARALLEL;
-  return { node: { box, look, spread, wall, children }, low, high, side };
+  const whole = { box, ...circleRound(box), look, spread, wall, children };
+  return { node: whole, low, high, side };
+}
+
+function circleRound({ minX, minY, maxX, maxY }: Box): {
+  x: number;
+  y: number;
+  radius: number;
+} {
+  const x = (minX + maxX) / 2;
+  const y = (minY + maxY) / 2;
+  return { x, y, radius: Math.hypot(maxX - x, maxY - y) };
 }
 
 /** Whole contours, halved by where they lie; together they look every way. */
@@ -145,26 +157,29 @@ function placeTree(roots: readonly Node[]): Node {
     placeTree(sorted.slice(0, half)),
     placeTree(sorted.slice(half)),
   ] as const;
-  return { box, look: 0, spread: Math.PI, wall: null, children };
+  return {
+    box,
+    ...circleRound(box),
+    look: 0,
+    spread: Math.PI,
+    wall: null,
+    children,
+  };
 }
 
-function boxDistance(a: Box, b: Box): number {
+function boxDistance({ box: a }: Node, { box: b }: Node): number {
   const dx = Math.max(0, a.minX - b.maxX, b.minX - a.maxX);
   const dy = Math.max(0, a.minY - b.maxY, b.minY - a.maxY);
-  return Math.hypot(dx, dy);
-}
-
-function size({ minX, minY, maxX, maxY }: Box): number {
-  return maxX - minX + maxY - minY;
+  return Math.sqrt(dx * dx + dy * dy);
 }
 
 /** Some point of one, looking in one of its directions, can look at some point of the other that looks back. */
 function mayFace(a: Node, b: Node): boolean {
   if (!overlap(a.look, a.spread, b.look + Math.PI, b.spread)) return false;
-  const dx = (b.box.minX + b.box.maxX - a.box.minX - a.box.maxX) / 2;
-  const dy = (b.box.minY + b.box.maxY - a.box.minY - a.box.maxY) / 2;
-  const between = Math.hypot(dx, dy);
-  const radii = (diagonal(a.box) + diagonal(b.box)) / 2;
+  const dx = b.x - a.x;
+  const dy = b.y - a.y;
+  const between = Math.sqrt(dx * dx + dy * dy);
+  const radii = a.radius + b.radius;
   if (between <= radii) return true;
   const sight = Math.atan2(dy, dx);
   const width = Math.asin(radii / between);
@@ -172,10 +187,6 @@ function mayFace(a: Node, b: Node): boolean {
     overlap(a.look, a.spread, sight, width) &&
     overlap(b.look, b.spread, sight + Math.PI, width)
   );
-}
-
-function diagonal({ minX, minY, maxX, maxY }: Box): number {
-  return Math.hypot(maxX - minX, maxY - minY);
 }
 
 /** Whether two ranges of directions, each middle ± half, have one in common. */

@@ -1,29 +1,25 @@
-/** Points of walls that can be the end of a gap. A wall is a segment seen from one side, with the vertex it starts at. */
+/**
+ * Points of walls that can be the end of a gap. A wall is a segment seen from one side, with the vertex it starts at.
+ * They are asked for millions of times: what belongs to a wall alone is worked out once, and nothing here takes angles.
+ */
 import { SAME_POINT } from "../base/tolerance.js";
 import {
   type Arc,
-  arcFraction,
+  isWithinSweep,
   type Line,
   type Segment,
   tangentAt,
 } from "./segment.js";
-import {
-  along,
-  distance,
-  dot,
-  lerp,
-  negate,
-  sub,
-  unit,
-  type Vec,
-} from "./vec.js";
+import { along, dot, lerp, negate, sub, unit, type Vec } from "./vec.js";
 
 export interface Wall {
   readonly segment: Segment;
-  /** The segment that ends where this one starts. */
-  readonly before: Segment;
   /** +1 when seen from its left, −1 from its right. */
   readonly side: 1 | -1;
+  /** Unit direction of travel at its start: of a line, all along it. */
+  readonly travel: Vec;
+  /** The vertex it starts at. */
+  readonly vertex: Foot;
 }
 
 /** A point of a wall and the two ways on from it. */
@@ -42,12 +38,30 @@ export interface Way {
   readonly center: Vec | null;
 }
 
-export function innerFoot(wall: Wall, at: Vec, t: number): Foot {
-  const travel = tangentAt(wall.segment, t);
-  const center = wall.segment.kind === "arc" ? wall.segment.center : null;
+/** `before`: the segment that ends where this one starts. */
+export function wallOf(segment: Segment, before: Segment, side: 1 | -1): Wall {
+  const travel = tangentAt(segment, 0);
+  const arriving = tangentAt(before, 1);
+  const vertex = {
+    at: segment.start,
+    side,
+    ways: [
+      { out: travel, travel, center: centerOf(segment) },
+      { out: negate(arriving), travel: arriving, center: centerOf(before) },
+    ],
+  };
+  return { segment, side, travel, vertex };
+}
+
+function centerOf(s: Segment): Vec | null {
+  return s.kind === "arc" ? s.center : null;
+}
+
+function innerFoot({ segment, side }: Wall, at: Vec, travel: Vec): Foot {
+  const center = centerOf(segment);
   return {
     at,
-    side: wall.side,
+    side,
     ways: [
       { out: travel, travel, center },
       { out: negate(travel), travel, center },
@@ -55,49 +69,36 @@ export function innerFoot(wall: Wall, at: Vec, t: number): Foot {
   };
 }
 
-export function vertexFoot({ segment, before, side }: Wall): Foot {
-  const onward = tangentAt(segment, 0);
-  const backward = tangentAt(before, 1);
-  return {
-    at: segment.start,
-    side,
-    ways: [
-      {
-        out: onward,
-        travel: onward,
-        center: segment.kind === "arc" ? segment.center : null,
-      },
-      {
-        out: negate(backward),
-        travel: backward,
-        center: before.kind === "arc" ? before.center : null,
-      },
-    ],
-  };
-}
-
 /** Points of a wall whose normal goes through `p`. */
-export function feetOn(wall: Wall, p: Vec): Foot[] {
+export function feetOn(wall: Wall, p: Vec): readonly Foot[] {
   const s = wall.segment;
   if (s.kind === "line") {
     const u = sub(s.end, s.start);
     const t = dot(sub(p, s.start), u) / dot(u, u);
     return t >= 0 && t <= 1
-      ? [innerFoot(wall, lerp(s.start, s.end, t), t)]
-      : [];
+      ? [innerFoot(wall, lerp(s.start, s.end, t), wall.travel)]
+      : NONE;
   }
   const fromCenter = sub(p, s.center);
-  if (Math.hypot(fromCenter.x, fromCenter.y) <= SAME_POINT) return [];
-  return arcFeet(wall, s, unit(fromCenter));
+  const l = Math.sqrt(dot(fromCenter, fromCenter));
+  if (l <= SAME_POINT) return NONE;
+  return arcFeet(wall, s, { x: fromCenter.x / l, y: fromCenter.y / l });
 }
 
-/** The two points of the arc's circle on the line through its centre, where they lie on the arc. */
-export function arcFeet(wall: Wall, s: Arc, direction: Vec): Foot[] {
-  return [direction, negate(direction)].flatMap((e): Foot[] => {
-    const at = along(s.center, e, s.radius);
-    const t = arcFraction(s, at);
-    return t <= 1 ? [innerFoot(wall, at, t)] : [];
-  });
+const NONE: readonly Foot[] = [];
+
+/** The two points of the arc's circle on the line through its centre along a unit vector, where they lie on the arc. */
+export function arcFeet(wall: Wall, s: Arc, direction: Vec): readonly Foot[] {
+  const feet: Foot[] = [];
+  for (const way of [1, -1]) {
+    const x = way * direction.x;
+    const y = way * direction.y;
+    if (!isWithinSweep(s, x, y)) continue;
+    const turn = Math.sign(s.sweep);
+    const at = { x: s.center.x + s.radius * x, y: s.center.y + s.radius * y };
+    feet.push(innerFoot(wall, at, { x: -turn * y, y: turn * x }));
+  }
+  return feet;
 }
 
 /** The stretch of `s` that lies square across from `r`, as its two ends. */
@@ -105,10 +106,7 @@ export function sharedStretch(s: Line, r: Line): readonly [Vec, Vec] | null {
   const u = unit(sub(s.end, s.start));
   const at = (p: Vec): number => dot(u, sub(p, s.start));
   const low = Math.max(0, Math.min(at(r.start), at(r.end)));
-  const high = Math.min(
-    distance(s.start, s.end),
-    Math.max(at(r.start), at(r.end)),
-  );
+  const high = Math.min(at(s.end), Math.max(at(r.start), at(r.end)));
   if (high - low <= SAME_POINT) return null;
   return [along(s.start, u, low), along(s.start, u, high)];
 }

@@ -1,5 +1,6 @@
 /** The gap between two walls, in closed form. */
 import {
+  NEARLY_PARALLEL,
   PARALLEL_SLACK,
   SAME_DIRECTION,
   SAME_DRAWN,
@@ -9,24 +10,12 @@ import {
   arcFeet,
   type Foot,
   feetOn,
-  innerFoot,
   sharedStretch,
-  vertexFoot,
   type Wall,
-  type Way,
 } from "./feet.js";
 import { type Arc, type Line, pointAt } from "./segment.js";
 import { taperedGap } from "./taper.js";
-import {
-  cross,
-  distance,
-  dot,
-  lerp,
-  negate,
-  sub,
-  unit,
-  type Vec,
-} from "./vec.js";
+import { cross, dot, left, lerp, negate, sub, unit, type Vec } from "./vec.js";
 
 export interface Gap {
   readonly width: number;
@@ -35,20 +24,30 @@ export interface Gap {
   readonly ends: readonly [Vec, Vec];
 }
 
-/** Every gap that is locally the narrowest between the two; none when they do not face each other. */
-export function gapBetween(a: Wall, b: Wall): Gap[] {
-  const pairs: (readonly [Foot, Foot])[] = [];
-  for (const [p, q] of innerPairs(a, b)) pairs.push([p, q]);
-  for (const foot of feetOn(b, a.segment.start))
-    pairs.push([vertexFoot(a), foot]);
-  for (const foot of feetOn(a, b.segment.start))
-    pairs.push([foot, vertexFoot(b)]);
-  pairs.push([vertexFoot(a), vertexFoot(b)]);
-  const gaps = pairs.flatMap(([p, q]) =>
-    isLocallyNarrowest(p, q) ? [gap(p.at, q.at)] : [],
-  );
+/** Every gap narrower than `limit` that is locally the narrowest between the two; none when they do not face each other. */
+export function gapBetween(a: Wall, b: Wall, limit: number): Gap[] {
+  const gaps: Gap[] = [];
+  const offer: Offer = (p, q) => {
+    const width = distance(p.at, q.at);
+    if (width < limit && isLocallyNarrowest(p, q, width))
+      gaps.push(gap(p.at, q.at));
+  };
+  offerInner(a, b, offer);
+  for (const foot of feetOn(b, a.segment.start)) offer(a.vertex, foot);
+  for (const foot of feetOn(a, b.segment.start)) offer(foot, b.vertex);
+  offer(a.vertex, b.vertex);
   const tapered = taperedGap(a, b);
-  return tapered ? [...gaps, gap(...tapered.ends)] : gaps;
+  if (tapered && tapered.width < limit) gaps.push(gap(...tapered.ends));
+  return gaps;
+}
+
+/** Takes a pair of feet into consideration. */
+type Offer = (p: Foot, q: Foot) => void;
+
+function distance(a: Vec, b: Vec): number {
+  const dx = a.x - b.x;
+  const dy = a.y - b.y;
+  return Math.sqrt(dx * dx + dy * dy);
 }
 
 function gap(a: Vec, b: Vec): Gap {
@@ -60,10 +59,9 @@ function gap(a: Vec, b: Vec): Gap {
  * by (s²(1 − κa·D) − 2st + t²(1 − κb·D)) / 2D: never negative when both brackets are positive and their product is at
  * least 1. A way that leaves the other foot behind at first order needs no second look.
  */
-function isLocallyNarrowest(p: Foot, q: Foot): boolean {
-  const d = distance(p.at, q.at);
+function isLocallyNarrowest(p: Foot, q: Foot, d: number): boolean {
   if (d <= SAME_DRAWN) return false;
-  const toQ = unit(sub(q.at, p.at));
+  const toQ = { x: (q.at.x - p.at.x) / d, y: (q.at.y - p.at.y) / d };
   const toP = negate(toQ);
   if (!faces(p, toQ) || !faces(q, toP)) return false;
   const levelP = levelWays(p, toQ, d);
@@ -107,75 +105,63 @@ function levelWays(
   return level;
 }
 
-/** Pairs of inner points that lie on a common normal. */
-function innerPairs(a: Wall, b: Wall): (readonly [Foot, Foot])[] {
+/** Offers pairs of inner points that lie on a common normal. */
+function offerInner(a: Wall, b: Wall, offer: Offer): void {
   const s = a.segment;
   const r = b.segment;
-  if (s.kind === "line" && r.kind === "line") return parallelPairs(a, s, b, r);
-  if (s.kind === "line") return lineArcPairs(a, b, r as Arc);
-  if (r.kind === "line")
-    return lineArcPairs(b, a, s).map(([p, q]) => [q, p] as const);
-  const between = sub(r.center, s.center);
-  if (Math.hypot(between.x, between.y) <= SAME_POINT)
-    return concentricPairs(a, s, b, r);
-  const e = unit(between);
-  return combine(arcFeet(a, s, e), arcFeet(b, r, e));
+  if (s.kind === "line" && r.kind === "line") offerParallel(a, s, b, r, offer);
+  else if (s.kind === "line") offerLineArc(a, b, r as Arc, offer);
+  else if (r.kind === "line") offerLineArc(b, a, s, (p, q) => offer(q, p));
+  else {
+    const between = sub(r.center, s.center);
+    if (Math.hypot(between.x, between.y) <= SAME_POINT)
+      offerConcentric(a, s, b, r, offer);
+    else {
+      const e = unit(between);
+      offerAll(arcFeet(a, s, e), arcFeet(b, r, e), offer);
+    }
+  }
 }
 
-function combine(
-  as: readonly Foot[],
-  bs: readonly Foot[],
-): (readonly [Foot, Foot])[] {
-  return as.flatMap((p) => bs.map((q) => [p, q] as const));
+function offerAll(
+  ps: readonly Foot[],
+  qs: readonly Foot[],
+  offer: Offer,
+): void {
+  for (const p of ps) for (const q of qs) offer(p, q);
 }
 
-function lineArcPairs(
+function offerLineArc(
   lineWall: Wall,
   arcWall: Wall,
   arc: Arc,
-): (readonly [Foot, Foot])[] {
-  return feetOn(lineWall, arc.center).flatMap((foot) => {
-    const normal = {
-      x: -(foot.ways[0] as Way).travel.y,
-      y: (foot.ways[0] as Way).travel.x,
-    };
-    return combine([foot], arcFeet(arcWall, arc, normal));
-  });
+  offer: Offer,
+): void {
+  const feet = feetOn(lineWall, arc.center);
+  if (feet.length === 0) return;
+  offerAll(feet, arcFeet(arcWall, arc, left(lineWall.travel)), offer);
 }
 
 /** The middle of the stretch that both share, seen across. */
-function parallelPairs(
-  a: Wall,
-  s: Line,
-  b: Wall,
-  r: Line,
-): (readonly [Foot, Foot])[] {
+function offerParallel(a: Wall, s: Line, b: Wall, r: Line, offer: Offer): void {
+  if (Math.abs(cross(a.travel, b.travel)) > NEARLY_PARALLEL) return;
   const shared = sharedStretch(s, r);
-  if (shared === null) return [];
-  const [from, to] = shared;
-  return feetOn(b, lerp(from, to, 0.5)).map((foot) => {
-    const at = lerp(from, to, 0.5);
-    return [innerFoot(a, at, 0.5), foot] as const;
-  });
+  if (shared === null) return;
+  const middle = lerp(...shared, 0.5);
+  offerAll(feetOn(a, middle), feetOn(b, middle), offer);
 }
 
 /** Concentric arcs are as far apart everywhere: any direction both have will do, best one inside both. */
-function concentricPairs(
-  a: Wall,
-  s: Arc,
-  b: Wall,
-  r: Arc,
-): (readonly [Foot, Foot])[] {
-  const tries = [
+function offerConcentric(a: Wall, s: Arc, b: Wall, r: Arc, offer: Offer): void {
+  for (const p of [
     pointAt(s, 0.5),
     pointAt(r, 0.5),
     s.start,
     s.end,
     r.start,
     r.end,
-  ];
-  return tries.flatMap((p) => {
+  ]) {
     const e = unit(sub(p, s.center));
-    return combine(arcFeet(a, s, e).slice(0, 1), arcFeet(b, r, e).slice(0, 1));
-  });
+    offerAll(arcFeet(a, s, e).slice(0, 1), arcFeet(b, r, e).slice(0, 1), offer);
+  }
 }

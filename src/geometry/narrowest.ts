@@ -41,7 +41,11 @@ export function narrowestGaps(
     const walls = sides.filter((side) => side.material === material);
     let best: Gap | null = null;
     facingPairs(walls, (a, b) => {
-      for (const gap of gapBetween(a, b)) {
+      for (const gap of gapBetween(
+        a,
+        b,
+        best?.width ?? Number.POSITIVE_INFINITY,
+      )) {
         if (best !== null && gap.width >= best.width) continue;
         if (isClear(gap) && inMaterial(gap.at) === material) best = gap;
       }

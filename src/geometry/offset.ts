@@ -90,7 +90,7 @@ export function offsetLeft(
   const slices = cutAtMeetings(all, tol);
   const graph = graphOf(slices, all.nodes.count);
   pruneLooseEnds(graph);
-  const clearOf = clearance(source, joints, d, tol.surely);
+  const clearOf = clearance(source, joints, d, tol.crumb);
   keepClearRuns(graph, all.curves, clearOf, -tol.clear);
   settleDoubles(graph, all.curves, 2 * tol.node);
   evenOut(graph, all.curves, clearOf, -tol.touch);

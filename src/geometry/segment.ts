@@ -186,6 +186,20 @@ export function arcFraction(a: Arc, p: Vec): number {
   return angle / Math.abs(a.sweep);
 }
 
+/** Does the direction (dx, dy) from the arc's centre point into its sweep? By side of the two radii, no angles. */
+export function isWithinSweep(a: Arc, dx: number, dy: number): boolean {
+  const turn = a.sweep > 0 ? 1 : -1;
+  const sx = a.start.x - a.center.x;
+  const sy = a.start.y - a.center.y;
+  const ex = a.end.x - a.center.x;
+  const ey = a.end.y - a.center.y;
+  const afterStart = (sx * dy - sy * dx) * turn >= 0;
+  const beforeEnd = (dx * ey - dy * ex) * turn >= 0;
+  return Math.abs(a.sweep) <= Math.PI
+    ? afterStart && beforeEnd
+    : afterStart || beforeEnd;
+}
+
 export function segmentBox(s: Segment): Box {
   let minX = Math.min(s.start.x, s.end.x);
   let maxX = Math.max(s.start.x, s.end.x);

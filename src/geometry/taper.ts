@@ -8,7 +8,6 @@ import {
   lerp,
   negate,
   sub,
-  unit,
   type Vec,
 } from "./vec.js";
 
@@ -20,8 +19,9 @@ export function taperedGap(a: Wall, b: Wall): Stretch | null {
   const s = a.segment;
   const r = b.segment;
   if (s.kind === "arc" || r.kind === "arc") return null;
-  const u = unit(sub(s.end, s.start));
-  const v = unit(sub(r.start, r.end));
+  const u = a.travel;
+  const v = negate(b.travel);
+  if (Math.abs(cross(u, v)) > NEARLY_PARALLEL) return null;
   const closing = Math.abs(angleBetween(u, v));
   const parallel = a.side === b.side ? closing : Math.PI - closing;
   if (parallel > NEARLY_PARALLEL) return null;

@@ -303,4 +303,17 @@ export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
       d: 5.7e-5,
       outward: true,
     },
+  "a slot of twice the offset but for 0.1 nm: what is thinner than a node was called a lost loop":
+    {
+      outlines: [
+        [
+          [0, 0, 0],
+          [1.83095521, 0.0276271284, 0],
+          [1.82642905, 0.3275929829, 0],
+          [-0.00452616, 0.2999658546, 0],
+        ],
+      ],
+      d: 0.15,
+      outward: false,
+    },
 };

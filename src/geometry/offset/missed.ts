@@ -29,7 +29,7 @@ export function askLooseEnds(
   { next, previous }: Joints,
   clearOf: ClearOf,
   d: number,
-  { surely, crumb }: OffsetTolerance,
+  { crumb }: OffsetTolerance,
 ): void {
   for (let s = 0; s < alive.length; s++) {
     if (alive[s] || sliceLength(slices, all.curves, s) < crumb) continue;
@@ -39,10 +39,10 @@ export function askLooseEnds(
     const behind = at(next, own);
     const other = all.corner[p] ? behind : own;
     const isNear = (i: number): boolean =>
-      i !== other && distanceToCurve(outline, i, x, y) < d + surely;
+      i !== other && distanceToCurve(outline, i, x, y) < d + crumb;
     if (isNear(behind) || isNear(at(next, behind)) || isNear(at(previous, own)))
       continue;
-    if (clearOf(x, y, surely, own, other) >= surely)
+    if (clearOf(x, y, crumb, own, other) >= crumb)
       throw new InternalError("offset: a loop is lost");
   }
 }

@@ -9,14 +9,15 @@ export interface OffsetTolerance {
   readonly touch: number;
   /** A run is kept when its middle is no nearer than d − clear: ten touches, under anything a wire could notice. */
   readonly clear: number;
-  /** What is farther than d + surely is farther, no matter how the rounding fell: a hundred times clear. */
-  readonly surely: number;
   /**
    * Places this near along a curve are one node; curves shorter than half of this are points. Crossings under the
    * smallest angles that are computed at all (`NEARLY_TANGENT`) are known to 1e-16 / 1e-5 of the size.
    */
   readonly node: number;
-  /** Slices shorter than this lie where their ends are, which may be a few nodes off: a loop of only such ones is none. */
+  /**
+   * Slices shorter than this lie where their ends are, which may be a few nodes off: a loop of only such ones is none,
+   * and what is farther than d by more is surely farther.
+   */
   readonly crumb: number;
   /** A slice from a place to itself is a loop when longer than this: well over what a handful of nodes may be off. */
   readonly loop: number;
@@ -53,7 +54,6 @@ export function offsetTolerance(box: Box, d: number): OffsetTolerance {
   return {
     touch: 2e-14 * size + 2 * grain,
     clear: 2e-13 * size + 8 * grain,
-    surely: 2e-11 * size + 800 * grain,
     node: 1e-10 * size + 16 * grain,
     crumb: 1e-9 * size + 160 * grain,
     loop: 1e-8 * size + 64 * grain,
