@@ -26,23 +26,26 @@ export interface Gap {
 
 /** Every gap narrower than `limit` that is locally the narrowest between the two; none when they do not face each other. */
 export function gapBetween(a: Wall, b: Wall, limit: number): Gap[] {
-  const gaps: Gap[] = [];
-  const offer: Offer = (p, q) => {
-    const width = distance(p.at, q.at);
-    if (width < limit && isLocallyNarrowest(p, q, width))
-      gaps.push(gap(p.at, q.at));
-  };
-  offerInner(a, b, offer);
-  for (const foot of feetOn(b, a.segment.start)) offer(a.vertex, foot);
-  for (const foot of feetOn(a, b.segment.start)) offer(foot, b.vertex);
-  offer(a.vertex, b.vertex);
+  const found: Found = { gaps: [], limit };
+  offerInner(a, b, found);
+  for (const foot of feetOn(b, a.segment.start)) offer(a.vertex, foot, found);
+  for (const foot of feetOn(a, b.segment.start)) offer(foot, b.vertex, found);
+  offer(a.vertex, b.vertex, found);
   const tapered = taperedGap(a, b);
-  if (tapered && tapered.width < limit) gaps.push(gap(...tapered.ends));
-  return gaps;
+  if (tapered && tapered.width < limit) found.gaps.push(gap(...tapered.ends));
+  return found.gaps;
 }
 
-/** Takes a pair of feet into consideration. */
-type Offer = (p: Foot, q: Foot) => void;
+interface Found {
+  readonly gaps: Gap[];
+  readonly limit: number;
+}
+
+function offer(p: Foot, q: Foot, { gaps, limit }: Found): void {
+  const width = distance(p.at, q.at);
+  if (width < limit && isLocallyNarrowest(p, q, width))
+    gaps.push(gap(p.at, q.at));
+}
 
 function distance(a: Vec, b: Vec): number {
   const dx = a.x - b.x;
@@ -106,19 +109,21 @@ function levelWays(
 }
 
 /** Offers pairs of inner points that lie on a common normal. */
-function offerInner(a: Wall, b: Wall, offer: Offer): void {
+function offerInner(a: Wall, b: Wall, found: Found): void {
   const s = a.segment;
   const r = b.segment;
-  if (s.kind === "line" && r.kind === "line") offerParallel(a, s, b, r, offer);
-  else if (s.kind === "line") offerLineArc(a, b, r as Arc, offer);
-  else if (r.kind === "line") offerLineArc(b, a, s, (p, q) => offer(q, p));
-  else {
+  if (s.kind === "line" && r.kind === "line") offerParallel(a, s, b, r, found);
+  else if (s.kind === "line") offerAll(...lineArcFeet(a, b, r as Arc), found);
+  else if (r.kind === "line") {
+    const [onLine, onArc] = lineArcFeet(b, a, s);
+    offerAll(onArc, onLine, found);
+  } else {
     const between = sub(r.center, s.center);
     if (Math.hypot(between.x, between.y) <= SAME_POINT)
-      offerConcentric(a, s, b, r, offer);
+      offerConcentric(a, s, b, r, found);
     else {
       const e = unit(between);
-      offerAll(arcFeet(a, s, e), arcFeet(b, r, e), offer);
+      offerAll(arcFeet(a, s, e), arcFeet(b, r, e), found);
     }
   }
 }
@@ -126,33 +131,34 @@ function offerInner(a: Wall, b: Wall, offer: Offer): void {
 function offerAll(
   ps: readonly Foot[],
   qs: readonly Foot[],
-  offer: Offer,
+  found: Found,
 ): void {
-  for (const p of ps) for (const q of qs) offer(p, q);
+  for (const p of ps) for (const q of qs) offer(p, q, found);
 }
 
-function offerLineArc(
+/** On the normal of the line through the arc's centre. */
+function lineArcFeet(
   lineWall: Wall,
   arcWall: Wall,
   arc: Arc,
-  offer: Offer,
-): void {
+): [readonly Foot[], readonly Foot[]] {
   const feet = feetOn(lineWall, arc.center);
-  if (feet.length === 0) return;
-  offerAll(feet, arcFeet(arcWall, arc, left(lineWall.travel)), offer);
+  return feet.length === 0
+    ? [feet, feet]
+    : [feet, arcFeet(arcWall, arc, left(lineWall.travel))];
 }
 
 /** The middle of the stretch that both share, seen across. */
-function offerParallel(a: Wall, s: Line, b: Wall, r: Line, offer: Offer): void {
+function offerParallel(a: Wall, s: Line, b: Wall, r: Line, found: Found): void {
   if (Math.abs(cross(a.travel, b.travel)) > NEARLY_PARALLEL) return;
   const shared = sharedStretch(s, r);
   if (shared === null) return;
   const middle = lerp(...shared, 0.5);
-  offerAll(feetOn(a, middle), feetOn(b, middle), offer);
+  offerAll(feetOn(a, middle), feetOn(b, middle), found);
 }
 
 /** Concentric arcs are as far apart everywhere: any direction both have will do, best one inside both. */
-function offerConcentric(a: Wall, s: Arc, b: Wall, r: Arc, offer: Offer): void {
+function offerConcentric(a: Wall, s: Arc, b: Wall, r: Arc, found: Found): void {
   for (const p of [
     pointAt(s, 0.5),
     pointAt(r, 0.5),
@@ -162,6 +168,6 @@ function offerConcentric(a: Wall, s: Arc, b: Wall, r: Arc, offer: Offer): void {
     r.end,
   ]) {
     const e = unit(sub(p, s.center));
-    offerAll(arcFeet(a, s, e).slice(0, 1), arcFeet(b, r, e).slice(0, 1), offer);
+    offerAll(arcFeet(a, s, e).slice(0, 1), arcFeet(b, r, e).slice(0, 1), found);
   }
 }
