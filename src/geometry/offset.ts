@@ -95,7 +95,7 @@ export function offsetLeft(
   settleDoubles(graph, all.curves, 2 * tol.node);
   evenOut(graph, all.curves, clearOf, -tol.touch);
   askLooseEnds(graph, all, source, joints, clearOf, d, tol);
-  const parts = { slices, all, source, origin };
+  const parts = { slices, all, source, joints, origin };
   const loops = stitch(graph, all.curves).filter((loop) =>
     loop.some((s) => sliceLength(slices, all.curves, s) > tol.crumb),
   );

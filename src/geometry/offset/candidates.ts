@@ -37,9 +37,6 @@ export interface Candidates {
   readonly end: Int32Array;
   /** The candidate that carries on without a kink, or −1: the two meet there and nowhere else. */
   readonly smooth: Int32Array;
-  /** Length trimmed off the moved curve at its start and end, below 0 where it was lengthened. */
-  readonly before: Float64Array;
-  readonly behind: Float64Array;
 }
 
 export function candidatesOf(
@@ -48,18 +45,15 @@ export function candidatesOf(
   d: number,
 ): Candidates {
   const n = from.count;
-  // Each moved, and at most two arcs round its end.
-  const most = 3 * n;
+  const most = countOf(joints);
   const all: Candidates = {
     curves: newCurves(most),
-    nodes: newNodes(4 * n),
+    nodes: newNodes(2 * n + most),
     source: new Int32Array(most),
     corner: new Uint8Array(most),
     start: new Int32Array(most),
     end: new Int32Array(most),
     smooth: new Int32Array(most).fill(-1),
-    before: new Float64Array(most),
-    behind: new Float64Array(most),
   };
   const moved = moveAll(all, from, d, joints);
   for (let i = 0; i < n; i++) {
@@ -79,6 +73,17 @@ export function candidatesOf(
     }
   }
   return all;
+}
+
+/** Curves that are moved, and the arcs round their ends: two where that is over half a turn. */
+function countOf({ left, joined, turn }: Joints): number {
+  let count = 0;
+  for (let i = 0; i < turn.length; i++) {
+    if (left[i] === "curve") count++;
+    if (joined[i] || at(turn, i) >= 0) continue;
+    count += at(turn, i) >= -Math.PI ? 1 : 2;
+  }
+  return count;
 }
 
 /** Nodes 2i and 2i + 1 are the ends of source curve i moved by d, whether any of it is left or not. */
@@ -114,8 +119,6 @@ function moveAll(
     const before = at(overlap, at(previous, i));
     const behind = at(overlap, i);
     if (before !== 0 || behind !== 0) trim(all.curves, p, before, behind);
-    all.before[p] = before;
-    all.behind[p] = behind;
     moved[i] = p;
   }
   return moved;

@@ -4,6 +4,7 @@ import type { Segment } from "../segment.js";
 import type { Vec } from "../vec.js";
 import type { Candidates } from "./candidates.js";
 import { at } from "./curves.js";
+import type { Joints } from "./joints.js";
 import { type Slices, sliceLength } from "./slices.js";
 import type { Source } from "./source.js";
 
@@ -11,6 +12,7 @@ interface Parts {
   readonly slices: Slices;
   readonly all: Candidates;
   readonly source: Source;
+  readonly joints: Joints;
   readonly origin: Vec;
 }
 
@@ -25,17 +27,25 @@ export function loopOf(loop: readonly number[], parts: Parts): OffsetLoop {
   )
     start++;
   const segments: OffsetSegment[] = [];
+  // Each piece ends in the very point that the next begins with.
+  const first = pointOf(
+    parts.slices.from[loop[start] as number] as number,
+    parts,
+  );
+  let from = first;
   for (let k = 0; k < n; ) {
-    const first = loop[(start + k) % n] as number;
-    let last = first;
-    let length = sliceLength(parts.slices, parts.all.curves, first);
+    const begin = loop[(start + k) % n] as number;
+    let last = begin;
+    let length = sliceLength(parts.slices, parts.all.curves, begin);
     for (k++; k < n; k++) {
       const next = loop[(start + k) % n] as number;
       if (!continues(last, next, parts)) break;
       last = next;
       length += sliceLength(parts.slices, parts.all.curves, next);
     }
-    segments.push(pieceOf(first, last, length, parts));
+    const to = k < n ? pointOf(parts.slices.to[last] as number, parts) : first;
+    segments.push(pieceOf(begin, last, from, to, length, parts));
+    from = to;
   }
   return { segments };
 }
@@ -59,9 +69,15 @@ function continues(
   );
 }
 
+function pointOf(place: number, { all: { nodes }, origin }: Parts): Vec {
+  return { x: origin.x + at(nodes.x, place), y: origin.y + at(nodes.y, place) };
+}
+
 function pieceOf(
   first: number,
   last: number,
+  start: Vec,
+  end: Vec,
   length: number,
   parts: Parts,
 ): OffsetSegment {
@@ -70,26 +86,22 @@ function pieceOf(
   const j = slices.candidate[last] as number;
   const s = at(all.source, i);
   return {
-    segment: segmentOf(first, last, length, parts),
+    segment: segmentOf(i, start, end, length, parts),
     contour: at(source.contour, s),
     index: at(source.segment, s),
     corner: all.corner[i] === 1,
-    from: sourceFraction(slices.t0[first] as number, i, all, source),
-    to: sourceFraction(slices.t1[last] as number, j, all, source),
+    from: sourceFraction(slices.t0[first] as number, i, parts),
+    to: sourceFraction(slices.t1[last] as number, j, parts),
   };
 }
 
 function segmentOf(
-  first: number,
-  last: number,
+  i: number,
+  start: Vec,
+  end: Vec,
   length: number,
-  { slices, all: { nodes, curves: c }, origin }: Parts,
+  { all: { curves: c }, origin }: Parts,
 ): Segment {
-  const a = slices.from[first] as number;
-  const b = slices.to[last] as number;
-  const start = { x: origin.x + at(nodes.x, a), y: origin.y + at(nodes.y, a) };
-  const end = { x: origin.x + at(nodes.x, b), y: origin.y + at(nodes.y, b) };
-  const i = slices.candidate[first] as number;
   const k = at(c.k, i);
   if (k === 0) return { kind: "line", start, end };
   return {
@@ -109,8 +121,7 @@ function segmentOf(
 function sourceFraction(
   t: number,
   i: number,
-  all: Candidates,
-  source: Source,
+  { all, source, joints }: Parts,
 ): number {
   if (all.corner[i]) return 1;
   const s = at(all.source, i);
@@ -118,8 +129,10 @@ function sourceFraction(
   const to = at(source.to, s);
   if (t === 0) return from;
   if (t === 1) return to;
-  const before = at(all.before, i);
+  // What was trimmed off at its start and its end, below 0 where it was lengthened.
+  const before = at(joints.overlap, at(joints.previous, s));
+  const behind = at(joints.overlap, s);
   const length = at(all.curves.length, i);
-  const along = (before + t * length) / (before + length + at(all.behind, i));
+  const along = (before + t * length) / (before + length + behind);
   return from + (to - from) * Math.min(1, Math.max(0, along));
 }
