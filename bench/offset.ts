@@ -20,9 +20,9 @@ import { type Gear, gearOutline } from "./offset.gears.js";
 
 const SIZES = [100, 1000, 10_000, 100_000];
 const D = 0.15;
-const MOST_RUNS = 15;
+const MOST_RUNS = 9;
 /** No further run of one library at one size after this, ms. */
-const ENOUGH = 4000;
+const ENOUGH = 2000;
 
 const all = await contenders();
 
@@ -111,12 +111,12 @@ function vertices(answer: Answer): number {
   );
 }
 
-/** Largest difference from D of the distance to the outline, at five places of each of some 20,000 pieces. */
+/** Largest difference from D of the distance to the outline, at five places of each of some 4,000 pieces. */
 function largestError(answer: Answer, outline: Contour): number {
   const pieces = answer.flatMap((loop) =>
     loop instanceof Float64Array ? chords(loop) : loop,
   );
-  const step = Math.ceil(pieces.length / 20_000);
+  const step = Math.ceil(pieces.length / 4000);
   const index = indexSegments(outline.segments);
   let worst = 0;
   for (let i = 0; i < pieces.length; i += step) {
