@@ -2,6 +2,7 @@
 import * as diePlate from "./die-plate/draw.js";
 import * as faulty from "./faulty/draw.js";
 import * as gearGauge from "./gear-gauge/draw.js";
+import * as hourHand from "./hour-hand/draw.js";
 import * as hubKeyway from "./hub-keyway/draw.js";
 import * as inchPlate from "./inch-plate/draw.js";
 import * as punch from "./punch/draw.js";
@@ -13,6 +14,7 @@ export const SAMPLES: Readonly<Record<string, () => Sample>> = {
   "gear-gauge": () => gearGauge.draw(),
   punch: () => punch.draw(),
   "inch-plate": () => inchPlate.draw(),
+  "hour-hand": () => hourHand.draw(),
   faulty: () => faulty.draw(),
 };
 
@@ -22,7 +24,9 @@ export function sampleFiles(
   sample: Sample,
 ): Readonly<Record<string, string>> {
   return {
-    [`${name}.dxf`]: sample.dxf,
+    ...("svg" in sample
+      ? { [`${name}.svg`]: sample.svg }
+      : { [`${name}.dxf`]: sample.dxf }),
     "job.json": `${JSON.stringify(sample.job, null, 2)}\n`,
   };
 }

@@ -3,10 +3,10 @@ import makerjs from "makerjs";
 import type { JobFile } from "../src/plan/job-file.js";
 
 /** A sample: what is drawn, and the job that goes with it. */
-export interface Sample {
-  readonly dxf: string;
-  readonly job: JobFile;
-}
+export type Sample = { readonly job: JobFile } & (
+  | { readonly dxf: string }
+  | { readonly svg: string }
+);
 
 export interface LayerDrawing {
   readonly paths?: readonly makerjs.IPath[];

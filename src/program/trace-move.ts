@@ -3,6 +3,7 @@ import { fixed, trimmed } from "../base/numbers.js";
 import {
   ARC_RADIUS_AGREEMENT,
   ARC_RADIUS_REFUSED,
+  LARGEST_WRITTEN_RADIUS,
   SAME_POINT,
 } from "../base/tolerance.js";
 import { MM_PER_INCH } from "../base/units.js";
@@ -20,7 +21,7 @@ import {
   type Trace,
 } from "./trace-state.js";
 
-/** mm: farther than any wire machine reaches; what lies beyond has most often lost its decimal point. */
+/** mm: farther than any wire machine reaches; what lies beyond has most often lost its decimal point. Centres may lie farther. */
 const FARTHEST = 5_000;
 
 export function runMove(
@@ -45,8 +46,12 @@ export function runMove(
   };
   const from = place(state);
   if (
-    Object.values(said.numbers).some(
-      (w) => !(Math.abs(w.value) * scale <= FARTHEST),
+    Object.entries(said.numbers).some(
+      ([letter, w]) =>
+        !(
+          Math.abs(w.value) * scale <=
+          (letter === "X" || letter === "Y" ? FARTHEST : LARGEST_WRITTEN_RADIUS)
+        ),
     )
   ) {
     tell(

@@ -8,7 +8,9 @@ function plan(name: string): Outcome {
     readFileSync(new URL(`../../samples/${name}/${f}`, import.meta.url));
   return planDrawing({
     name,
-    drawing: new Uint8Array(file(`${name}.dxf`)),
+    drawing: new Uint8Array(
+      file(`${name}.${name === "hour-hand" ? "svg" : "dxf"}`),
+    ),
     job: file("job.json").toString("utf8"),
   });
 }
@@ -26,6 +28,7 @@ describe("the samples", () => {
     ["gear-gauge", ["opening-1", "part-1"]],
     ["punch", ["part-1"]],
     ["inch-plate", ["opening-1", "opening-2", "opening-3"]],
+    ["hour-hand", ["opening-1", "part-1"]],
   ])("%s ends in a program whose proof holds", (name, features) => {
     const outcome = plan(name);
     expect(outcome.ok).toBe(true);
@@ -85,6 +88,21 @@ describe("the samples", () => {
       (0.25 + Math.PI / 64) * 25.4 ** 2,
       6,
     );
+  });
+
+  it("hour-hand keeps the arcs of its SVG exact and the bore round", () => {
+    const { plan: made, findings } = plan("hour-hand");
+    const [hand, bore] = ["part-1", "opening-1"].map((id) =>
+      made.features.find((f) => f.id === id),
+    );
+    // π · 2.5²
+    expect(bore?.area).toBeCloseTo(6.25 * Math.PI, 9);
+    const radii = hand?.contour.segments.flatMap((s) =>
+      s.kind === "arc" ? [s.radius] : [],
+    );
+    expect(radii?.filter((r) => Math.abs(r - 6) < 1e-6)).not.toEqual([]);
+    expect(radii?.filter((r) => Math.abs(r - 0.8) < 1e-6)).not.toEqual([]);
+    expect(findings.filter((f) => f.severity === "error")).toEqual([]);
   });
 
   it("faulty ends with clear findings and no program", () => {
