@@ -7,7 +7,7 @@ import { placeText, trimmed } from "../base/numbers.js";
 import { indexSegments } from "../geometry/distance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
 import { type Job, roughKerf } from "./job.js";
-import { NO_WISH } from "./job-features.js";
+import { type FeatureWish, NO_WISH } from "./job-features.js";
 import { type OutlineProfile, placeOf, placingScore } from "./placing-score.js";
 import { standsClear } from "./stand-off.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
@@ -25,6 +25,17 @@ export type HandPlace =
   | { readonly ok: true; readonly lead: Spot | null; readonly tab: TabSpan }
   | { readonly ok: false; readonly finding: Finding };
 
+type Refusal = HandPlace & { readonly ok: false };
+
+/** What was decided for one tab, and what it meets. */
+interface Hand {
+  readonly profile: OutlineProfile;
+  readonly around: Surroundings;
+  readonly job: Job;
+  readonly wish: FeatureWish;
+  readonly usual: TabSpan;
+}
+
 /** `mark`: where a tab is drawn on this outline; `usual`: the tab as it would be without a word by hand. */
 export function placeByHand(
   profile: OutlineProfile,
@@ -33,102 +44,138 @@ export function placeByHand(
   mark: Vec | null,
   usual: TabSpan,
 ): HandPlace {
-  const { track } = profile;
-  const { id } = track.feature;
-  const wish = job.features[id] ?? NO_WISH;
+  const wish = job.features[profile.track.feature.id] ?? NO_WISH;
+  const hand: Hand = { profile, around, job, wish, usual };
   const tabAt = wish.tab?.at ?? mark;
+  if (wish.lead) return placeLead(hand, wish.lead, tabAt);
+  if (tabAt) return placeTab(hand, tabAt);
+  return { ok: true, lead: null, tab: usual };
+}
+
+/** The lead by hand; the tab ends there, and has its middle at `tabAt` if that was decided too. */
+function placeLead(hand: Hand, at: Vec, tabAt: Vec | null): HandPlace {
+  const lead = onOutline(hand, at);
+  if (!lead) return refused(hand, "lead", at, OFF);
+  const tab = tabAt ? tabBehind(hand, lead, at, tabAt) : hand.usual;
+  if ("finding" in tab) return tab;
+  const reason = unfit(hand, lead, tab.span);
+  return reason ? refused(hand, "lead", at, reason) : { ok: true, lead, tab };
+}
+
+/** The tab from the lead as far back beyond `tabAt` as that lies behind the lead. */
+function tabBehind(
+  hand: Hand,
+  lead: Spot,
+  leadAt: Vec,
+  tabAt: Vec,
+): TabSpan | Refusal {
+  const { profile, job, wish, usual } = hand;
+  const { feature } = profile.track;
   const kerf = roughKerf(job);
-
-  const refused = (
-    what: "tab" | "lead",
-    at: Vec,
-    reason: string,
-  ): HandPlace => ({
-    ok: false,
-    finding: {
-      code: `${what}/refused`,
-      severity: "error",
-      message: `${id}: its ${what === "tab" ? "tab" : "lead-in"} cannot be at ${placeText(pair(at))}, where ${what === "tab" && !wish.tab ? `the mark on layer ${job.tabs.layer}` : `features.${id}.${what}`} puts it: ${reason}`,
-      where: pair(at),
-      feature: id,
-    },
-  });
-  const onOutline = (at: Vec): Spot | null => {
-    const near = indexSegments(track.contour.segments).nearest(at, ON_OUTLINE);
-    return near && { index: near.segment, t: near.t };
-  };
-  const off = `that is more than ${ON_OUTLINE} mm from the outline; put it on the edge`;
-  const unfit = (spot: Spot, span: number): string | null => {
-    if (!reachedByAll(track, spot))
-      return "not every pass gets there: it is in or beside a corner; move it along the edge";
-    if (!standsClear(track, around, spot, job))
-      return "another edge is so near that the wire cannot stand off there; move it along the edge";
-    if (placingScore(profile, spot, span) === null)
-      return `lines on layer ${job.tabs.keepOffLayer} keep that edge free; move it, or the lines`;
-    return null;
-  };
-  const { loop } = track.passes[0] as PassLoop;
-
-  if (wish.lead) {
-    const lead = onOutline(wish.lead);
-    if (!lead) return refused("lead", wish.lead, off);
-    let tab = usual;
-    if (tabAt) {
-      const middle = onOutline(tabAt);
-      if (!middle) return refused("tab", tabAt, off);
-      const half = behind(profile, lead, middle);
-      const length = 2 * half - kerf;
-      if (length < kerf / 4 || 2 * half > LARGEST_SHARE * usual.round)
-        return refused(
-          "tab",
-          tabAt,
-          `the tab lies right behind the lead-in, which features.${id}.lead puts at ${placeText(pair(wish.lead))}; give only one of the two, or put the tab's middle ${trimmed(usual.span / 2, 3)} mm ${track.feature.role === "opening" ? "clockwise" : "counter-clockwise"} of the lead-in`,
-        );
-      if (wish.tab?.length && Math.abs(wish.tab.length - length) > kerf / 4)
-        return refused(
-          "tab",
-          tabAt,
-          `between there and the lead-in there is room for a tab of ${trimmed(length, 3)} mm, not of ${trimmed(wish.tab.length, 3)} mm; leave out its length, or move one of the two`,
-        );
-      tab = { ...usual, length, span: 2 * half, findings: [] };
-    } else if (wish.tab?.length) tab = usual;
-    const reason = unfit(lead, tab.span);
-    return reason
-      ? refused("lead", wish.lead, reason)
-      : { ok: true, lead, tab };
-  }
-
-  if (!tabAt) return { ok: true, lead: null, tab: usual };
-  const length = wish.tab?.length ?? usual.length;
-  const span = length + kerf;
-  if (span > LARGEST_SHARE * usual.round)
+  const middle = onOutline(hand, tabAt);
+  if (!middle) return refused(hand, "tab", tabAt, OFF);
+  const half = behind(profile, lead, middle);
+  const length = 2 * half - kerf;
+  if (length < kerf / 4 || 2 * half > LARGEST_SHARE * usual.round)
     return refused(
+      hand,
       "tab",
       tabAt,
+      `the tab lies right behind the lead-in, which features.${feature.id}.lead puts at ${placeText(pair(leadAt))}; give only one of the two, or put the tab's middle ${trimmed(usual.span / 2, 3)} mm ${feature.role === "opening" ? "clockwise" : "counter-clockwise"} of the lead-in`,
+    );
+  if (wish.tab?.length && Math.abs(wish.tab.length - length) > kerf / 4)
+    return refused(
+      hand,
+      "tab",
+      tabAt,
+      `between there and the lead-in there is room for a tab of ${trimmed(length, 3)} mm, not of ${trimmed(wish.tab.length, 3)} mm; leave out its length, or move one of the two`,
+    );
+  return { ...usual, length, span: 2 * half, findings: [] };
+}
+
+/** The tab by hand, and the lead where it ends. */
+function placeTab(hand: Hand, at: Vec): HandPlace {
+  const { profile, job, wish, usual } = hand;
+  const { track } = profile;
+  const length = wish.tab?.length ?? usual.length;
+  const span = length + roughKerf(job);
+  if (span > LARGEST_SHARE * usual.round)
+    return refused(
+      hand,
+      "tab",
+      at,
       `a tab of ${trimmed(length, 3)} mm would take up more than ${100 * LARGEST_SHARE} % of the ${trimmed(usual.round, 2)} mm path; make it shorter`,
     );
-  const middle = onOutline(tabAt);
-  if (!middle) return refused("tab", tabAt, off);
-  const tab = { ...usual, length, span, findings: [] };
+  const middle = onOutline(hand, at);
+  if (!middle) return refused(hand, "tab", at, OFF);
+  const { loop } = track.passes[0] as PassLoop;
   const lead = walk(loop, middle, span / 2);
   const end = walk(loop, middle, -span / 2);
   if (!lead || !end)
     return refused(
+      hand,
       "tab",
-      tabAt,
+      at,
       "the rough does not get there: it is in a corner; move it along the edge",
     );
   for (const spot of [lead, end]) {
     const reason = spot.corner
-      ? `one of its ends, ${trimmed(distance(tabAt, spotPoint(track, spot)), 3)} mm on, falls on a corner; move it along the edge, or make it shorter`
-      : unfit(spot, span);
-    if (reason) return refused("tab", tabAt, reason);
+      ? `one of its ends, ${trimmed(distance(at, spotPoint(track, spot)), 3)} mm on, falls on a corner; move it along the edge, or make it shorter`
+      : unfit(hand, spot, span);
+    if (reason) return refused(hand, "tab", at, reason);
   }
-  return { ok: true, lead, tab };
+  return { ok: true, lead, tab: { ...usual, length, span, findings: [] } };
+}
+
+const OFF = `that is more than ${ON_OUTLINE} mm from the outline; put it on the edge`;
+
+function onOutline({ profile }: Hand, at: Vec): Spot | null {
+  const { segments } = profile.track.contour;
+  const near = indexSegments(segments).nearest(at, ON_OUTLINE);
+  return near && { index: near.segment, t: near.t };
+}
+
+/** Why neither lead-in nor the end of a tab can be there; `null` where they can. */
+function unfit(
+  { profile, around, job }: Hand,
+  spot: Spot,
+  span: number,
+): string | null {
+  const { track } = profile;
+  if (!reachedByAll(track, spot))
+    return "not every pass gets there: it is in or beside a corner; move it along the edge";
+  if (!standsClear(track, around, spot, job))
+    return "another edge is so near that the wire cannot stand off there; move it along the edge";
+  if (placingScore(profile, spot, span) === null)
+    return `lines on layer ${job.tabs.keepOffLayer} keep that edge free; move it, or the lines`;
+  return null;
 }
 
 /** mm along the outline from `back` forward to `lead`. */
 function behind(profile: OutlineProfile, lead: Spot, back: Spot): number {
   const way = placeOf(profile, lead) - placeOf(profile, back);
   return ((way % profile.round) + profile.round) % profile.round;
+}
+
+function refused(
+  { profile, job, wish }: Hand,
+  what: "tab" | "lead",
+  at: Vec,
+  reason: string,
+): Refusal {
+  const { id } = profile.track.feature;
+  const by =
+    what === "tab" && !wish.tab
+      ? `the mark on layer ${job.tabs.layer}`
+      : `features.${id}.${what}`;
+  return {
+    ok: false,
+    finding: {
+      code: `${what}/refused`,
+      severity: "error",
+      message: `${id}: its ${what === "tab" ? "tab" : "lead-in"} cannot be at ${placeText(pair(at))}, where ${by} puts it: ${reason}`,
+      where: pair(at),
+      feature: id,
+    },
+  };
 }

@@ -77,6 +77,22 @@ describe("what pieces do to the machine", () => {
     expect(found[0]?.feature).toBe("opening-1");
   });
 
+  it("is told when a heavy one hangs by a tab far from its middle, for it twists as that is cut; not abreast of it", () => {
+    // 80 × 20 × 45 mm of steel, 0.54 kg: its middle is at x = 40, and a quarter of its length is 20 mm.
+    const bar = feature("opening-1", "opening", rectangle(0, 0, 80, 20));
+    const at = (x: number) =>
+      codes(
+        {
+          stock: { thickness: 45 },
+          features: { "opening-1": { tab: { at: [x, 0] } } },
+        },
+        bar,
+      );
+    expect(at(70)).toContain("slug/twists");
+    expect(at(55)).not.toContain("slug/twists");
+    expect(at(40)).not.toContain("slug/twists");
+  });
+
   it("is told when a heavy flat one wedges, not for a light one", () => {
     const plate = { stock: { thickness: 20 } };
     const at = (side: number) =>
