@@ -29,6 +29,9 @@ import { type PassLoop, reversePath, type Track } from "./track.js";
 /** Share of half a kerf by which loops lie apart: the rest is for a real gap that is narrower than the table's. */
 const STEPOVER = 0.9;
 
+/** Share of an opening's size to which its deepest place has to be known here: slots are many, and slow to search. */
+export const COARSE = 1e-3;
+
 /** A loop and those right inside it. */
 interface Ring {
   readonly loop: Contour;
@@ -92,7 +95,7 @@ function ringsOf(track: Track, job: Job): Ring {
   const root: Ring = { loop: loopContour(loop), within: [] };
   const offset = roughOffset(job);
   const reach = STEPOVER * (roughKerf(job) / 2);
-  const { distance: deepest, precision } = deepestPoint(track.contour);
+  const { distance: deepest, precision } = deepestPoint(track.contour, COARSE);
   // No place is deeper than this: of the loops there is none.
   const depth = deepest + precision - offset;
   const step = depth / Math.ceil(depth / reach);

@@ -4,12 +4,12 @@
  */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { type Contour, contourLength } from "../geometry/contour.js";
-import { deepestPoint } from "../geometry/deepest.js";
+import { contourLength } from "../geometry/contour.js";
+import { deepestPoint, isDeeperThan } from "../geometry/deepest.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand } from "./by-hand.js";
-import { clearingPath } from "./clearing-path.js";
+import { COARSE, clearingPath } from "./clearing-path.js";
 import { type Arcs, type FeatureCuts, roundStroke } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import { nearestOnGrid } from "./hole-places.js";
@@ -52,19 +52,14 @@ export function whyCutAway(
   if (slug.area === 0) return "the rough leaves no slug";
   if (slug.mass < lightest)
     return `its slug would weigh ${trimmed(1000 * slug.mass, 3)} g, less than the ${trimmed(1000 * lightest, 3)} g that stand up to the flushing`;
-  const wide = slugWidth(track.contour, slug, job);
-  return wide < job.wire.diameter
-    ? `its slug would be ${trimmed(wide, 3)} mm thin, less than the wire: it would tilt and short`
-    : null;
-}
-
-/** mm across the widest place of the slug, or a little less where that tells enough. */
-function slugWidth(outline: Contour, slug: Slug, job: Job): number {
+  const { contour } = track;
   // Every shape holds a circle of radius area / perimeter, and a slug's is shorter than its opening's.
-  const least = (2 * slug.area) / contourLength(outline);
-  return least >= job.wire.diameter
-    ? least
-    : 2 * (deepestPoint(outline).distance - kerfDepth(job));
+  if ((2 * slug.area) / contourLength(contour) >= job.wire.diameter)
+    return null;
+  const taken = kerfDepth(job);
+  if (isDeeperThan(contour, taken + job.wire.diameter / 2)) return null;
+  const wide = 2 * (deepestPoint(contour, COARSE).distance - taken);
+  return `its slug would be ${trimmed(wide, 3)} mm thin, less than the wire: it would tilt and short`;
 }
 
 /** The lead by hand, or places for it from the best on; none where it cannot be as the hand says. */
@@ -216,7 +211,7 @@ function holesIn(
       grid: 0,
     }));
   if (drawn.length > 0) return drawn;
-  const { at } = deepestPoint(track.contour);
+  const { at } = deepestPoint(track.contour, COARSE);
   const steps = [1, 5, 50].map((k) => grid / k);
   return [wanderIn(job), 0].flatMap((wander) =>
     steps.flatMap((step) => newHole(nearestOnGrid(at, step), step, wander)),

@@ -1,7 +1,7 @@
 /** What the pieces that come loose do to the machine, told once for all features that share it. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { deepestPoint } from "../geometry/deepest.js";
+import { isDeeperThan } from "../geometry/deepest.js";
 import { distance, pair } from "../geometry/vec.js";
 import type { Job } from "./job.js";
 import type { PlannedFeature } from "./plan.js";
@@ -127,7 +127,7 @@ function isThin(f: PlannedFeature, job: Job): boolean {
   // Every shape holds a circle of radius area / perimeter; most slugs are told by that alone.
   if ((2 * area) / f.perimeter > FIN_THICKNESS) return false;
   return insideKerf(trackContour(f), job).every(
-    (c) => 2 * deepestPoint(c).distance <= FIN_THICKNESS,
+    (c) => !isDeeperThan(c, FIN_THICKNESS / 2),
   );
 }
 

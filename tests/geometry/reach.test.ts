@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type Contour, polygonContour } from "../../src/geometry/contour.js";
-import { deepestPoint } from "../../src/geometry/deepest.js";
+import { deepestPoint, isDeeperThan } from "../../src/geometry/deepest.js";
 import { offsetLeft } from "../../src/geometry/offset.js";
 import { unreachedStretches } from "../../src/geometry/reach.js";
 import { rounded, star } from "../helpers/shapes.js";
@@ -69,5 +69,11 @@ describe("the deepest place", () => {
       3,
       2,
     );
+  });
+
+  it("of a 20 × 1.1 slot is deeper than 0.54 mm and not deeper than 0.56", () => {
+    const slot = polygonContour(rectangle(20, 1.1));
+    expect(isDeeperThan(slot, 0.54)).toBe(true);
+    expect(isDeeperThan(slot, 0.56)).toBe(false);
   });
 });
