@@ -25,7 +25,10 @@ const IN_THE_OPEN = 1;
 
 /** Does the job want this feature to begin at the block's edge? Parts that lie in a piece of their own have no way there. */
 function wantsEdge({ id, role, parent }: Feature, job: Job): boolean {
-  const start = job.features[id]?.start ?? job.start;
+  const wish = job.features[id];
+  // A hole that is placed by hand goes before what holds for all.
+  if (wish?.startHole) return false;
+  const start = wish?.start ?? job.start;
   return start === "edge" && role === "part" && parent === null;
 }
 

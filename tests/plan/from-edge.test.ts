@@ -96,6 +96,17 @@ describe("several parts from the edge", () => {
     );
   });
 
+  it("and one from a hole that is placed by hand, without a word of warning", () => {
+    const { plan } = proved(inBlock(...four), {
+      ...file,
+      features: { "part-2": { startHole: [17.5, 16.5] } },
+    });
+    expect(plan.features[1]?.startHole.at).toEqual(vec(17.5, 16.5));
+    expect(plan.findings.map((f) => f.code)).not.toContain(
+      "start/hole-instead",
+    );
+  });
+
   it("and one by hand from a hole", () => {
     const { plan } = proved(inBlock(...four), {
       ...file,
