@@ -18,11 +18,34 @@ export {
   type Contour,
   contourArea,
   contourBox,
+  contourCentroid,
   contourLength,
   reverseContour,
   windingNumber,
 } from "./geometry/contour.js";
-export { nearestOnSegment } from "./geometry/distance.js";
+export {
+  indexSegments,
+  type Nearest,
+  nearestOnSegment,
+  type SegmentIndex,
+} from "./geometry/distance.js";
+export { signedDistance, windingIndex } from "./geometry/inside.js";
+export {
+  type LargestOffset,
+  largestOffset,
+} from "./geometry/largest-offset.js";
+export {
+  type PrincipalAxes,
+  principalAxes,
+  type SecondMoments,
+  secondMoments,
+} from "./geometry/moments.js";
+export {
+  type Gap,
+  type Material,
+  narrowestGaps,
+  smallestInsideRadius,
+} from "./geometry/narrowest.js";
 export {
   loopContour,
   type OffsetLoop,

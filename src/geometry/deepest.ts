@@ -2,8 +2,8 @@
  * The deepest place inside a closed contour: the centre of the largest circle that fits, by quartering boxes and
  * dropping those that cannot hold a deeper point (the method of Mapbox's polylabel, here with exact arcs).
  */
-import { type Contour, contourBox, windingNumber } from "./contour.js";
-import { indexSegments } from "./distance.js";
+import { type Contour, contourBox } from "./contour.js";
+import { signedDistance } from "./inside.js";
 import type { Vec } from "./vec.js";
 
 /** How near to the true depth the search goes, as a share of the contour's size; in slots its time goes with 1 / share. */
@@ -29,12 +29,11 @@ export function isDeeperThan(c: Contour, depth: number): boolean {
 /** Ends with the first place deeper than `enough`; places that are not are then of no interest. */
 function search(c: Contour, share: number, enough: number): Deepest {
   const floor = Number.isFinite(enough) ? enough : Number.NEGATIVE_INFINITY;
-  const index = indexSegments(c.segments);
+  // Inside either way round.
+  const depth = signedDistance([c]);
   const box = contourBox(c);
   const width = box.maxX - box.minX;
   const height = box.maxY - box.minY;
-  const depth = (p: Vec): number =>
-    (index.nearest(p)?.distance ?? 0) * (windingNumber(c, p) !== 0 ? 1 : -1);
   let cells = [
     {
       x: box.minX + width / 2,

@@ -1,13 +1,9 @@
 /** Which closed contours lie in which. Contours that cross have no answer; those that only touch have. */
 import Flatbush from "flatbush";
 import { noStep, type OnStep } from "../base/pace.js";
-import {
-  type Contour,
-  contourArea,
-  contourBox,
-  windingNumber,
-} from "./contour.js";
-import { type Box, pointAt, type Segment, segmentBox } from "./segment.js";
+import { type Contour, contourArea, contourBox } from "./contour.js";
+import { windingIndex } from "./inside.js";
+import { type Box, pointAt, type Segment } from "./segment.js";
 import type { Vec } from "./vec.js";
 
 export interface Nesting {
@@ -31,11 +27,11 @@ export function nestContours(
   for (const b of boxes) index.add(b.minX, b.minY, b.maxX, b.maxY);
   index.finish();
 
-  const insides = new Map<number, (p: Vec) => boolean>();
+  const windings = new Map<number, (p: Vec) => number>();
   const insideOf = (i: number): ((p: Vec) => boolean) => {
-    const known = insides.get(i) ?? insideTest(contours[i] as Contour);
-    insides.set(i, known);
-    return known;
+    const known = windings.get(i) ?? windingIndex([contours[i] as Contour]);
+    windings.set(i, known);
+    return (p) => known(p) !== 0;
   };
 
   const nestings: Nesting[] = new Array(contours.length);
@@ -111,22 +107,4 @@ function mostly(
   inside: (p: Vec) => boolean,
 ): boolean {
   return witnesses.filter(inside).length * 2 > witnesses.length;
-}
-
-/** Below this a plain walk round the contour is faster than an index. */
-const FEW_SEGMENTS = 64;
-
-/** Inside by winding number; of a long contour only the segments that a ray to +x can meet are asked. */
-function insideTest(c: Contour): (p: Vec) => boolean {
-  if (c.segments.length <= FEW_SEGMENTS)
-    return (p) => windingNumber(c, p) !== 0;
-  const boxes = c.segments.map(segmentBox);
-  const index = new Flatbush(boxes.length);
-  for (const b of boxes) index.add(b.minX, b.minY, b.maxX, b.maxY);
-  index.finish();
-  return (p) => {
-    const met = index.search(p.x, p.y, Number.POSITIVE_INFINITY, p.y);
-    const segments = met.map((k) => c.segments[k] as Segment);
-    return windingNumber({ closed: true, segments }, p) !== 0;
-  };
 }
