@@ -207,7 +207,18 @@ function holeTable(plan: Plan): string {
     startHoles.diameter === null
       ? ` Each is the largest that fits of the drills ${startHoles.drills.map((d) => lengthText(d, units)).join(", ")}.`
       : "";
-  return `${table(["For", `X (${units})`, `Y (${units})`, "Diameter", "Depth to diameter", ""], rows, "figures")}<p>Depth ${lengthText(stock.thickness, units)}.${sizes} Room is left for a hole to wander by ${lengthText(wanderIn(plan.job), units)} on its way through, unless a finding says otherwise. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
+  const head = [
+    "For",
+    `X (${units})`,
+    `Y (${units})`,
+    "Diameter",
+    "Depth to diameter",
+    "",
+  ];
+  const list = table(head, rows, "figures");
+  if (threadPlaces(plan.features).every(({ hole }) => hole.diameter === 0))
+    return `${list}<p>There is nothing to drill: the wire saws its way in from the block's edge.</p>`;
+  return `${list}<p>Depth ${lengthText(stock.thickness, units)}.${sizes} Room is left for a hole to wander by ${lengthText(wanderIn(plan.job), units)} on its way through, unless a finding says otherwise. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
 }
 
 function tabsOf(f: PlannedFeature): Tab[] {

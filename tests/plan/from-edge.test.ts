@@ -69,6 +69,7 @@ describe("a part that begins at the block's edge", () => {
   it("wants no drill: the sheet lists where to thread", () => {
     const sheet = setupSheet(plan, proof);
     expect(sheet).toContain("no hole: in the open, outside the block");
+    expect(sheet).toContain("There is nothing to drill");
     expect(sheet).not.toContain("to make, right through");
   });
 
