@@ -29,7 +29,7 @@ function svgText({ page, boss, blade }: typeof DIMENSIONS): string {
     `S${p(tip - 6, y - blade.tip)} ${p(tip, y - blade.tip)}`,
     `A${n(blade.tip)} ${n(blade.tip)} 0 0 1 ${p(tip, y + blade.tip)}`,
     `C${p(tip - 6, y + blade.tip)} ${p(x + 38, y + blade.belly)} ${p(x + 32, y + blade.belly)}`,
-    `S${p(x + 20, y + blade.neck)} ${p(x + 12, y + blade.neck)}`,
+    `S${p(x + 15, y + blade.neck)} ${p(x + 12, y + blade.neck)}`,
     `S${p(at.x + set.x, y + at.half - set.y)} ${p(at.x, y + at.half)}`,
     `A${n(radius)} ${n(radius)} 0 1 1 ${p(at.x, y - at.half)}Z`,
   ];

@@ -69,7 +69,7 @@ export function drawingUnits(
   if (drawn !== undefined)
     return {
       units: { drawing: drawn[1], toMm: drawn[2], source: "$INSUNITS" },
-      findings: [],
+      findings: doubts(drawn[1], header.get("$MEASUREMENT")),
     };
   if (choice.fallbackUnit !== undefined) {
     const source = "the caller, as the drawing names none";
@@ -82,6 +82,20 @@ export function drawingUnits(
       `The drawing names a unit that does not exist ($INSUNITS is ${code}); say which it is with --units mm or --units in.`,
     );
   throw noUnit(size(), header.get("$MEASUREMENT"));
+}
+
+/** `$MEASUREMENT`, 0 (inch) or 1 (metric), picks patterns of lines and hatches; where it disagrees the file went through many hands. */
+function doubts(unit: string, measurement: string | undefined): Finding[] {
+  const metric = unit === "mm" && measurement === "0";
+  const imperial = unit === "in" && measurement === "1";
+  if (!metric && !imperial) return [];
+  return [
+    {
+      code: "drawing/unit-doubtful",
+      severity: "note",
+      message: `The drawing says its unit is ${unit} ($INSUNITS), but also that it is ${metric ? "an inch" : "a metric"} drawing ($MEASUREMENT); it was read in ${unit}. Check the size.`,
+    },
+  ];
 }
 
 /** A unit that the caller named. */

@@ -41,6 +41,30 @@ describe("the drawing's unit", () => {
     expect(findings).toEqual([]);
   });
 
+  it("rules over $MEASUREMENT, and a note says when the two disagree", () => {
+    const read = (insunits: string, measurement: string) =>
+      drawingUnits(
+        new Map([
+          ["$INSUNITS", insunits],
+          ["$MEASUREMENT", measurement],
+        ]),
+        {},
+        never,
+      );
+    expect(read("4", "1").findings).toEqual([]);
+    expect(read("1", "0").findings).toEqual([]);
+    for (const [insunits, measurement, mm] of [
+      ["4", "0", 1],
+      ["1", "1", 25.4],
+    ] as const) {
+      const { units, findings } = read(insunits, measurement);
+      expect(units.toMm).toBe(mm);
+      expect(findings.map((f) => [f.code, f.severity])).toEqual([
+        ["drawing/unit-doubtful", "note"],
+      ]);
+    }
+  });
+
   it("is asked for when it is missing, with a guess by the size", () => {
     for (const header of [new Map<string, string>(), say("0")]) {
       let message = "";

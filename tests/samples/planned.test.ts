@@ -102,6 +102,9 @@ describe("the samples", () => {
     );
     expect(radii?.filter((r) => Math.abs(r - 6) < 1e-6)).not.toEqual([]);
     expect(radii?.filter((r) => Math.abs(r - 0.8) < 1e-6)).not.toEqual([]);
+    // Drawn the same on both sides of its axis, y = 10: so the middle of its height lies there.
+    const ys = hand?.contour.segments.map((s) => s.start.y) ?? [];
+    expect(Math.max(...ys) + Math.min(...ys)).toBeCloseTo(20, 3);
     expect(findings.filter((f) => f.severity === "error")).toEqual([]);
   });
 

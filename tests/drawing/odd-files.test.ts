@@ -1,0 +1,117 @@
+import { describe, expect, it } from "vitest";
+import { InputError } from "../../src/base/finding.js";
+import { readDxf } from "../../src/drawing/read-dxf.js";
+import { contourArea } from "../../src/geometry/contour.js";
+import { dxfText, insertTags, type Tags } from "../helpers/dxf.js";
+
+const { PI } = Math;
+const circle: Tags = [0, "CIRCLE", 8, "A", 10, 0, 20, 0, 40, 5];
+// biome-ignore format: a vertex a line
+const square: Tags = [
+  10, 0, 20, 0,
+  10, 10, 20, 0,
+  10, 10, 20, 10,
+  10, 0, 20, 10,
+];
+/** A quarter disc of radius 10: 25 π. */
+const quarter: Tags[] = [
+  [0, "LINE", 8, "0", 10, 0, 20, 0, 11, 10, 21, 0],
+  [0, "ARC", 8, "0", 10, 0, 20, 0, 40, 10, 50, 0, 51, 90],
+  [0, "LINE", 8, "0", 10, 0, 20, 10, 11, 0, 21, 0],
+];
+
+const areas = (text: string): number[] =>
+  readDxf(text).outlines.map((o) => contourArea(o.contour));
+
+describe("an odd file", () => {
+  // biome-ignore format: one case a row
+  it.each<[string, Tags, number]>([
+    ["a closed polyline that repeats its first point", [0, "LWPOLYLINE", 8, "A", 70, 1, ...square, 10, 0, 20, 0], 100],
+    ["a polyline with a bulge on its closing side", [0, "LWPOLYLINE", 8, "A", 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 42, 1], 50 + 25 * PI],
+    ["a bulge on a closing side without length", [0, "LWPOLYLINE", 8, "A", 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 42, 1, 10, 0, 20, 0, 42, 0.5], 50 + 25 * PI],
+    ["a polyline with the flag for line types along it", [0, "LWPOLYLINE", 8, "A", 70, 129, ...square], 100],
+    ["an arc from 0 to 0 degrees", [0, "ARC", 8, "A", 10, 0, 20, 0, 40, 5, 50, 0, 51, 0], 25 * PI],
+    ["comments among its tags", [999, "x", 0, "CIRCLE", 999, "in", 8, "A", 10, 0, 999, "y", 20, 0, 40, 5], 25 * PI],
+  ])("with %s has the area that it means", (_, tags, area) => {
+    const [found, ...more] = areas(dxfText([tags]));
+    expect(more).toEqual([]);
+    expect(found).toBeCloseTo(area, 9);
+  });
+
+  // Ellipses are fitted to 0.15 µm, 48.5 mm all round: up to 0.007 mm² of area.
+  it.each<[string, Tags, number]>([
+    ["goes round twice", [11, 10, 21, 0, 40, 0.5, 41, 0, 42, 4 * PI], 50 * PI],
+    [
+      "has a longer second axis",
+      [11, 5, 21, 0, 40, 2, 41, 0, 42, 2 * PI],
+      50 * PI,
+    ],
+  ])("with an ellipse that %s has it once", (_, tags, area) => {
+    const drawn = dxfText([[0, "ELLIPSE", 8, "A", 10, 0, 20, 0, ...tags]]);
+    const [found] = areas(drawn);
+    expect(Math.abs((found as number) - area)).toBeLessThan(0.0073);
+  });
+
+  it("with an insertion seen from behind lies on the other side of x = 0", () => {
+    const behind = insertTags("Q", 5, 0, [210, 0, 220, 0, 230, -1]);
+    const { outlines } = readDxf(dxfText([behind], { blocks: { Q: quarter } }));
+    const xs = outlines[0]?.contour.segments.map((s) => s.start.x) ?? [];
+    expect([Math.min(...xs), Math.max(...xs)]).toEqual([
+      expect.closeTo(-15, 9),
+      expect.closeTo(-5, 9),
+    ]);
+    expect(areas(dxfText([behind], { blocks: { Q: quarter } }))[0]).toBeCloseTo(
+      25 * PI,
+      9,
+    );
+  });
+
+  it("with an insertion of scale 0, or an external one, is in error", () => {
+    const flat = dxfText([insertTags("Q", 5, 0, [41, 0])], {
+      blocks: { Q: quarter },
+    });
+    const codes = (text: string) =>
+      readDxf(text)
+        .findings.filter((f) => f.severity === "error")
+        .map((f) => f.code);
+    expect(codes(flat)).toContain("drawing/bad-entity");
+    expect(codes(dxfText([insertTags("ELSEWHERE", 0, 0)]))).toContain(
+      "drawing/block-missing",
+    );
+  });
+
+  it.each(["1.D+01", "1,5", "0x10", "1e", "--1", "5 mm"])(
+    "with the number %s is refused with its line",
+    (number) => {
+      const text = dxfText([[0, "CIRCLE", 8, "A", 10, 0, 20, 0, 40, number]]);
+      expect(() => readDxf(text)).toThrow(InputError);
+      expect(() => readDxf(text)).toThrow(/^Line \d+: ".*" is not a number/);
+    },
+  );
+
+  it.each([
+    ["CR", (t: string) => t.replaceAll("\n", "\r")],
+    [
+      "LF and CR LF in turn",
+      (t: string) =>
+        t.replace(/\n/g, (_, i: number) => (i % 3 ? "\r\n" : "\n")),
+    ],
+    [
+      "blanks round its group codes",
+      (t: string) => t.replace(/^(\d+)$/gm, "  $1\t"),
+    ],
+  ])("with %s at its lines is read all the same", (_, spoil) => {
+    expect(areas(spoil(dxfText([circle])))[0]).toBeCloseTo(25 * PI, 9);
+  });
+
+  it.each(["3DFACE", "SOLID", "REGION", "3DSOLID", "MLINE", "HELIX", "circle"])(
+    "with an outline drawn as %s says so, and that nothing is left to cut",
+    (kind) => {
+      const { findings } = readDxf(dxfText([[0, kind, 8, "A", 10, 0, 20, 0]]));
+      expect(findings.map((f) => f.code)).toEqual([
+        "drawing/left-alone",
+        "drawing/empty",
+      ]);
+    },
+  );
+});
