@@ -1,6 +1,6 @@
 /** Good drawings to spoil: every kind of entity that is read, every way of placing it, and the samples. */
 import { readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import {
   arcTags,
   circleTags,
@@ -144,13 +144,12 @@ export function goodDrawings(): [name: string, text: string][] {
     name,
     dxfText(entities, parts),
   ]);
-  const samples = readdirSync(SAMPLES)
-    .flatMap((folder) =>
-      folder.includes(".") ? [] : [[folder, `${folder}.dxf`] as const],
-    )
-    .map(([folder, file]): [string, string] => [
-      folder,
-      readFileSync(join(SAMPLES, folder, file), "utf8").replaceAll("\r", ""),
+  const samples = readdirSync(SAMPLES, { recursive: true, encoding: "utf8" })
+    .filter((file) => file.endsWith(".dxf"))
+    .sort()
+    .map((file): [string, string] => [
+      dirname(file),
+      readFileSync(join(SAMPLES, file), "utf8").replaceAll("\r", ""),
     ]);
   return [...drawn, ...samples];
 }
