@@ -44,9 +44,8 @@ export function numberField(app: App, options: NumberOptions): Field {
   const list = options.suggestions ? h("datalist", { id: `${id}-list` }) : null;
 
   input.addEventListener("input", () => {
-    const text = input.value.trim().replace(",", ".");
-    const value = text === "" ? undefined : Number(text);
-    const bad = value !== undefined && !Number.isFinite(value);
+    const value = figureIn(input.value, options.unit, app.units());
+    const bad = Number.isNaN(value);
     fault.textContent = bad ? `"${input.value}" is not a number` : "";
     input.setAttribute("aria-invalid", String(bad));
     if (!bad) app.set(options.path, value);
@@ -66,10 +65,8 @@ export function numberField(app: App, options: NumberOptions): Field {
       const units = app.units();
       const value = valueAt(shown.history.now.job, options.path);
       const text = typeof value === "number" ? String(value) : "";
-      if (
-        document.activeElement !== input ||
-        Number(input.value) !== Number(text)
-      )
+      const typed = figureIn(input.value, options.unit, units);
+      if (document.activeElement !== input || typed !== value)
         input.value = text;
       const settled = options.settled(shown);
       input.placeholder =
@@ -84,6 +81,20 @@ export function numberField(app: App, options: NumberOptions): Field {
       );
     },
   };
+}
+
+/** What is typed, in the job's unit; a length may name its own: "0.2 mm". NaN when it is no number. */
+function figureIn(
+  typed: string,
+  kind: Kind,
+  units: LengthUnit,
+): number | undefined {
+  const text = typed.trim().replace(",", ".");
+  if (text === "") return undefined;
+  const own = kind === "length" ? /^(.*\d)\s*(mm|in|")$/i.exec(text) : null;
+  if (!own) return Number(text);
+  const unit = own[2]?.toLowerCase() === "mm" ? "mm" : "in";
+  return Number(((Number(own[1]) * mmPer(unit)) / mmPer(units)).toPrecision(8));
 }
 
 function figureOf(value: number, unit: Kind, units: LengthUnit): string {
@@ -134,7 +145,7 @@ interface CheckOptions {
   readonly hint?: string;
 }
 
-/** A box to tick: `true`, or nothing at all. */
+/** A box to tick: `true`, or nothing at all; a group of more choices counts as ticked. */
 export function checkField(app: App, options: CheckOptions): Field {
   const id = `field-${++count}`;
   const box = h("input", { id, type: "checkbox" });
@@ -154,7 +165,8 @@ export function checkField(app: App, options: CheckOptions): Field {
       options.hint ? h("span", { class: "hint" }, options.hint) : null,
     ),
     update(shown) {
-      box.checked = valueAt(shown.history.now.job, options.path) === true;
+      const value = valueAt(shown.history.now.job, options.path);
+      box.checked = value !== undefined && value !== false;
     },
   };
 }

@@ -46,6 +46,7 @@ export function setupSheet(plan: Plan, proof: Proof | null): string {
 <h1>Setup sheet: ${name}</h1>
 ${verdict(plan, proof)}
 <p class="warn"><strong>Verify on your machine, with a test cut, by a trained operator.</strong> Gaps, offsets, speeds and times on this sheet are starting points; the machine's manual rules.</p>
+${section("Cautions", cautions())}
 ${section("Job", jobTable(plan))}
 ${section("Passes and offsets", passTable(plan))}
 ${section("Start holes", holeTable(plan))}
@@ -57,7 +58,6 @@ ${section("Findings", findingTable(plan, proof))}
 ${section("Time and wire", estimateTable(plan))}
 ${section("Proof", proofTable(proof))}
 ${section("Taken for granted", assumptionList(plan))}
-${section("Cautions", cautions())}
 ${section("At the machine", signOff(plan))}
 </body>
 </html>

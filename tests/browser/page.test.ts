@@ -1,110 +1,49 @@
 /// <reference lib="dom" />
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
-import { pathToFileURL } from "node:url";
 import { gzipSync } from "node:zlib";
 import axe from "axe-core";
-import { type Browser, chromium, type Page } from "playwright-core";
-import { build } from "vite";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planDrawing } from "../../src/index.js";
 import { dxfText, rectangleTags } from "../helpers/dxf.js";
+import {
+  type BuiltPage,
+  buildPage,
+  download,
+  load,
+  set,
+  settled,
+  verdict,
+} from "./open-page.js";
 
-const CHROMIUM = "/usr/bin/chromium";
 const SAMPLE = (file: string): string =>
   join(import.meta.dirname, "../../samples", file);
 
 describe("the page, opened from a folder without a network", () => {
-  let folder: string;
-  let browser: Browser;
-  const troubles: string[] = [];
-
+  let built: BuiltPage;
+  /** For tests that leave the desk as it is. */
+  let looked: Page;
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), "kerfwright-page-"));
-    await build({
-      build: { outDir: folder, emptyOutDir: true },
-      logLevel: "error",
-    });
-    browser = await chromium.launch({
-      executablePath: CHROMIUM,
-      args: [
-        "--no-sandbox",
-        "--disable-gpu",
-        "--disable-background-networking",
-      ],
-    });
+    built = await buildPage();
+    looked = await built.open();
   });
-  afterAll(async () => {
-    await browser?.close();
-    rmSync(folder, { recursive: true, force: true });
-  });
-
-  /** A page of its own with nothing kept from before; whatever it complains about is collected. */
-  async function open(size = { width: 1280, height: 800 }): Promise<Page> {
-    const context = await browser.newContext({ viewport: size, offline: true });
-    const page = await context.newPage();
-    page.on("pageerror", (e) => troubles.push(`error: ${e.stack}`));
-    page.on("console", (m) => {
-      if (m.type() === "error") troubles.push(`console: ${m.text()}`);
-    });
-    page.on("request", (r) => {
-      if (!/^(file|blob|data):/.test(r.url()))
-        troubles.push(`network: ${r.url()}`);
-    });
-    await page.goto(pathToFileURL(join(folder, "index.html")).href);
-    await settled(page);
-    return page;
-  }
-
-  const settled = (page: Page): Promise<unknown> =>
-    page.waitForSelector(".verdict:not(.busy)", { timeout: 60_000 });
-  const verdict = (page: Page): Promise<string | null> =>
-    page.textContent("#verdict");
-
-  async function load(page: Page, name: string, text: string): Promise<void> {
-    await page.setInputFiles("#file", {
-      name,
-      mimeType: "text/plain",
-      buffer: Buffer.from(text),
-    });
-    await page.waitForFunction(
-      (stem) =>
-        document
-          .querySelector("#s-drawing .sentence")
-          ?.textContent?.startsWith(stem),
-      name.replace(/\.\w+$/, ""),
-    );
-    await settled(page);
-  }
-
-  async function download(page: Page, title: string): Promise<string> {
-    const [file] = await Promise.all([
-      page.waitForEvent("download"),
-      page.getByRole("button", { name: title, exact: true }).click(),
-    ]);
-    return readFileSync(await file.path(), "utf8");
-  }
-
-  const set = async (
-    page: Page,
-    label: string,
-    value: string,
-  ): Promise<void> => {
-    await page.getByLabel(label, { exact: true }).fill(value);
-    await settled(page);
-  };
+  afterAll(() => built?.close());
+  const open = (viewport?: { width: number; height: number }): Promise<Page> =>
+    built.open(viewport && { viewport });
 
   it("is never empty: it begins with a sample, planned and proved", async () => {
-    const page = await open();
+    const page = looked;
     expect(await verdict(page)).toContain("The proof holds");
     expect(await page.locator(".world path").count()).toBeGreaterThan(10);
-    expect(troubles).toEqual([]);
-    await page.context().close();
+    expect(built.troubles).toEqual([]);
   });
 
   it("is under 300 kB compressed", () => {
-    const files = readdirSync(folder, { recursive: true, withFileTypes: true });
+    const files = readdirSync(built.folder, {
+      recursive: true,
+      withFileTypes: true,
+    });
     const size = files
       .filter((f) => f.isFile())
       .reduce(
@@ -239,7 +178,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("measures between two points of the picture", async () => {
-    const page = await open();
+    const page = looked;
     await page.getByRole("button", { name: "Measure" }).click();
     const box = await page.locator(".world .edge").boundingBox();
     if (!box) throw new Error("the block has no edge");
@@ -248,11 +187,11 @@ describe("the page, opened from a folder without a network", () => {
     await page.mouse.click(box.x + 1, y);
     await page.mouse.click(box.x + box.width - 1, y);
     expect(await page.textContent("#readout")).toMatch(/^120(\.0\d*)? mm/);
-    await page.context().close();
+    await page.getByRole("button", { name: "Measure" }).click();
   });
 
   it("replays the program: the block in hand is marked, and slugs go at their stops", async () => {
-    const page = await open();
+    const page = looked;
     const scrubber = page.getByLabel("Place in the program");
     await scrubber.fill("400");
     const marked = page.locator(".program .marked");
@@ -260,22 +199,20 @@ describe("the page, opened from a folder without a network", () => {
     expect(await page.locator(".film-gone.gone").count()).toBe(0);
     await scrubber.fill("1000");
     expect(await page.locator(".film-gone.gone").count()).toBe(5);
-    await page.context().close();
   });
 
   it("answers why, on the user's own outline", async () => {
-    const page = await open();
+    const page = looked;
     await page.locator('[data-row="opening-4"]').click();
     await page.getByRole("button", { name: "Cut on the line" }).click();
     // Wider by one wire and two gaps: 0.25 + 2 × 0.01 mm (geometry).
     await page.locator("#s-why td", { hasText: "+0.2700" }).first().waitFor();
     await page.getByRole("button", { name: "Let a tab go" }).click();
     await page.locator("#s-why .finding.error").first().waitFor();
-    await page.context().close();
   });
 
   it("lists findings, and each jumps to its place", async () => {
-    const page = await open();
+    const page = looked;
     const before = await page.locator(".world").getAttribute("transform");
     await page.locator(".findings .jump").first().click();
     await page.waitForTimeout(100);
@@ -283,7 +220,6 @@ describe("the page, opened from a folder without a network", () => {
       before,
     );
     expect(await page.locator(".mark.chosen").count()).toBe(1);
-    await page.context().close();
   });
 
   it("hands out no program while the proof does not hold", async () => {
@@ -363,6 +299,6 @@ describe("the page, opened from a folder without a network", () => {
   );
 
   it("stays quiet: no error, nothing blocked, nothing fetched", () => {
-    expect(troubles).toEqual([]);
+    expect(built.troubles).toEqual([]);
   });
 });

@@ -50,7 +50,7 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
       );
     const item = h(
       "li",
-      { draggable: true, "data-feature": f },
+      { draggable: "true", "data-feature": f },
       button("↑", "earlier", i - 1, i === 0),
       button("↓", "later", i + 1, i === features.length - 1),
       ` ${f}`,

@@ -11,23 +11,26 @@ import { type Rect, seen, toScreen, type View } from "./view.js";
 
 /** A label shows when its feature is this wide on the screen, pixels. */
 const ROOM = { width: 64, height: 22 } as const;
+/** px, of both lines. */
+const LABEL_HEIGHT = 34;
 /** More than this nobody reads. */
 const MOST = 60;
 
 export function drawLabels(layer: G, view: View, plan: Plan): void {
   const window = seen(view);
-  let count = 0;
-  for (const f of plan.features) {
+  const taken: Vec[] = [];
+  const deepestFirst = [...plan.features].sort((a, b) => b.depth - a.depth);
+  for (const f of deepestFirst) {
     const box = rectOf(f.contour);
-    if (count >= MOST) return;
+    if (taken.length >= MOST) return;
     if (
       !touches(box, window) ||
       (box.maxX - box.minX) * view.scale < ROOM.width ||
       (box.maxY - box.minY) * view.scale < ROOM.height
     )
       continue;
-    count++;
-    const p = toScreen(view, f.slug.cg);
+    const p = freeOf(taken, toScreen(view, f.slug.cg));
+    taken.push(p);
     write(layer, p, f.id, "label");
     write(
       layer,
@@ -36,6 +39,15 @@ export function drawLabels(layer: G, view: View, plan: Plan): void {
       "label quiet",
     );
   }
+}
+
+/** The place, or one below it where no other label stands. */
+function freeOf(taken: readonly Vec[], p: Vec): Vec {
+  const inTheWay = taken.find(
+    (t) =>
+      Math.abs(t.x - p.x) < ROOM.width && Math.abs(t.y - p.y) < LABEL_HEIGHT,
+  );
+  return inTheWay ? freeOf(taken, { x: p.x, y: inTheWay.y + LABEL_HEIGHT }) : p;
 }
 
 export function write(layer: G, p: Vec, text: string, kind: string): void {
@@ -50,6 +62,9 @@ export function touches(a: Rect, b: Rect): boolean {
   );
 }
 
+/** px */
+const STEM = 22;
+
 /** Numbered marks at the findings' places; the number is that of the list. */
 export function drawMarks(
   layer: G,
@@ -62,12 +77,15 @@ export function drawMarks(
     if (!finding.where) return;
     const [x, y] = finding.where;
     if (!touches(around(x, y, 0), window)) return;
-    const p = toScreen(view, { x, y });
+    const foot = toScreen(view, { x, y });
+    // Marks stand on a stem, so that what they are about stays in sight.
+    const p = { x: foot.x, y: foot.y - STEM };
     const mark = layer
       .group()
       .addClass(`mark ${finding.severity}`)
       .attr("data-finding", i);
     if (finding === chosen) mark.addClass("chosen");
+    mark.line(p.x, p.y, foot.x, foot.y).addClass("stem");
     // Shapes differ as well as colours: a diamond is an error, a triangle a warning, a circle a note.
     if (finding.severity === "error")
       mark.path(`M${p.x} ${p.y - 11}l11 11l-11 11l-11 -11Z`);

@@ -143,6 +143,11 @@ function drawingFields(app: App): Field[] {
   ];
 }
 
+const UNITS: Readonly<Record<string, string>> = {
+  mm: "millimetres",
+  in: "inches",
+};
+
 function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
   const [w, hgt] = i.size;
   const repairs =
@@ -151,7 +156,7 @@ function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
       : `${countText(i.repairs.length, "place")} mended`;
   const skipped = i.skipped.reduce((sum, s) => sum + s.count, 0);
   return [
-    `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${i.units.drawing}, by ${i.units.source}).`,
+    `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${UNITS[i.units.drawing] ?? i.units.drawing}, by ${i.units.source}).`,
     `It holds ${countText(i.contours.length, "closed outline")}${i.open.length > 0 ? ` and ${countText(i.open.length, "open chain")}` : ""}.`,
     `${repairs}${skipped > 0 ? `; ${countText(skipped, "entity").replace("entitys", "entities")} left aside` : ""}.`,
     wireWords(i, units),

@@ -34,6 +34,13 @@ export function orderStep(app: App, tryChange: TryChange): Step {
     path: ["stressRelief"],
     hint: "all roughs, the slugs out, a rest, then all skims",
   });
+  const reliefCut = numberField(app, {
+    label: "Relief cut leaves",
+    path: ["stressRelief", "leave"],
+    unit: "length",
+    settled: () => null,
+    hint: "a cut of its own before the passes; empty: none",
+  });
   const rate = (label: string, key: string) =>
     numberField(app, {
       label,
@@ -58,7 +65,13 @@ export function orderStep(app: App, tryChange: TryChange): Step {
   const list = h("div", {});
   bodyOf("order").append(
     sentence,
-    h("div", { class: "row" }, policy.element, relief.element),
+    h(
+      "div",
+      { class: "row" },
+      policy.element,
+      relief.element,
+      reliefCut.element,
+    ),
     cost,
     rates.element,
     byHand.element,
@@ -67,7 +80,7 @@ export function orderStep(app: App, tryChange: TryChange): Step {
   );
   let drawn: Plan | null = null;
   return (shown) => {
-    for (const field of [policy, relief, rates]) field.update(shown);
+    for (const field of [policy, relief, reliefCut, rates]) field.update(shown);
     byHand.update(shown);
     const { draft } = shown;
     if (!draft || draft.plan === drawn) return;

@@ -40,7 +40,7 @@ export function paperStep(app: App, planner: Planner): Step {
       type: "button",
       onclick: () => void hand(".setup.html", (file) => printSheet(file.text)),
     },
-    "Print the setup sheet",
+    "Print it",
   );
   const own = [
     h(
@@ -74,7 +74,7 @@ export function paperStep(app: App, planner: Planner): Step {
       ...buttons.map(({ paper, button }) =>
         h("li", {}, button, h("span", {}, paper.about)),
       ),
-      h("li", {}, print, h("span", {}, "in black and white")),
+      h("li", {}, print, h("span", {}, "the setup sheet, in black and white")),
       h(
         "li",
         {},

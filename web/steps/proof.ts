@@ -4,10 +4,10 @@ import {
   type Finding,
   fixed,
   type LengthUnit,
-  lengthFigure,
   massText,
   mmPer,
   type Proof,
+  type Vec,
 } from "../../src/index.js";
 import { type App, type Shown, verdictWords } from "../app.js";
 import { byId, h, refill, table } from "../dom.js";
@@ -114,16 +114,10 @@ function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
 function measured(proof: Proof, units: LengthUnit): HTMLElement {
   return table(
     "Measured from the program’s text",
-    ["what", units],
+    ["what", "measured"],
     [
-      [
-        "cut into the finished edge, at most",
-        lengthFigure(proof.maxGouge, units),
-      ],
-      [
-        "stock left within reach, at most",
-        lengthFigure(proof.maxExcess, units),
-      ],
+      ["cut into the finished edge, at most", tenths(proof.maxGouge, units)],
+      ["stock left within reach, at most", tenths(proof.maxExcess, units)],
       [
         "outline reached by the last pass",
         `${fixed(100 * proof.coverage, 2)} %`,
@@ -177,7 +171,7 @@ function findingList(
           " ",
           h("code", {}, f.code),
         ),
-        f.where
+        placeOf(app, f)
           ? h(
               "button",
               {
@@ -185,9 +179,9 @@ function findingList(
                 class: "jump",
                 "aria-label": `Show where: ${f.message.slice(0, 60)}`,
                 onclick: () => {
-                  app.choose({ finding: f });
-                  if (f.where)
-                    picture.goTo({ x: f.where[0], y: f.where[1] }, SPAN);
+                  app.choose({ finding: f, feature: f.feature ?? null });
+                  const place = placeOf(app, f);
+                  if (place) picture.goTo(place, SPAN);
                 },
               },
               "Show",
@@ -203,4 +197,11 @@ function findingList(
         )
       : null,
   );
+}
+
+/** Its own place, or else where the wire gets in to the outline it is about. */
+function placeOf(app: App, { where, feature }: Finding): Vec | null {
+  if (where) return { x: where[0], y: where[1] };
+  const about = app.shown().draft?.plan.features.find((f) => f.id === feature);
+  return about?.leadPoint ?? null;
 }

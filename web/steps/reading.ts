@@ -10,16 +10,26 @@ export function watchReading(app: App): void {
   };
   for (const section of sections)
     section.addEventListener("focusin", () => about(section));
-  const watcher = new IntersectionObserver(
+  const frame = byId("picture").parentElement as HTMLElement;
+  let asked = false;
+  const look = (): void => {
+    asked = false;
+    // On a narrow screen the text begins below the picture.
+    const box = frame.getBoundingClientRect();
+    const top = box.width > innerWidth - 2 ? box.bottom : 0;
+    // The last section whose head is above the middle of the text is the one being read.
+    const line = top + 0.4 * (innerHeight - top);
+    const read = sections
+      .filter((s) => s.getBoundingClientRect().top < line)
+      .at(-1);
+    if (read) about(read);
+  };
+  addEventListener(
+    "scroll",
     () => {
-      // The last section whose head is above the middle of the text is the one being read.
-      const line = innerHeight * 0.4;
-      const read = sections
-        .filter((s) => s.getBoundingClientRect().top < line)
-        .at(-1);
-      if (read) about(read);
+      if (!asked) requestAnimationFrame(look);
+      asked = true;
     },
-    { rootMargin: "-40% 0px -59% 0px" },
+    { passive: true },
   );
-  for (const section of sections) watcher.observe(section);
 }
