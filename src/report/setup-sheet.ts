@@ -180,7 +180,8 @@ function leadText({ lead, units }: Job): string {
 function holeTable(plan: Plan): string {
   const { units, stock, startHoles, process } = plan.job;
   const { drilling } = process;
-  const rows = threadPlaces(plan.features).map(({ hole: h, serves }) => {
+  const places = threadPlaces(plan.features);
+  const rows = places.map(({ hole: h, serves }) => {
     const names = serves.map(escapeMarkup).join("<br>");
     const place = [lengthFigure(h.at.x, units), lengthFigure(h.at.y, units)];
     if (h.diameter === 0)
@@ -216,7 +217,7 @@ function holeTable(plan: Plan): string {
     "",
   ];
   const list = table(head, rows, "figures");
-  if (threadPlaces(plan.features).every(({ hole }) => hole.diameter === 0))
+  if (places.length > 0 && places.every(({ hole }) => hole.diameter === 0))
     return `${list}<p>There is nothing to drill: the wire saws its way in from the block's edge.</p>`;
   return `${list}<p>Depth ${lengthText(stock.thickness, units)}.${sizes} Room is left for a hole to wander by ${lengthText(wanderIn(plan.job), units)} on its way through, unless a finding says otherwise. Deburr and wash out each hole; a hole that wanders leaves the wire against its wall.</p>`;
 }
