@@ -6,8 +6,8 @@ import type { Source } from "./source.js";
 import { clearOfKite, SQUARE_LIMIT } from "./square.js";
 
 /**
- * By how much (x, y) is farther than d from all of it but the outline's curves `a` and `b`; once that is less than
- * `enough`, it looks no further.
+ * By how much (x, y) is farther than d from all kites and all of the outlines but curves `a` and `b`; once that is less
+ * than `enough`, it looks no further.
  */
 export type ClearOf = (
   x: number,
@@ -29,8 +29,8 @@ export function clearance(
   return (x, y, enough, a = -1, b = -1) => {
     let clear = most;
     tree.collides(x - reach, y - reach, x + reach, y + reach, (i) => {
-      if (i === a || i === b) return false;
-      clear = Math.min(clear, distanceToCurve(curves, i, x, y) - d);
+      if (i !== a && i !== b)
+        clear = Math.min(clear, distanceToCurve(curves, i, x, y) - d);
       if (square[i])
         clear = Math.min(clear, clearOfKite(curves, i, at(next, i), x, y, d));
       return clear < enough;
