@@ -1,8 +1,8 @@
 /** Is the way from a start hole to the outline clear? */
 import { SAME_POINT } from "../base/tolerance.js";
 import type { SegmentIndex } from "../geometry/distance.js";
-import { line } from "../geometry/segment.js";
-import { distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
+import { line, type Segment } from "../geometry/segment.js";
+import { along, distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
 import type { Job, Pass } from "./job.js";
@@ -27,13 +27,14 @@ export function leadsIn(
   { hole, lead }: Place,
   edges: SegmentIndex,
 ): boolean {
+  const own = track.contour.segments[lead.index] as Segment;
   const edge = spotPoint(track, lead);
   const normal = spotNormal(track, lead);
   if (dot(sub(hole, edge), normal) < standOffDistance(job) - SAME_POINT)
     return false;
   return (
     reachedByAll(track, lead) &&
-    leadIsClear(edges, job, hole, edge, normal) &&
+    leadIsClear(edges, job, hole, edge, normal, SLANT[own.kind]) &&
     standsClear(track, around, lead, job) &&
     keepsOff(ways, hole, edge, job)
   );
@@ -42,15 +43,19 @@ export function leadsIn(
 /** Cosine of the slant from which on a lead counts as square to the edge. */
 const SQUARE = 0.9999;
 
-/** A slanting lead may near the edge beside its foot by as much more than its own height above it. */
-const SLANT = 0.7;
+/**
+ * A slanting lead is nearest to its own edge by its height above it, or by less where that edge bends towards it: by
+ * this share of the height nothing may be nearer. Any smaller, and a lead may pass the far corner of a tooth space.
+ */
+const SLANT = { line: 0.95, arc: 0.7 } as const;
 
 /** Points along the lead's foot that are asked for their nearest edge. */
 const LEAD_SAMPLES = 12;
 
 /**
  * Along the lead nothing but the lead point itself may be near: an edge within a kerf, and what the rough's kerf
- * takes off it, would part the waste between the two, and the piece would fall with nobody there.
+ * takes off it, would part the waste between the two, and the piece would fall with nobody there. A slanting lead
+ * is asked on the way the wire takes: from the hole to where it stands off the lead point.
  */
 function leadIsClear(
   edges: SegmentIndex,
@@ -58,24 +63,29 @@ function leadIsClear(
   hole: Vec,
   edge: Vec,
   normal: Vec,
+  slant: number,
 ): boolean {
   const rough = job.passes[0] as Pass;
   const sweep = job.wire.diameter / 2 + rough.gap;
   const apart = rough.offset + 2 * sweep + LEAST_WEB;
-  const way = distance(hole, edge);
   const rise = dot(sub(hole, edge), normal);
-  const share = rise >= SQUARE * way ? 0.999 : (SLANT * rise) / way;
+  const isSquare = rise >= SQUARE * distance(hole, edge);
+  const share = isSquare ? 0.999 : slant;
+  const least = isSquare ? 0 : standOffDistance(job);
+  const from = along(edge, normal, least);
   // Beyond its foot the lead is farther than that from its own edge.
-  const foot = Math.min(1, (1.01 * apart) / share / way);
+  const high = (1.01 * apart) / share - least;
+  const foot = high < rise - least ? high / (rise - least) : 1;
   for (let k = 0; k <= LEAD_SAMPLES; k++) {
     const u = (foot * k) / LEAD_SAMPLES;
-    const p = lerp(edge, hole, u);
-    const limit = Math.min(apart, u * way * share - SAME_POINT);
+    const p = lerp(from, hole, u);
+    const height = least + u * (rise - least);
+    const limit = Math.min(apart, height * share - SAME_POINT);
     if (edges.anyNearer(p.x, p.y, limit)) return false;
   }
   return (
     foot === 1 ||
-    edgesNearer(edges, line(lerp(edge, hole, foot), hole), apart - SAME_POINT)
+    edgesNearer(edges, line(lerp(from, hole, foot), hole), apart - SAME_POINT)
       .length === 0
   );
 }
