@@ -5,7 +5,7 @@
 import { FOLLOWING } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
 import { type Job, type Pass, passesOf } from "../plan/job.js";
-import type { WireMove } from "./compensation.js";
+import type { WireMove } from "./feed.js";
 import { boxGap, type Edge, type Ground } from "./ground.js";
 import { between, pointTo, toCarrier } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";

@@ -9,7 +9,6 @@ import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
-import type { Corner } from "./compensation.js";
 import {
   coverFeatures,
   type FeaturePass,
@@ -23,6 +22,7 @@ import { checkGouge } from "./gouge.js";
 import { groundOf } from "./ground.js";
 import { freshKerf } from "./kerf.js";
 import { checkOverlap, strokesByFeature } from "./overlap.js";
+import type { Corner } from "./parallels.js";
 import { checkPasses } from "./passes.js";
 import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";

@@ -74,8 +74,8 @@ export function checkThreadPlaces(
 const vec = ({ at: [x, y] }: ThreadPlace): Vec => ({ x, y });
 
 /**
- * A hole to be made where there is one already: drawn, or made for the same feature and led from to the very same place.
- * Of several tabs each has a hole of its own.
+ * A hole to be made where there is one already: drawn, or made for the same feature. Of several tabs each has a hole of
+ * its own, at which the wire is threaded more than once and goes another way than from the others.
  */
 function secondHole(
   place: ThreadPlace,
@@ -93,8 +93,10 @@ function secondHole(
         p.feature === feature &&
         (p.room === "drawn" ||
           (p.room === "new" &&
-            p.line < line &&
-            meet(leadsFrom(p, threads), leadsFrom(place, threads)))),
+            (place.threads === 1
+              ? p.threads > 1 || p.line < line
+              : p.line < line &&
+                meet(leadsFrom(p, threads), leadsFrom(place, threads))))),
     )?.at ??
     ground.layout.holes
       .filter((h) => region && innermostAt(ground, h.at) === region)

@@ -9,12 +9,9 @@ import { line as straight } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Action, ProgramText } from "../program/moves.js";
-import {
-  type Corner,
-  compensate,
-  type Feed,
-  type WireMove,
-} from "./compensation.js";
+import { compensate } from "./compensation.js";
+import type { Feed, WireMove } from "./feed.js";
+import type { Corner } from "./parallels.js";
 
 /** From threading the wire to cutting it. */
 export interface Thread {

@@ -1,7 +1,8 @@
 /** One mutant judged: what it does by the oracle, what the proof says, and whether that is right. */
 import { prove, readProgram } from "../../src/index.js";
 import { type GoodProgram, words } from "./good-programs.js";
-import { KINDS, type Kind } from "./kinds.js";
+import type { Kind } from "./kind.js";
+import { KINDS } from "./kinds.js";
 import { type Draw, drawFrom } from "./lines.js";
 import { type Difference, type Oracle, oracleOf } from "./oracle.js";
 
@@ -121,6 +122,13 @@ function judge(
     !oracle.frees(text, "surely")
   )
     effects = effects.filter((e) => e.effect !== "unattended");
+  // Where a move passes a place otherwise by a little, it is not certain when the wire had been all round.
+  if (effects.some((e) => e.effect === "slight"))
+    effects = effects.filter(
+      (e) =>
+        !WHEN_ALL_ROUND.some((w) => w === e.effect) ||
+        codes.some((c) => NAMES[e.effect].includes(c)),
+    );
   let outcome = outcomeOf(effects, kind, proof.ok, codes);
   // A piece freed, or all but freed, outranks which passes have been where.
   if (
@@ -160,7 +168,10 @@ function outcomeOf(
       ? "caught"
       : codes.length > 0
         ? "misnamed"
-        : "survivor";
+        : // Whole circles are read, though never written: in the waste they do no harm.
+          with_(["text"]).every((e) => /whole circle/.test(e.what))
+          ? "equivalent"
+          : "survivor";
   if (severe.length > 0) {
     if (ok) return "survivor";
     return itself || askedOf(severe).every((e) => told(NAMES[e.effect]))
@@ -177,6 +188,9 @@ function outcomeOf(
   return ok ? "equivalent" : "caught";
 }
 
+/** Effects that the oracle tells by when the wire had been all round an outline. */
+const WHEN_ALL_ROUND = ["cuts on", "in the way", "stop early"] as const;
+
 /**
  * What must be told by its own name. Where the shape is wrong already, which passes made it so and when a place was
  * first visited need none; where a pass is missing, neither does what the next one skims.
@@ -186,13 +200,11 @@ function askedOf(severe: readonly Difference[]): readonly Difference[] {
     const rest = severe.filter((e) => !those.includes(e.effect));
     return rest.length > 0 ? rest : [...severe];
   };
-  return severe.some(
-    (e) => e.effect === "too deep" || e.effect === "left standing",
-  )
-    ? without("passes", "cuts on", "in the way", "stop early")
-    : severe.some((e) => e.effect === "passes")
-      ? without("cuts on")
-      : severe;
+  const has = (effect: Difference["effect"]): boolean =>
+    severe.some((e) => e.effect === effect);
+  if (has("too deep") || has("left standing"))
+    return without("passes", ...WHEN_ALL_ROUND);
+  return has("passes") ? without(...WHEN_ALL_ROUND) : severe;
 }
 
 /** The first line that the mutant says otherwise. */

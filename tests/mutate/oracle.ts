@@ -3,6 +3,7 @@
  * wire's centre went, and at places along every outline its distance is written down, visit by visit. Two programs of
  * which all this is alike cut the same.
  */
+import type { Segment } from "../../src/geometry/segment.js";
 import { loosened } from "../acceptance/material.js";
 import {
   boundsOf,
@@ -144,21 +145,20 @@ const movesOf = (r: Replay): { piece: Piece; line: number }[] =>
   r.threadings.flatMap((t) => t.moves as { piece: Piece; line: number }[]);
 
 function outlinesOf(good: GoodProgram): Piece[][] {
-  return good.layout.features.map((f) =>
-    f.contour.segments.map((s) =>
-      s.kind === "line"
-        ? { t: "straight", a: s.start, b: s.end }
-        : {
-            t: "round",
-            a: s.start,
-            b: s.end,
-            c: s.center,
-            r: s.radius,
-            turn: s.sweep,
-          },
-    ),
-  );
+  return good.layout.features.map((f) => f.contour.segments.map(pieceOf));
 }
+
+const pieceOf = (s: Segment): Piece =>
+  s.kind === "line"
+    ? { t: "straight", a: s.start, b: s.end }
+    : {
+        t: "round",
+        a: s.start,
+        b: s.end,
+        c: s.center,
+        r: s.radius,
+        turn: s.sweep,
+      };
 
 /** Evenly along every outline, round its corners, and beside every end of a move, where a shifted end shows most. */
 function placesOf(good: GoodProgram, run: Replay, near: number): Place[] {
@@ -368,7 +368,9 @@ function differences(
 function isOpen(good: GoodProgram, t: Threading, d: Deeds): boolean {
   const { layout, job } = good;
   const wire = job.wire.diameter / 2;
+  const block = layout.stock?.segments.map(pieceOf);
   return (
+    (block !== undefined && !insideRing(flattened(block, 0.01), t.at)) ||
     layout.holes.some((h) => gap(h.at, t.at) <= (h.diameter ?? 0) / 2 - wire) ||
     movesOf(d.replay).some(
       (m) => m.line < t.line && nearestOn(m.piece, t.at).d < 0.005,
@@ -420,6 +422,17 @@ function people(
     (s) => !s.optional && names(s.comment, id),
   );
   const before = stops.filter((s) => s.line < freed).at(-1);
+  const other = Math.max(
+    0,
+    ...b.own
+      .map((places) => freedAt(places, b))
+      .filter((line): line is number => line !== null && line < freed),
+  );
+  if (before && before.line < other)
+    tell(
+      "stop early",
+      `${id} comes loose at line ${freed}, and another piece in line ${other} after its stop`,
+    );
   if (!before) tell("unattended", `${id} comes loose at line ${freed}`);
   else {
     const freeing = b.replay.threadings.findLast((t) => t.line < freed);
