@@ -22,18 +22,21 @@ const SAMPLE = (file: string): string =>
 
 describe("the page, opened from a folder without a network", () => {
   let built: BuiltPage;
-  /** For tests that leave the desk as it is. */
-  let looked: Page;
+  /** One page for most tests: each begins by taking the first sample again. */
+  let page: Page;
   beforeAll(async () => {
     built = await buildPage();
-    looked = await built.open();
+    page = await built.open();
   });
   afterAll(() => built?.close());
-  const open = (viewport?: { width: number; height: number }): Promise<Page> =>
-    built.open(viewport && { viewport });
+  const begin = async (): Promise<void> => {
+    await page.getByLabel("Or a sample").selectOption("die-plate");
+    await settled(page);
+    await page.click("#fit");
+  };
 
   it("is never empty: it begins with a sample, planned and proved", async () => {
-    const page = looked;
+    await begin();
     expect(await verdict(page)).toContain("The proof holds");
     expect(await page.locator(".world path").count()).toBeGreaterThan(10);
     expect(built.troubles).toEqual([]);
@@ -55,7 +58,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("plans anew as something changes; undo and redo by keys", async () => {
-    const page = await open();
+    await begin();
     const offset = () =>
       page
         .getByRole("table", { name: /^Passes/ })
@@ -76,11 +79,10 @@ describe("the page, opened from a folder without a network", () => {
     await page.keyboard.press("Control+Shift+Z");
     await settled(page);
     expect(await offset()).toBe(after);
-    await page.context().close();
   });
 
   it("says everything in inches once told so", async () => {
-    const page = await open();
+    await begin();
     await page.click("#units");
     await settled(page);
     expect(await page.textContent("#s-wire .sentence")).toContain(" in");
@@ -89,11 +91,10 @@ describe("the page, opened from a folder without a network", () => {
       await page.getByLabel("Wire diameter", { exact: true }).inputValue(),
     ).toMatch(/^0\.00984/);
     expect(await page.textContent("#s-program .sentence")).toContain("in in");
-    await page.context().close();
   });
 
   it("makes the program that the command line makes of the same job, changes by hand included", async () => {
-    const page = await open();
+    await begin();
     const drawing = readFileSync(SAMPLE("die-plate/die-plate.dxf"), "utf8");
     await page.locator('[data-row="opening-3"]').click();
     const slider = page.getByLabel("Tab: place along the outline");
@@ -114,11 +115,10 @@ describe("the page, opened from a folder without a network", () => {
     expect(program).toBe(
       planDrawing({ name: "die-plate", drawing, job }).program,
     );
-    await page.context().close();
   });
 
   it("refuses a start hole where it may not stand, says why, and leaves the plan as it was", async () => {
-    const page = await open();
+    await begin();
     await page.locator('[data-row="opening-3"]').click();
     const x = page.getByLabel("Start hole X, mm");
     const before = await x.inputValue();
@@ -130,11 +130,10 @@ describe("the page, opened from a folder without a network", () => {
     );
     expect(await page.getByLabel("Start hole X, mm").inputValue()).toBe(before);
     expect(await verdict(page)).toContain("The proof holds");
-    await page.context().close();
   });
 
   it("lets the start hole be dragged", async () => {
-    const page = await open();
+    await begin();
     await page.locator('[data-row="opening-3"]').click();
     const grip = page.locator('[data-grip="startHole"]');
     const box = await grip.boundingBox();
@@ -148,11 +147,10 @@ describe("the page, opened from a folder without a network", () => {
       '[data-key="free-startHole"], #notice:not([hidden])',
     );
     expect(await page.locator('[data-key="free-startHole"]').count()).toBe(1);
-    await page.context().close();
   });
 
   it("gives an outline another role by hand, and takes it back", async () => {
-    const page = await open();
+    await begin();
     await page.locator('[data-row="opening-5"]').click();
     await page.getByLabel("Role of opening-5").selectOption("ignore");
     await page.getByRole("button", { name: "Cut it again" }).waitFor();
@@ -160,11 +158,10 @@ describe("the page, opened from a folder without a network", () => {
     expect(await page.locator("#s-slugs [data-row]").count()).toBe(4);
     await page.getByRole("button", { name: "Cut it again" }).click();
     await page.locator('[data-row="opening-5"]').waitFor();
-    await page.context().close();
   });
 
   it("lets the order be changed by keys, and writes it into the job", async () => {
-    const page = await open();
+    await begin();
     const first = page.locator(".order-list li").first();
     const before = await first.getAttribute("data-feature");
     await first.getByRole("button", { name: /later/ }).click();
@@ -174,11 +171,10 @@ describe("the page, opened from a folder without a network", () => {
     expect(await names.nth(1).getAttribute("data-feature")).toBe(before);
     const job = JSON.parse(await download(page, "Job file"));
     expect(job.order.features[1]).toBe(before);
-    await page.context().close();
   });
 
   it("measures between two points of the picture", async () => {
-    const page = looked;
+    await begin();
     await page.getByRole("button", { name: "Measure" }).click();
     const box = await page.locator(".world .edge").boundingBox();
     if (!box) throw new Error("the block has no edge");
@@ -191,7 +187,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("replays the program: the block in hand is marked, and slugs go at their stops", async () => {
-    const page = looked;
+    await begin();
     const scrubber = page.getByLabel("Place in the program");
     await scrubber.fill("400");
     const marked = page.locator(".program .marked");
@@ -202,7 +198,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("answers why, on the user's own outline", async () => {
-    const page = looked;
+    await begin();
     await page.locator('[data-row="opening-4"]').click();
     await page.getByRole("button", { name: "Cut on the line" }).click();
     // Wider by one wire and two gaps: 0.25 + 2 × 0.01 mm (geometry).
@@ -212,7 +208,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("lists findings, and each jumps to its place", async () => {
-    const page = looked;
+    await begin();
     const before = await page.locator(".world").getAttribute("transform");
     await page.locator(".findings .jump").first().click();
     await page.waitForTimeout(100);
@@ -223,7 +219,7 @@ describe("the page, opened from a folder without a network", () => {
   });
 
   it("hands out no program while the proof does not hold", async () => {
-    const page = await open();
+    await begin();
     await page.getByLabel("Or a sample").selectOption("faulty");
     await page.waitForSelector(".verdict.bad:not(.busy)");
     expect(
@@ -232,11 +228,10 @@ describe("the page, opened from a folder without a network", () => {
         .isDisabled(),
     ).toBe(true);
     expect(await page.locator(".finding.error").count()).toBeGreaterThan(0);
-    await page.context().close();
   });
 
   it("keeps names from a drawing from becoming markup", async () => {
-    const page = await open();
+    await begin();
     const name = '<img src=x onerror="document.title=1">';
     await load(page, "evil.dxf", dxfText(rectangleTags(0, 0, 20, 10, name)));
     expect(
@@ -244,21 +239,19 @@ describe("the page, opened from a folder without a network", () => {
     ).toContain(name);
     expect(await page.locator("img").count()).toBe(0);
     expect(await page.title()).not.toBe("1");
-    await page.context().close();
   });
 
   it("says what is wrong with a file that is no drawing", async () => {
-    const page = await open();
+    await begin();
     await load(page, "noise.dxf", "this is not a drawing");
     expect(await page.textContent("#s-drawing .sentence")).toMatch(
       /noise: .*DXF/,
     );
     expect(await verdict(page)).toContain("No program");
-    await page.context().close();
   });
 
   it("offers the last desk again", async () => {
-    const page = await open();
+    await begin();
     await page.getByLabel("Or a sample").selectOption("punch");
     await page.waitForFunction(() =>
       document
@@ -269,7 +262,6 @@ describe("the page, opened from a folder without a network", () => {
     await page.reload();
     await settled(page);
     expect(await page.textContent("#s-drawing .sentence")).toMatch(/^punch/);
-    await page.context().close();
   });
 
   it.each([
@@ -279,7 +271,7 @@ describe("the page, opened from a folder without a network", () => {
   ] as const)(
     "has nothing that keeps anybody out: %s",
     async (_, size, scheme) => {
-      const page = await open(size);
+      const page = await built.open({ viewport: size });
       await page.emulateMedia({ colorScheme: scheme });
       await page.addInitScript({ content: axe.source });
       await page.evaluate(axe.source);

@@ -18,6 +18,7 @@ import {
   numberField,
   textField,
 } from "../fields.js";
+import { notice } from "../notice.js";
 import type { Picture } from "../picture/picture.js";
 import { layerTable } from "./layers.js";
 import { bodyOf, type Step } from "./step.js";
@@ -41,7 +42,9 @@ export function drawingStep(app: App, picture: Picture): Step {
   );
   sample.addEventListener("change", () => {
     const chosen = SAMPLES.find((s) => s.name === sample.value);
-    if (chosen) app.putDown(sampleDesk(chosen));
+    if (!chosen) return;
+    notice(null);
+    app.putDown(sampleDesk(chosen));
   });
   const sentence = h("p", { class: "sentence" });
   const unit = h("div", {});
