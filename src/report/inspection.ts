@@ -209,8 +209,10 @@ function gapsOf({ features, stock }: LaidOut): {
     return inner.role === "part" ? "kept" : "waste";
   };
   const outlines = features.map((f) => f.contour);
-  const { slot } = narrowestGaps(outlines, stuff);
-  const { web } = narrowestGaps(stock ? [...outlines, stock] : outlines, stuff);
+  const between = narrowestGaps(outlines, stuff);
+  const { slot } = between;
+  // Where no edge of the block is drawn, that has answered both.
+  const { web } = stock ? narrowestGaps([...outlines, stock], stuff) : between;
   return {
     slot: slot && narrow(slot),
     web: web && narrow(web),
