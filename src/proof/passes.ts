@@ -2,7 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { SAME_POINT, SLIVER } from "../base/tolerance.js";
-import { contourBox, windingNumber } from "../geometry/contour.js";
+import { contourBox } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
@@ -43,9 +43,7 @@ export function checkPasses(
     feature,
     final,
     path,
-    loose
-      .filter((p) => windingNumber(feature.contour, p.at) !== 0)
-      .map((p) => p.thread),
+    loose.filter((p) => p.featureIndex === final.feature).map((p) => p.thread),
   );
   const unreached = unreachedOf(feature, final, path, job);
   const missing = passes

@@ -31,6 +31,7 @@ import {
   squareProgram,
   TAIL,
 } from "../helpers/programs.js";
+import { proved } from "../helpers/proved.js";
 
 describe("figures worked out by hand", () => {
   test("a sharp inside corner keeps 0.06006097 mm when the offset is 0.145", () => {
@@ -146,6 +147,25 @@ describe("a part cut out of its block", () => {
       20 * (10 - 6.655) * 25 * 7.85e-6,
       5,
     );
+  });
+
+  test("with a deep slot, on whose floor the rough left stock, its tab is known for one", () => {
+    // On the level of the slot's floor, 1.5, the widest stretch of what comes loose lies in the 0.055 the rough left.
+    const u = polygonContour([
+      vec(0, 0),
+      vec(9, 0),
+      vec(9, 12),
+      vec(6, 12),
+      vec(6, 1.5),
+      vec(3, 1.5),
+      vec(3, 12),
+      vec(0, 12),
+    ]);
+    const layout = layoutOf([feature("part-1", "part", u)]);
+    const { proof } = proved(layout, { passes: 3 });
+    const [piece] = proof.loosePieces;
+    expect(piece?.feature).toBe("part-1");
+    expect(piece?.at[1]).toBeGreaterThan(1.5);
   });
 
   test("a hole bored beforehand takes its share of the web between two cuts", () => {
