@@ -1,7 +1,7 @@
 /** Fields of the job: each writes one value of the job file and shows what holds when it is left empty. */
 import { type LengthUnit, mmPer } from "../src/index.js";
 import type { App, Shown } from "./app.js";
-import { type Path, valueAt } from "./desk/desk.js";
+import { type Path, valueAt, withValue } from "./desk/desk.js";
 import { h } from "./dom.js";
 
 export interface Field {
@@ -21,6 +21,8 @@ interface NumberOptions {
   readonly unit: Kind;
   readonly hint?: string;
   readonly suggestions?: readonly number[];
+  /** Whether it means anything now; an idle field cannot be typed in. Left out: always. */
+  readonly counts?: (shown: Shown) => boolean;
 }
 
 let count = 0;
@@ -63,6 +65,7 @@ export function numberField(app: App, options: NumberOptions): Field {
     ),
     update(shown) {
       const units = app.units();
+      input.disabled = options.counts?.(shown) === false;
       const value = valueAt(shown.history.now.job, options.path);
       const text = typeof value === "number" ? String(value) : "";
       const typed = figureIn(input.value, options.unit, units);
@@ -110,6 +113,8 @@ interface ChoiceOptions {
     words: string,
   ])[];
   readonly settled: (shown: Shown) => string | number | null;
+  /** What means nothing under some choices and is an error there: taken out with them. */
+  readonly takesOut?: (value: string | number) => Path | null;
 }
 
 export function choiceField(app: App, options: ChoiceOptions): Field {
@@ -121,7 +126,10 @@ export function choiceField(app: App, options: ChoiceOptions): Field {
   );
   select.addEventListener("change", () => {
     const chosen = options.choices.find(([v]) => String(v) === select.value);
-    app.set(options.path, chosen?.[0]);
+    const out = chosen && options.takesOut?.(chosen[0]);
+    const { now } = app.shown().history;
+    const job = withValue(now.job, options.path, chosen?.[0]);
+    app.putDown({ ...now, job: out ? withValue(job, out, undefined) : job });
   });
   return {
     element: h(
@@ -209,7 +217,7 @@ export function textField(app: App, options: TextOptions): Field {
       "div",
       { class: "field" },
       h("label", { for: id }, options.label),
-      h("span", { class: "entry" }, input),
+      h("span", { class: "entry words" }, input),
       options.hint ? h("span", { class: "hint" }, options.hint) : null,
       fault,
     ),

@@ -15,7 +15,7 @@ const JOB: JobFile = {
   ],
   startHoles: { diameter: 1, clearance: 0.4 },
   tabs: { length: 2, minSlugArea: 3 },
-  lead: { overlap: 0.5 },
+  lead: { kind: "arc", overlap: 0.5, radius: 2, spread: 0.5 },
   program: { compensation: "control", registers: { D1: 0.155 } },
   machine: {
     travel: [

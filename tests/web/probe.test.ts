@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { planDrawing, pointAt } from "../../src/index.js";
+import { gripsOf } from "../../web/hand/grips.js";
 import { measureText, snapped } from "../../web/picture/measure.js";
 import { probe } from "../../web/picture/probe.js";
 import { sceneOf } from "../../web/picture/scene.js";
@@ -33,6 +34,28 @@ describe("what lies under the pointer", () => {
   it("is metal that stays between the openings, and nothing outside the block", () => {
     expect(probe(plan, { x: 50, y: 5 }, 0.1).text).toBe("metal that stays");
     expect(probe(plan, { x: 500, y: 500 }, 0.1).text).toBe("outside the block");
+  });
+});
+
+describe("an opening that is cut away whole", () => {
+  const { plan: away } = planDrawing({
+    name: "die-plate",
+    drawing: readFileSync("samples/die-plate/die-plate.dxf", "utf8"),
+    job: JSON.stringify({
+      ...JSON.parse(readFileSync("samples/die-plate/job.json", "utf8")),
+      tabs: { minSlugArea: 1000 },
+    }),
+  });
+  const whole = away.features.filter((f) => f.tab === null);
+
+  it("has no tab to take hold of, and no slug under the pointer", () => {
+    expect(whole.length).toBeGreaterThan(0);
+    for (const f of whole) {
+      expect(gripsOf(f)).toEqual(["startHole", "lead"]);
+      const text = probe(away, f.slug.cg, 1e-6).text;
+      expect(text).not.toMatch(/falls out/);
+      expect(text).toMatch(/cut away|start hole|cutting the inside/);
+    }
   });
 });
 

@@ -6,6 +6,8 @@ import faulty from "../../samples/faulty/faulty.dxf?raw";
 import faultyJob from "../../samples/faulty/job.json?raw";
 import gearGauge from "../../samples/gear-gauge/gear-gauge.dxf?raw";
 import gearGaugeJob from "../../samples/gear-gauge/job.json?raw";
+import hourHand from "../../samples/hour-hand/hour-hand.svg?raw";
+import hourHandJob from "../../samples/hour-hand/job.json?raw";
 import hubKeyway from "../../samples/hub-keyway/hub-keyway.dxf?raw";
 import hubKeywayJob from "../../samples/hub-keyway/job.json?raw";
 import inchPlate from "../../samples/inch-plate/inch-plate.dxf?raw";
@@ -39,6 +41,12 @@ export const SAMPLES: readonly Sample[] = [
     title: "Gear gauge",
     drawing: gearGauge,
     job: gearGaugeJob,
+  },
+  {
+    name: "hour-hand",
+    title: "Hour hand, drawn as SVG",
+    drawing: hourHand,
+    job: hourHandJob,
   },
   {
     name: "punch",

@@ -12,6 +12,7 @@ const LENGTHS = new Set([
   "grid",
   "overlap",
   "length",
+  "radius",
   "at",
   "startHole",
   "extra",

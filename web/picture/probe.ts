@@ -154,6 +154,8 @@ export function nearestOf(
 }
 
 function pieceText(f: PlannedFeature): string {
+  if (f.role === "opening" && f.tab === null)
+    return `the inside of ${f.id}: cut away whole, so no slug is left`;
   const mass = massText(f.slug.mass);
   return f.role === "part"
     ? `the part ${f.id}, ${mass}`

@@ -131,6 +131,13 @@ function programFields(app: App): Field[] {
         kind: "words",
       }),
       textField(app, {
+        label: "The control’s D registers",
+        path: ["program", "registers"],
+        read: readRegisters,
+        write: registersText,
+        hint: "as in D1=0.21 D2=0.15: the proof then reads with these offsets; empty: those of the passes",
+      }),
+      textField(app, {
         label: "The machine reaches",
         path: ["machine", "travel"],
         read: readTravel,
@@ -139,6 +146,24 @@ function programFields(app: App): Field[] {
       }),
     ]),
   ];
+}
+
+function readRegisters(text: string): Record<string, number> {
+  return Object.fromEntries(
+    text.split(/[\s;]+/).map((word) => {
+      const [, name, figure] = /^(D[1-9]\d*)=(.+)$/i.exec(word) ?? [];
+      const offset = Number(figure?.replace(",", "."));
+      if (name === undefined || !Number.isFinite(offset))
+        throw new Error(`"${word}" is not a register and its offset: D1=0.21`);
+      return [name.toUpperCase(), offset];
+    }),
+  );
+}
+
+function registersText(value: unknown): string {
+  return Object.entries(value as Record<string, number>)
+    .map(([name, offset]) => `${name}=${offset}`)
+    .join(" ");
 }
 
 function readTravel(text: string): number[][] {

@@ -25,7 +25,7 @@ export function proofStep(app: App, picture: Picture): Step {
   const sentence = h("p", { class: "sentence" });
   const figures = h("div", {});
   const findings = h("div", {});
-  bodyOf("proof").append(sentence, figures, findings);
+  bodyOf("proof").append(sentence, findings, figures);
   let drawn: Shown["proved"] = null;
   return (shown) => {
     drawVerdict(app, shown);

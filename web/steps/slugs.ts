@@ -12,7 +12,7 @@ import {
   type PlannedFeature,
   threadPlaces,
 } from "../../src/index.js";
-import type { App } from "../app.js";
+import type { App, Shown } from "../app.js";
 import { h, refill, table } from "../dom.js";
 import {
   choiceField,
@@ -93,19 +93,47 @@ export function slugsStep(
       hint: "they are cut away whole",
     }),
   ]);
+  const leads = moreFields("How the wire meets the outline", [
+    choiceField(app, {
+      label: "Leads",
+      path: ["lead", "kind"],
+      choices: [
+        ["straight", "straight, square to the outline"],
+        ["arc", "arcs, tangent to it where there is room"],
+      ],
+      settled: (s) => s.draft?.plan.job.lead.kind ?? null,
+      takesOut: (kind) => (kind === "straight" ? ["lead", "radius"] : null),
+    }),
+    numberField(app, {
+      label: "Radius of the arcs",
+      path: ["lead", "radius"],
+      unit: "length",
+      settled: (s) => s.draft?.plan.job.lead.radius ?? null,
+      counts: hasArcs,
+      hint: "on the outline; the wire’s own is less by the offset",
+    }),
+    numberField(app, {
+      label: "Skims begin farther on by",
+      path: ["lead", "spread"],
+      unit: "length",
+      settled: (s) => s.draft?.plan.job.lead.spread ?? null,
+      hint: "so that the marks of an opening’s passes do not fall together",
+    }),
+  ]);
   const sentence = h("p", { class: "sentence" });
   const list = h("div", {});
   const editor = featureEditor(app, tryChange);
   bodyOf("slugs").append(
     sentence,
     h("div", { class: "row" }, ...fields.map((f) => f.element)),
+    leads.element,
     more.element,
     list,
     editor.element,
   );
   let drawn: Plan | null = null;
   return (shown) => {
-    for (const field of [...fields, more]) field.update(shown);
+    for (const field of [...fields, leads, more]) field.update(shown);
     const plan = shown.draft?.plan;
     editor.update(shown);
     if (!plan) return;
@@ -124,6 +152,10 @@ export function slugsStep(
         String(row.dataset.row === shown.feature),
       );
   };
+}
+
+function hasArcs({ history }: Shown): boolean {
+  return history.now.job.lead?.kind === "arc";
 }
 
 function sentenceOf(plan: Plan): string {
