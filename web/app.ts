@@ -106,7 +106,7 @@ export function startApp(desk: Desk, planner: Planner): App {
     const known = plan.features.some((f) => f.id === shown.feature);
     update({
       draft: drafted.answer,
-      findings: plan.findings,
+      findings: worstFirst(plan.findings),
       fault: null,
       stage: "proving",
       feature: known ? shown.feature : null,
@@ -118,8 +118,8 @@ export function startApp(desk: Desk, planner: Planner): App {
     });
     if (!isNow(asked)) return;
     if (proved.kind !== "done") return giveUp(proved);
-    const { findings } = proved.answer;
-    update({ proved: proved.answer, findings, stage: null });
+    const findings = worstFirst(proved.answer.findings);
+    update({ proved: { ...proved.answer, findings }, findings, stage: null });
     announce(verdictWords(proved.answer));
     await lookInto(asked);
   }
@@ -179,6 +179,13 @@ export function startApp(desk: Desk, planner: Planner): App {
   };
   void work();
   return app;
+}
+
+const SEVERITIES = ["error", "warning", "note"] as const;
+
+/** What stops the work is read first; the rest as the plan and the proof tell it. */
+function worstFirst(findings: readonly Finding[]): Finding[] {
+  return SEVERITIES.flatMap((s) => findings.filter((f) => f.severity === s));
 }
 
 /** The verdict in a sentence. */

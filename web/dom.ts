@@ -65,6 +65,15 @@ export function refill(
       ?.focus({ preventScroll: true });
 }
 
+/** Characters; what is shorter, a figure with its unit, is not broken in two. */
+const SHORT = 10;
+
+function classOf(cell: Child): { class?: string } {
+  return typeof cell === "string" && cell.length < SHORT
+    ? { class: "short" }
+    : {};
+}
+
 /** A table of figures: head, and rows whose first cell names the row. */
 export function table(
   caption: string,
@@ -91,7 +100,9 @@ export function table(
             "tr",
             {},
             ...row.map((cell, i) =>
-              i === 0 ? h("th", { scope: "row" }, cell) : h("td", {}, cell),
+              i === 0
+                ? h("th", { scope: "row" }, cell)
+                : h("td", classOf(cell), cell),
             ),
           ),
         ),

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { planDrawing, pointAt } from "../../src/index.js";
-import { gripsOf } from "../../web/hand/grips.js";
+import { gripsOf } from "../../web/hand/place.js";
 import { measureText, snapped } from "../../web/picture/measure.js";
 import { probe } from "../../web/picture/probe.js";
 import { sceneOf } from "../../web/picture/scene.js";

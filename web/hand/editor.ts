@@ -9,8 +9,14 @@ import type { App, Shown } from "../app.js";
 import { valueAt, withValue } from "../desk/desk.js";
 import { h, refill } from "../dom.js";
 import { pointAlong, shareAlong } from "./along.js";
-import { gripsOf, placeOf } from "./grips.js";
-import { type Grip, jobPlace, moved, pathOf } from "./place.js";
+import {
+  type Grip,
+  gripsOf,
+  jobPlace,
+  moved,
+  pathOf,
+  placeOf,
+} from "./place.js";
 import { ROLES } from "./roles.js";
 import type { TryChange } from "./try.js";
 

@@ -5,7 +5,7 @@ import type { App } from "../app.js";
 import type { Picture } from "../picture/picture.js";
 import { nearestOf } from "../picture/probe.js";
 import { toDrawing, toScreen, type View } from "../picture/view.js";
-import { type Grip, jobPlace, moved } from "./place.js";
+import { type Grip, gripsOf, jobPlace, moved, placeOf } from "./place.js";
 import type { TryChange } from "./try.js";
 
 const NAMES: Readonly<Record<Grip, string>> = {
@@ -96,20 +96,6 @@ export function startGrips(
   };
   element.addEventListener("pointerup", drop, { capture: true });
   element.addEventListener("pointercancel", drop, { capture: true });
-}
-
-export function gripsOf(f: PlannedFeature): readonly Grip[] {
-  return f.tab && f.tab.length > 0
-    ? ["startHole", "tab", "lead"]
-    : ["startHole", "lead"];
-}
-
-export function placeOf(f: PlannedFeature, grip: Grip): Vec {
-  return grip === "startHole"
-    ? f.startHole.at
-    : grip === "tab" && f.tab
-      ? f.tab.at
-      : f.leadPoint;
 }
 
 /** px: large enough for a finger. */

@@ -3,12 +3,28 @@ import {
   type JobFile,
   type LengthUnit,
   mmPer,
+  type PlannedFeature,
   type Vec,
 } from "../../src/index.js";
 import { type Path, withValue } from "../desk/desk.js";
 
 /** The things of an outline that can be moved by hand. */
 export type Grip = "startHole" | "tab" | "lead";
+
+/** Those that the outline has. */
+export function gripsOf(f: PlannedFeature): readonly Grip[] {
+  return f.tab && f.tab.length > 0
+    ? ["startHole", "tab", "lead"]
+    : ["startHole", "lead"];
+}
+
+export function placeOf(f: PlannedFeature, grip: Grip): Vec {
+  return grip === "startHole"
+    ? f.startHole.at
+    : grip === "tab" && f.tab
+      ? f.tab.at
+      : f.leadPoint;
+}
 
 /** Decimals: a micron, and a hundred-thousandth of an inch. */
 const DECIMALS = { mm: 3, in: 5 } as const;

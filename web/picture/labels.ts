@@ -4,6 +4,7 @@ import {
   type Finding,
   massText,
   type Plan,
+  type PlannedFeature,
   type Vec,
 } from "../../src/index.js";
 import { around, rectOf } from "./box.js";
@@ -11,6 +12,8 @@ import { type Rect, seen, toScreen, type View } from "./view.js";
 
 /** A label shows when its feature is this wide on the screen, pixels. */
 const ROOM = { width: 64, height: 22 } as const;
+/** px from an outline down to its label. */
+const BELOW = 16;
 /** px, of both lines. */
 const LABEL_HEIGHT = 34;
 /** More than this nobody reads. */
@@ -29,7 +32,7 @@ export function drawLabels(layer: G, view: View, plan: Plan): void {
       (box.maxY - box.minY) * view.scale < ROOM.height
     )
       continue;
-    const p = freeOf(taken, toScreen(view, f.slug.cg));
+    const p = freeOf(taken, toScreen(view, labelPlace(f, view)));
     taken.push(p);
     write(layer, p, f.id, "label");
     write(
@@ -39,6 +42,12 @@ export function drawLabels(layer: G, view: View, plan: Plan): void {
       "label quiet",
     );
   }
+}
+
+/** On the slug; where none is left the hole stands there, so below the outline. */
+function labelPlace(f: PlannedFeature, view: View): Vec {
+  if (f.slug.mass > 0) return f.slug.cg;
+  return { x: f.slug.cg.x, y: rectOf(f.contour).minY - BELOW / view.scale };
 }
 
 /** The place, or one below it where no other label stands. */

@@ -203,7 +203,7 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
       entriesOf(f).map((entry, i) => [
         i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
         ...entryCells(entry, units),
-        i > 0 ? "" : f.tab ? massText(f.slug.mass) : "nothing: cut away whole",
+        i > 0 ? "" : f.tab ? massText(f.slug.mass) : "no slug: cut away",
       ]),
     ),
   );
