@@ -22,7 +22,7 @@ import {
   newCurves,
   trim,
 } from "./curves.js";
-import type { Joints } from "./joints.js";
+import { type Joints, movedBend } from "./joints.js";
 import { addNode, type Nodes, newNodes, unite } from "./nodes.js";
 import type { Source } from "./source.js";
 
@@ -62,7 +62,7 @@ export function candidatesOf(
     const b = moved[j] as number;
     if (joints.joined[i]) {
       const place = unite(all.nodes, endNode(i), startNode(j));
-      const [x, y] = bisectorPoint(from, i, j, d);
+      const [x, y] = bisectorPoint(from, i, j, d, at(joints.overlap, i));
       all.nodes.x[place] = x;
       all.nodes.y[place] = y;
       if (a >= 0 && b >= 0) all.smooth[a] = b;
@@ -185,15 +185,20 @@ function goRound(
   return [p, q];
 }
 
-/** Where the straight runs on of both moved curves meet: on the bisector of the corner. */
+/**
+ * Where both moved curves meet: on the bisector of the corner, and off the meeting point of their tangents by what
+ * they bend away from those, bend·overlap²/2.
+ */
 function bisectorPoint(
   from: Curves,
   i: number,
   j: number,
   d: number,
+  overlap: number,
 ): [number, number] {
   const nx = -at(from.ty1, i) - at(from.ty0, j);
   const ny = at(from.tx1, i) + at(from.tx0, j);
-  const reach = (2 * d) / (nx * nx + ny * ny);
+  const bend = (movedBend(from, i, d) + movedBend(from, j, d)) / 2;
+  const reach = (2 * d) / (nx * nx + ny * ny) + (bend * overlap * overlap) / 4;
   return [at(from.x1, i) + nx * reach, at(from.y1, i) + ny * reach];
 }

@@ -8,7 +8,11 @@ import { at, type Curves } from "./curves.js";
 import type { Source } from "./source.js";
 import { type Corners, isSquare } from "./square.js";
 import { signedTurn } from "./straight-back.js";
-import { NEARLY_TANGENT, type OffsetTolerance } from "./tolerance.js";
+import {
+  NEARLY_TANGENT,
+  type OffsetTolerance,
+  SHORT_OF_RADIUS,
+} from "./tolerance.js";
 
 /** What is left of a curve moved by d: an arc that turns left loses d of its radius. */
 export type Left = "curve" | "point" | "nothing";
@@ -73,7 +77,7 @@ export function jointsOf(
         (Math.abs(turn) <= NEARLY_TANGENT &&
           joints.left[i] === "curve" &&
           joints.left[j] === "curve" &&
-          missAcross(curves, i, j, d, overlap) <= tol.touch) ||
+          meetOnBisector(curves, i, j, d, overlap, tol.touch)) ||
         Math.abs(turn) * d <= tol.node);
     joints.joined[i] = joined ? 1 : 0;
     // Less than rounding is not worth the trimming.
@@ -100,17 +104,31 @@ function turnAt(c: Curves, i: number, j: number): number {
   return Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
 }
 
-/** How far trimmed moved curves miss each other across at the bisector, because one bends away from the other. */
-function missAcross(
+/**
+ * Whether trimmed moved curves meet on the bisector as well as rounding can tell: they bend alike, and what is trimmed
+ * is so short beside their radius that it is as long along the curve as along its tangent.
+ */
+function meetOnBisector(
   c: Curves,
   i: number,
   j: number,
   d: number,
   overlap: number,
-): number {
-  const a = at(c.k, i) / (1 - at(c.k, i) * d);
-  const b = at(c.k, j) / (1 - at(c.k, j) * d);
-  return (Math.abs(a - b) * overlap * overlap) / 2;
+  touch: number,
+): boolean {
+  const a = movedBend(c, i, d);
+  const b = movedBend(c, j, d);
+  return (
+    (Math.abs(a - b) * overlap * overlap) / 2 <= touch &&
+    Math.max(Math.abs(a), Math.abs(b)) * Math.abs(overlap) <= SHORT_OF_RADIUS
+  );
+}
+
+/** Bend of curve i moved by d, 1/mm, left positive; none where nothing is left of it. */
+export function movedBend(c: Curves, i: number, d: number): number {
+  const k = at(c.k, i);
+  const shrink = 1 - k * d;
+  return shrink > 0 ? k / shrink : 0;
 }
 
 /** Curves too short for what is to be trimmed off them: those joints turn left and are crossings after all. */

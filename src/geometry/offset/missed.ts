@@ -17,7 +17,8 @@ import type { ClearOf } from "./clearance.js";
 import { at, type Curves, distanceToCurve } from "./curves.js";
 import type { Graph } from "./graph.js";
 import type { Joints } from "./joints.js";
-import { headingAt, type Slices, sliceLength, sliceMiddle } from "./slices.js";
+import type { Place } from "./nodes.js";
+import { headingAt, placesToAsk, type Slices, sliceLength } from "./slices.js";
 import type { Source } from "./source.js";
 import { type OffsetTolerance, STRAIGHT_BACK } from "./tolerance.js";
 
@@ -33,16 +34,21 @@ export function askLooseEnds(
 ): void {
   for (let s = 0; s < alive.length; s++) {
     if (alive[s] || sliceLength(slices, all.curves, s) < crumb) continue;
-    const { x, y } = sliceMiddle(slices, all.curves, s);
     const p = slices.candidate[s] as number;
     const own = at(all.source, p);
     const behind = at(next, own);
     const other = all.corner[p] ? behind : own;
-    const isNear = (i: number): boolean =>
-      i !== other && distanceToCurve(outline, i, x, y) < d + crumb;
-    if (isNear(behind) || isNear(at(next, behind)) || isNear(at(previous, own)))
-      continue;
-    if (clearOf(x, y, crumb, own, other) >= crumb)
+    const isGone = ({ x, y }: Place): boolean => {
+      const isNear = (i: number): boolean =>
+        i !== other && distanceToCurve(outline, i, x, y) < d + crumb;
+      return (
+        isNear(behind) ||
+        isNear(at(next, behind)) ||
+        isNear(at(previous, own)) ||
+        clearOf(x, y, crumb, own, other) < crumb
+      );
+    };
+    if (!placesToAsk(slices, all.curves, s).some(isGone))
       throw new InternalError("offset: a loop is lost");
   }
 }

@@ -2,12 +2,12 @@
  * Step 4 of the offset: which slices belong to it. What is left after pruning hangs together in runs, from one place
  * where several ways meet to the next. Along a run nothing is met, so that it is all of it in or all of it out, and
  * one question is enough, asked where it is answered most surely: in the middle of the longest slice. Is anything of
- * the outlines nearer than d?
+ * the outlines nearer than d? Arcs that go far round are asked besides.
  */
 import type { ClearOf } from "./clearance.js";
 import { at, type Curves } from "./curves.js";
 import { type Graph, takeAway } from "./graph.js";
-import { sliceLength, sliceMiddle } from "./slices.js";
+import { goesFarRound, placesToAsk, sliceLength } from "./slices.js";
 
 /** Slices in a row. */
 export type Run = readonly number[];
@@ -35,8 +35,16 @@ export function clearanceOfRun(
   clearOf: ClearOf,
   enough: number,
 ): number {
-  const { x, y } = sliceMiddle(g.slices, c, longestOf(run, g, c));
-  return clearOf(x, y, enough);
+  let least = Number.POSITIVE_INFINITY;
+  const longest = longestOf(run, g, c);
+  for (const s of run) {
+    if (s !== longest && !goesFarRound(g.slices, c, s)) continue;
+    for (const { x, y } of placesToAsk(g.slices, c, s)) {
+      least = Math.min(least, clearOf(x, y, enough));
+      if (least < enough) return least;
+    }
+  }
+  return least;
 }
 
 function longestOf(run: Run, g: Graph, c: Curves): number {

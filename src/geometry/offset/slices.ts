@@ -95,14 +95,40 @@ export function sliceLength(
   );
 }
 
-export function sliceMiddle(
+/** The point at a fraction of slice `s`. */
+function pointOnSlice(
   { candidate, t0, t1 }: Slices,
   c: Curves,
   s: number,
+  fraction: number,
 ): Place {
   const i = candidate[s] as number;
-  const t = ((t0[s] as number) + (t1[s] as number)) / 2;
+  const t = (t0[s] as number) * (1 - fraction) + (t1[s] as number) * fraction;
   return pointAlong(c, i, t * at(c.length, i), { x: 0, y: 0 });
+}
+
+export function sliceMiddle(slices: Slices, c: Curves, s: number): Place {
+  return pointOnSlice(slices, c, s, 0.5);
+}
+
+/** rad; the arc about a tip that turns nearly back goes round by almost half a turn. */
+const FAR_ROUND = 2;
+
+export function goesFarRound(slices: Slices, c: Curves, s: number): boolean {
+  const turn =
+    at(c.k, slices.candidate[s] as number) * sliceLength(slices, c, s);
+  return Math.abs(turn) > FAR_ROUND;
+}
+
+/**
+ * Where it is asked whether slice `s` is clear: in the middle; if it goes far round, at its quarters too. About a tip
+ * behind which the outline crosses itself by next to nothing (`findConflicts` lets that pass) such an arc lies on the
+ * wrong side, where no candidates are for it to meet, and is clear straight ahead of the tip only.
+ */
+export function placesToAsk(slices: Slices, c: Curves, s: number): Place[] {
+  return (goesFarRound(slices, c, s) ? [0.5, 0.25, 0.75] : [0.5]).map((t) =>
+    pointOnSlice(slices, c, s, t),
+  );
 }
 
 /** Unit direction of travel along slice `s`, where `t` (t0 or t1) says. */

@@ -30,6 +30,12 @@ export interface OffsetTolerance {
 export const NEARLY_TANGENT = 1e-5;
 
 /**
+ * What is trimmed on the spot is at most this part of the moved radius: by then an arc is longer than its tangent by
+ * 1e-2³/6 of its radius, which is under a node for the lengths that so small turns trim.
+ */
+export const SHORT_OF_RADIUS = 1e-2;
+
+/**
  * Turns this near to half a turn (rad) are straight back: what four digits after the point leave of a cusp's angle, so that
  * the curves must tell on which side of each other they go.
  */
