@@ -1,7 +1,8 @@
 /**
  * Which walls face each other, without asking all of all: a tree over the walls holds, for each run of them, a box and
  * the range of directions they look in. Two runs are opened only when they are near enough and one can look the other
- * in the face.
+ * in the face: the spatialized normal cones of Johnson and Cohen, "Spatialized normal cone hierarchies", Symposium on
+ * Interactive 3D Graphics 2001. O(n log n + pairs within the distance still asked for).
  */
 import { NEARLY_PARALLEL } from "../base/tolerance.js";
 import { turnBetween } from "./contour.js";

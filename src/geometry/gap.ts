@@ -1,4 +1,13 @@
-/** The gap between two walls, in closed form. */
+/**
+ * The gaps between two walls, in closed form: pairs of points whose distance grows whichever way either is moved.
+ *
+ *      ───p────╮     Candidates are the few pairs that can be: both on a common normal (line and line, line and arc
+ *         │    │     through the centre, two arcs on the line of centres), or a vertex with the foot of its normal, or
+ *      ───q────╯     two vertices. Each is asked at first order (does a way near the other?) and, where the wall is
+ *                    square to the gap, at second (does it bend away?): the tests of a minimum of two variables.
+ *
+ * O(1) for each pair of walls; `facing.ts` says which pairs are worth asking.
+ */
 import {
   NEARLY_PARALLEL,
   PARALLEL_SLACK,

@@ -316,4 +316,38 @@ export const OFFSET_CASES: Readonly<Record<string, OffsetCase>> = {
       d: 0.15,
       outward: false,
     },
+  "a tip behind which two arcs cross again after 11 nm: a loop about the tip on the wrong side":
+    {
+      outlines: [
+        [
+          [1000000, -461036, 0],
+          [1000117.8331, -461035.5245, 0.4],
+          [1000117.8333086001, -461035.524241, 0.4],
+          [1000117.8335, -461035.52443, 0],
+          [1001000, -461036, 0.01],
+        ],
+      ],
+      d: 0.001,
+      outward: true,
+    },
+  "arcs moved by all but a nanometre of their radius, nearly tangent: their joint lay on the tangents, 0.1 nm off both":
+    {
+      outlines: [
+        [
+          [1000005, -962727, 0.13],
+          [1000004.3, -962724, 0],
+          [1000003, -962722, 0.1],
+          [999997, -962722, 0],
+          [999995.7, -962724, 0.13],
+          [999995, -962727, 0.13],
+          [999995.67, -962729.3, 0.1],
+          [999997, -962731, 0.13],
+          [1000000, -962731.75879321, 0.1316525],
+          [1000002.49999999, -962731.08892, 0.1316525],
+          [1000004.3301272, -962729.2587931, 0.13],
+        ],
+      ],
+      d: 4.999999,
+      outward: false,
+    },
 };

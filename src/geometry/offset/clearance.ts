@@ -1,5 +1,6 @@
 /** How far the outlines, and the kites of square corners, are from a point of the offset. Asked once for each run. */
-import { at, distanceToCurve } from "./curves.js";
+import { distanceToCurve } from "./beside.js";
+import { at } from "./curves.js";
 import { indexCurves } from "./cuts.js";
 import type { Joints } from "./joints.js";
 import type { Source } from "./source.js";

@@ -10,15 +10,8 @@
  * crossings (the radical axis), which is cut with b: one quadratic, solved without cancellation. For a line a the
  * axis is a itself, for two lines the quadratic is linear: one formula for all three cases, exact for flat arcs, too.
  */
-import {
-  at,
-  type Curves,
-  distanceToCurve,
-  fractionOf,
-  heightOver,
-  pointAlong,
-  squareTo,
-} from "./curves.js";
+import { distanceToCurve, fractionOf, heightOver, squareTo } from "./beside.js";
+import { at, type Curves, pointAlong } from "./curves.js";
 import type { OffsetTolerance } from "./tolerance.js";
 
 /** Up to six meetings: fractions along both curves, and the place. */

@@ -12,12 +12,12 @@
  */
 import { InternalError } from "../../base/finding.js";
 import { angleBetween } from "../vec.js";
+import { distanceToCurve } from "./beside.js";
 import type { Candidates } from "./candidates.js";
 import type { ClearOf } from "./clearance.js";
-import { at, type Curves, distanceToCurve } from "./curves.js";
+import { at, type Curves, type Place } from "./curves.js";
 import type { Graph } from "./graph.js";
 import type { Joints } from "./joints.js";
-import type { Place } from "./nodes.js";
 import { headingAt, placesToAsk, type Slices, sliceLength } from "./slices.js";
 import type { Source } from "./source.js";
 import { type OffsetTolerance, STRAIGHT_BACK } from "./tolerance.js";

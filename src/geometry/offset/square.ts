@@ -7,7 +7,8 @@
  *     ___|c     |       over `SQUARE_LIMIT` times d, and beside arcs, the corner is rolled.
  *         \_____F
  */
-import { at, type Curves, heightOver } from "./curves.js";
+import { heightOver } from "./beside.js";
+import { at, type Curves } from "./curves.js";
 
 export type Corners = "rolled" | "square";
 
