@@ -252,7 +252,7 @@ describe("the offset of anything", () => {
         ).toBeLessThan(1e-4 + 3e-5 * (contourLength(c) + 2 * Math.PI * d));
       }
     }
-  });
+  }, 240_000);
 
   it("in, out and in again is in once (opening identity)", () => {
     for (const { c, d } of shapes.slice(0, 40)) {

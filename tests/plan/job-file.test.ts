@@ -109,7 +109,10 @@ describe("a job file", () => {
       'roles.layers.DIE must be "opening" or "part" or "stock" or "ignore", not "hole"',
     ],
     [{ tabs: { length: "long" } }, 'tabs.length must be "auto" or a number'],
-    [{ lead: { kind: "arc" } }, 'lead.kind must be "straight", not "arc"'],
+    [
+      { lead: { kind: "curve" } },
+      'lead.kind must be "straight" or "arc", not "curve"',
+    ],
     [{ wire: 0.25 }, "wire must be a group in braces, not 0.25"],
     [[], "the job must be a group in braces"],
     [{ wire: [] }, "wire must be a group in braces, not []"],
