@@ -1,15 +1,19 @@
 /** SPLINE entities: by control points, knots and weights, or by nothing but points on the curve. World coordinates. */
 
+import { placeText } from "../base/numbers.js";
+import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import type { Fit } from "../geometry/fit-arcs.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
-import { distance, type Vec } from "../geometry/vec.js";
+import { distance, pair, type Vec } from "../geometry/vec.js";
+import { tooLarge } from "./damage.js";
 import { type Entity, number, numbersOf, point, points } from "./entity.js";
 import { greatestDistance, interpolate } from "./interpolate.js";
 import {
   MAX_CURVE_SIZE,
   MAX_SPLINE_DEGREE,
   MAX_SPLINE_LENGTH,
+  MAX_SPLINE_PAIRS,
   MAX_SPLINE_POINTS,
 } from "./limits.js";
 import { bezierSpans, nurbsFault } from "./nurbs.js";
@@ -50,9 +54,23 @@ export function splineShape(e: Entity, place: Placement, fit: Fit): Shape {
       kind: "faulty",
       why: `its points lead over more than ${MAX_SPLINE_LENGTH / 1000} m`,
     };
+  const counted = { ...fit, onStep: notTooWild(flat[0] as Vec, fit.onStep) };
   return control.length > 0
-    ? byControlPoints(e, flat, first.z, fit)
-    : byFitPoints(e, flat, first.z, place, fit);
+    ? byControlPoints(e, flat, first.z, counted)
+    : byFitPoints(e, flat, first.z, place, counted);
+}
+
+/** Only fitting tells how wild a curve is, so it is ended while at it. */
+function notTooWild(start: Vec, onStep: OnStep = noStep): OnStep {
+  let pairs = 0;
+  return (more = 1) => {
+    pairs += more;
+    if (pairs > MAX_SPLINE_PAIRS)
+      throw tooLarge(
+        `has a spline, from ${placeText(pair(start))}, that would become more than ${2 * MAX_SPLINE_PAIRS} arcs`,
+      );
+    onStep(more);
+  };
 }
 
 function byControlPoints(

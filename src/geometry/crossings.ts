@@ -115,6 +115,9 @@ function byIndex(segments: readonly Segment[]): (box: Box) => number[] {
   };
 }
 
+/** So many pairs of segments tried cost about as much as one piece of other work. */
+const CHEAP = 4;
+
 /** How two contours meet, or one itself: where they cross first, else where they touch first. */
 function meet(
   a: Indexed,
@@ -123,9 +126,10 @@ function meet(
   onStep: OnStep,
 ): Pick<Conflict, "kind" | "at"> | null {
   let touch: Pick<Conflict, "kind" | "at"> | null = null;
-  for (const i of a.near(b.box)) {
-    onStep();
-    for (const j of b.near(a.boxes[i] as Box)) {
+  for (const i of itself ? a.segments.keys() : a.near(b.box)) {
+    const near = b.near(a.boxes[i] as Box);
+    onStep(1 + near.length / CHEAP);
+    for (const j of near) {
       if (itself && (j <= i || isPlainJoint(a.segments, i, j))) continue;
       const one = a.segments[i] as Segment;
       const other = b.segments[j] as Segment;

@@ -8,8 +8,9 @@ import {
   unionBox,
 } from "./segment.js";
 
-/** Boxes per segment at most, on average over all. */
+/** Boxes per segment at most, on average over all; and of all, as far as one each allows. */
 const MOST_BOXES = 16;
+const MOST_IN_ALL = 400_000;
 
 /**
  * For each segment its boxes in a row: one where it is short or lies square to the axes, several where it is long and
@@ -23,7 +24,8 @@ export function thinBoxes(segments: readonly Segment[]): Box[][] {
     Math.max(all.maxX - all.minX, all.maxY - all.minY) /
     Math.sqrt(segments.length);
   const mean = slants.reduce((sum, w) => sum + w, 0) / segments.length;
-  const cell = Math.max(spacing, mean / MOST_BOXES);
+  const most = Math.min(MOST_BOXES, Math.max(1, MOST_IN_ALL / segments.length));
+  const cell = Math.max(spacing, mean / most);
   return segments.map((s, i) => {
     const pieces = Math.ceil((slants[i] as number) / cell);
     if (pieces <= 1) return [boxes[i] as Box];

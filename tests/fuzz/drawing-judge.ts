@@ -7,9 +7,13 @@ import { type Contour, contourArea } from "../../src/geometry/contour.js";
 import { chainFaults, distanceFrom } from "../helpers/nearness.js";
 import { tagsOf } from "./drawing-mutate.js";
 
-/** Seconds of processor that a file of some kilobytes may take, and for each entity that its arrays come to. */
+/**
+ * Seconds of processor that a file of some kilobytes may take, and for each entity that its arrays and each line or
+ * arc that its curves come to: a digit more in the size of an array's ellipses makes 100,000 arcs of them.
+ */
 const MOST_SECONDS = 2;
 const MOST_PER_ENTITY = 1e-4;
+const MOST_PER_SEGMENT = 2e-5;
 
 /** What was wrong with reading the file, `null` when nothing was; and the drawing when it was read. */
 export function judge(bytes: Uint8Array): {
@@ -21,10 +25,15 @@ export function judge(bytes: Uint8Array): {
     const drawing = readDxf(bytes);
     const { user } = process.cpuUsage(before);
     const entities = drawing.layers.reduce((sum, l) => sum + l.entities, 0);
-    const most = MOST_SECONDS + MOST_PER_ENTITY * entities;
+    const segments = [...drawing.outlines, ...drawing.open].reduce(
+      (sum, { contour }) => sum + contour.segments.length,
+      0,
+    );
+    const most =
+      MOST_SECONDS + MOST_PER_ENTITY * entities + MOST_PER_SEGMENT * segments;
     const slow =
       user / 1e6 > most
-        ? `took ${user / 1e6} s for ${entities} entities`
+        ? `took ${user / 1e6} s for ${entities} entities and ${segments} segments`
         : null;
     return { fault: slow ?? unsound(drawing), drawing };
   } catch (error) {
