@@ -12,7 +12,7 @@ import {
 import { cross, sub, type Vec } from "../geometry/vec.js";
 import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { Move } from "./follow.js";
-import { type Ground, indexOf, pointBox, type SegmentIndex } from "./ground.js";
+import { type BoxIndex, type Ground, indexOf, pointBox } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";
 import { between, fractionOfArc, nearestPoint, pointTo } from "./measure.js";
 import {
@@ -51,7 +51,7 @@ export interface FeaturePass {
 
 export interface Path {
   readonly moves: readonly Move[];
-  readonly index: SegmentIndex;
+  readonly index: BoxIndex;
 }
 
 export function pathOf(moves: readonly Move[]): Path {

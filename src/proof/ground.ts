@@ -1,13 +1,7 @@
 /** The finished outlines as the proof sees them: found by place, and which side of them is kept. */
 import Flatbush from "flatbush";
-import { windingNumber } from "../geometry/contour.js";
-import {
-  type Box,
-  EMPTY_BOX,
-  type Segment,
-  segmentBox,
-  unionBox,
-} from "../geometry/segment.js";
+import { contourBox, windingNumber } from "../geometry/contour.js";
+import { type Box, type Segment, segmentBox } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Feature, Layout } from "../plan/feature.js";
 import { pointTo } from "./measure.js";
@@ -24,23 +18,27 @@ export interface Edge {
 export interface Ground {
   readonly layout: Layout;
   readonly edges: readonly Edge[];
-  readonly boxes: readonly Box[];
-  readonly index: SegmentIndex;
+  readonly index: BoxIndex;
+  /** The features' outlines, found by place. */
+  readonly outlines: BoxIndex;
+  /** What lies in the block around all features. */
+  readonly around: "kept" | "waste";
 }
 
-/** Boxes of segments, found by place. */
-export interface SegmentIndex {
-  /** Indices, in no order but always the same, of the segments whose boxes come within `margin` of the box. */
+/** Boxes found by place. */
+export interface BoxIndex {
+  /** Indices, in no order but always the same, of the boxes that come within `margin` of the box. */
   near(box: Box, margin: number): number[];
 }
 
-export function indexOf(segments: readonly Segment[]): SegmentIndex {
-  if (segments.length === 0) return { near: () => [] };
-  const tree = new Flatbush(segments.length);
-  for (const s of segments) {
-    const b = segmentBox(s);
-    tree.add(b.minX, b.minY, b.maxX, b.maxY);
-  }
+/** Segments found by their boxes. */
+export const indexOf = (segments: readonly Segment[]): BoxIndex =>
+  boxIndex(segments.map(segmentBox));
+
+export function boxIndex(boxes: readonly Box[]): BoxIndex {
+  if (boxes.length === 0) return { near: () => [] };
+  const tree = new Flatbush(boxes.length);
+  for (const b of boxes) tree.add(b.minX, b.minY, b.maxX, b.maxY);
   tree.finish();
   return {
     near: (b, margin) =>
@@ -72,13 +70,12 @@ export function groundOf(layout: Layout): Ground {
   return {
     layout,
     edges,
-    boxes: layout.features.map((f) =>
-      f.contour.segments.reduce(
-        (box, s) => unionBox(box, segmentBox(s)),
-        EMPTY_BOX,
-      ),
-    ),
-    index: indexOf(edges.map((e) => e.segment)),
+    index: boxIndex(edges.map((e) => e.box)),
+    outlines: boxIndex(layout.features.map((f) => contourBox(f.contour))),
+    // Around parts lies the rest of the block, which is waste; a plate that only has openings is kept itself.
+    around: layout.features.some((f) => f.depth === 0 && f.role === "part")
+      ? "waste"
+      : "kept",
   };
 }
 
@@ -93,23 +90,18 @@ export function boxGap(a: Box, b: Box): number {
 export function regionAt(ground: Ground, p: Vec): "kept" | "waste" | "air" {
   const inner = innermostAt(ground, p);
   if (inner) return inner.role === "part" ? "kept" : "waste";
-  const { stock, features } = ground.layout;
-  if (stock && windingNumber(stock, p) === 0) return "air";
-  // Around parts lies the rest of the block, which is waste; a plate that only has openings is kept itself.
-  return features.some((f) => f.depth === 0 && f.role === "part")
-    ? "waste"
-    : "kept";
+  const { stock } = ground.layout;
+  return stock && windingNumber(stock, p) === 0 ? "air" : ground.around;
 }
 
 /** The deepest feature that encloses a place. */
 export function innermostAt(ground: Ground, p: Vec): Feature | null {
   let inner: Feature | null = null;
-  ground.layout.features.forEach((f, i) => {
-    const b = ground.boxes[i] as Box;
-    if (p.x < b.minX || p.x > b.maxX || p.y < b.minY || p.y > b.maxY) return;
-    if (inner && inner.depth >= f.depth) return;
+  for (const k of ground.outlines.near(pointBox(p), 0)) {
+    const f = ground.layout.features[k] as Feature;
+    if (inner && inner.depth >= f.depth) continue;
     if (windingNumber(f.contour, p) !== 0) inner = f;
-  });
+  }
   return inner;
 }
 

@@ -62,11 +62,12 @@ export function cutsOn(
   return pieces.flatMap((p) => {
     if (p.crumb || told.has(p.featureIndex)) return [];
     const { freedBy } = p.piece;
+    let end = freedBy;
+    while (moves[end]?.thread === p.thread) end++;
     const along = moves
-      .slice(freedBy)
+      .slice(freedBy, end)
       .filter(
         (m) =>
-          m.thread === p.thread &&
           m.follows?.feature === p.featureIndex &&
           stopsBetween(stops, p.feature, p.action, m.action).length === 0,
       );

@@ -9,8 +9,9 @@ import type { Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
-import { type Ground, innermostAt } from "./ground.js";
+import { type Ground, indexOf, innermostAt } from "./ground.js";
 import { cutsOn, inTheWay } from "./in-the-way.js";
+import type { KerfMove } from "./kerf.js";
 import { sizeWithout } from "./piece-size.js";
 import type { Cluster, Piece } from "./pieces.js";
 import type { LoosePiece } from "./proof.js";
@@ -37,15 +38,20 @@ export interface PeopleCheck {
   readonly findings: readonly Finding[];
 }
 
-/** mm the wire burns in other threads between a stop and the thread that frees the piece. */
+/** mm the wire burns in other threads between a stop and the thread of the move that frees the piece. */
 function burntBetween(
   stop: Stop,
-  freeing: Move,
+  freedBy: number,
   moves: readonly Move[],
 ): number {
-  return moves
-    .filter((m) => m.action > stop.action && m.thread < freeing.thread)
-    .reduce((sum, m) => sum + segmentLength(m.segment), 0);
+  const { thread } = moves[freedBy] as Move;
+  let sum = 0;
+  for (let k = freedBy; k >= 0; k--) {
+    const m = moves[k] as Move;
+    if (m.action <= stop.action) break;
+    if (m.thread < thread) sum += segmentLength(m.segment);
+  }
+  return sum;
 }
 
 /** `features` says of each thread which feature it cuts (`mainFeatures`). */
@@ -61,6 +67,7 @@ export function checkPeople(
   const loose = clusters
     .flatMap((cluster) => cluster.pieces.map((piece) => ({ cluster, piece })))
     .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
+  const starts = indexOf(clusters.map((c) => (c.kerf[0] as KerfMove).segment));
   const pieces: Loosening[] = [];
   for (const { cluster, piece } of loose) {
     const move = moves[piece.freedBy] as Move;
@@ -71,11 +78,11 @@ export function checkPeople(
     const feature = ground.layout.features[featureIndex] as Feature;
     const crumb = piece.size < crumbSize(job);
     const stop = attending(stops, feature.id, move, pieces);
-    const waited = stop ? burntBetween(stop, move, moves) : 0;
+    const waited = stop ? burntBetween(stop, piece.freedBy, moves) : 0;
     const size = sizeWithout(
       piece,
       cluster,
-      clusters,
+      starts.near(piece.box, 0).map((k) => clusters[k] as Cluster),
       feature,
       move.action,
       moves,

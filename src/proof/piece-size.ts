@@ -7,26 +7,23 @@ import { enclosedBy } from "./polygons.js";
 
 /**
  * mm² of metal in a piece: a part weighs what its outline encloses, a slug what the kerf left of it; less what was cut
- * out of it before.
+ * out of it before. `inside` holds at least the clusters of kerfs that lie in it.
  */
 export function sizeWithout(
   piece: Piece,
   own: Cluster,
-  clusters: readonly Cluster[],
+  inside: readonly Cluster[],
   freed: Feature,
   action: number,
   moves: readonly Move[],
 ): number {
-  const { box } = piece;
   let size =
     freed.role === "part" && windingNumber(freed.contour, piece.at) !== 0
       ? contourArea(freed.contour)
       : piece.size;
-  for (const other of clusters) {
+  for (const other of inside) {
     const first = other.kerf[0];
     if (other === own || !first) continue;
-    const { x, y } = first.segment.start;
-    if (x < box.minX || x > box.maxX || y < box.minY || y > box.maxY) continue;
     if (!enclosedBy(piece.area, first.segment.start)) continue;
     const at = (move: number): number => (moves[move] as Move).action;
     if (at(first.move) > action) continue;

@@ -14,7 +14,7 @@ import {
 import type { Vec } from "../geometry/vec.js";
 import type { DrawnHole } from "../plan/feature.js";
 import { closings, type Link } from "./closing.js";
-import { indexOf, pointBox, type SegmentIndex } from "./ground.js";
+import { type BoxIndex, indexOf, pointBox } from "./ground.js";
 import type { KerfMove } from "./kerf.js";
 import { type Area, metalAreas } from "./material.js";
 import { between, pointTo } from "./measure.js";
@@ -111,7 +111,7 @@ function clustersOf(kerf: readonly KerfMove[]): number[][] {
 function breaksOut(
   kerf: readonly KerfMove[],
   stock: Contour,
-  edge: SegmentIndex,
+  edge: BoxIndex,
 ): boolean {
   return kerf.some((k) =>
     edge
@@ -191,7 +191,7 @@ function touchedHoles(
 }
 
 /** mm of an area's rim that lie on the block's own edge. */
-function shareOfEdge(area: Area, stock: Contour, edge: SegmentIndex): number {
+function shareOfEdge(area: Area, stock: Contour, edge: BoxIndex): number {
   let sum = 0;
   for (const { rim } of area.parts)
     rim.forEach((p, k) => {

@@ -7,6 +7,7 @@ import type { Job } from "../plan/job.js";
 import type { Path } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {
+  boxIndex,
   clearanceAt,
   type Ground,
   innermostAt,
@@ -14,7 +15,7 @@ import {
   regionAt,
 } from "./ground.js";
 import { pointTo } from "./measure.js";
-import type { Cluster } from "./pieces.js";
+import type { Cluster, Piece } from "./pieces.js";
 import { enclosedBy } from "./polygons.js";
 import type { ThreadPlace } from "./proof.js";
 import type { Thread } from "./wire.js";
@@ -34,9 +35,20 @@ export function checkThreadPlaces(
   job: Job,
 ): ThreadPlaces {
   const places: ThreadPlace[] = [];
+  const pieces = clusters.flatMap((c) => c.pieces);
+  const piecesByBox = boxIndex(pieces.map((p) => p.box));
+  const threadsByPlace = boxIndex(threads.map((t) => pointBox(t.at)));
+  /** Of each thread the index of its place. */
+  const placeOf: number[] = [];
   threads.forEach(({ at, line }, t) => {
-    const known = places.findIndex((p) => distance(vec(p), at) <= SAME_HOLE);
-    if (known >= 0) {
+    const here = threadsByPlace
+      .near(pointBox(at), SAME_HOLE)
+      .filter(
+        (k) => k < t && distance((threads[k] as Thread).at, at) <= SAME_HOLE,
+      );
+    const known = placeOf[Math.min(...here)];
+    placeOf[t] = known ?? places.length;
+    if (known !== undefined) {
       const place = places[known] as ThreadPlace;
       places[known] = { ...place, threads: place.threads + 1 };
       return;
@@ -44,6 +56,8 @@ export function checkThreadPlaces(
     const drawn = ground.layout.holes.some(
       (h) => distance(h.at, at) <= roomIn(h.diameter, job),
     );
+    const round = (): Piece[] =>
+      piecesByBox.near(pointBox(at), 0).map((k) => pieces[k] as Piece);
     const feature =
       ground.layout.features[features.get(t) ?? -1]?.id ??
       innermostAt(ground, at)?.id ??
@@ -52,20 +66,36 @@ export function checkThreadPlaces(
       ? "drawn"
       : regionAt(ground, at) === "air"
         ? "air"
-        : isOpen(at, t, path, clusters, job)
+        : isOpen(at, t, path, round(), job)
           ? "cut"
           : "new";
     places.push({ at: pair(at), line, threads: 1, room, feature });
   });
+  const byFeature = new Map<string | null, ThreadPlace[]>();
+  for (const place of places) {
+    const of = byFeature.get(place.feature);
+    if (of) of.push(place);
+    else byFeature.set(place.feature, [place]);
+  }
+  const drilled = new Set(
+    places.filter((p) => p.room === "new").map((p) => p.line),
+  );
   return {
     places,
     findings: [
-      ...threads.flatMap((thread) => nearTheEdge(thread, places, ground, job)),
+      ...threads.flatMap((thread) =>
+        nearTheEdge(thread, drilled.has(thread.line), ground, job),
+      ),
       ...places.flatMap((place) => {
         const rim = onTheRim(place, ground, job);
         return rim.length > 0
           ? rim
-          : secondHole(place, places, threads, ground);
+          : secondHole(
+              place,
+              byFeature.get(place.feature) ?? [],
+              threads,
+              ground,
+            );
       }),
     ],
   };
@@ -75,7 +105,8 @@ const vec = ({ at: [x, y] }: ThreadPlace): Vec => ({ x, y });
 
 /**
  * A hole to be made where there is one already: drawn, or made for the same feature. Of several tabs each has a hole of
- * its own, at which the wire is threaded more than once and goes another way than from the others.
+ * its own, at which the wire is threaded more than once and goes another way than from the others. `places` are those
+ * of the same feature.
  */
 function secondHole(
   place: ThreadPlace,
@@ -90,7 +121,6 @@ function secondHole(
     places.find(
       (p) =>
         p !== place &&
-        p.feature === feature &&
         (p.room === "drawn" ||
           (p.room === "new" &&
             (place.threads === 1
@@ -159,12 +189,12 @@ const roomIn = (diameter: number | null, job: Job): number =>
     ((diameter ?? job.startHoles.diameter ?? 0) - job.wire.diameter) / 2,
   );
 
-/** Was there room already: in a kerf, or where a piece has come out? */
+/** Was there room already: in a kerf, or where one of the pieces near by has come out? */
 function isOpen(
   at: Vec,
   thread: number,
   path: Path,
-  clusters: readonly Cluster[],
+  pieces: readonly Piece[],
   job: Job,
 ): boolean {
   const widest = Math.max(...job.passes.map((p) => p.gap));
@@ -176,12 +206,10 @@ function isOpen(
   });
   return (
     inKerf ||
-    clusters.some((c) =>
-      c.pieces.some(
-        (p) =>
-          (path.moves[p.freedBy] as Move).thread < thread &&
-          enclosedBy(p.area, at),
-      ),
+    pieces.some(
+      (p) =>
+        (path.moves[p.freedBy] as Move).thread < thread &&
+        enclosedBy(p.area, at),
     )
   );
 }
@@ -189,13 +217,12 @@ function isOpen(
 /** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap; so must a new hole. */
 function nearTheEdge(
   { at, line }: Thread,
-  places: readonly ThreadPlace[],
+  drilled: boolean,
   ground: Ground,
   job: Job,
 ): Finding[] {
   const sweep =
     job.wire.diameter / 2 + Math.max(...job.passes.map((p) => p.gap));
-  const drilled = places.some((p) => p.line === line && p.room === "new");
   const hole = drilled ? (job.startHoles.diameter ?? 0) / 2 : 0;
   const kept = regionAt(ground, at) === "kept";
   const clearance = clearanceAt(ground, at, Math.max(sweep, hole));
