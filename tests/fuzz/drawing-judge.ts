@@ -85,7 +85,10 @@ function unsound(drawing: Drawing): string | null {
 export function missing(text: string, drawing: Drawing): string | null {
   if (drawing.findings.length > 0 || drawing.repairs.length > 0) return null;
   const tags = tagsOf(text);
-  const begin = tags.findIndex(([, v]) => v === "ENTITIES");
+  const begin = tags.findIndex(
+    ([, v], i) => v === "ENTITIES" && tags[i - 1]?.[1] === "SECTION",
+  );
+  if (begin < 0) return null;
   const shown = [...drawing.outlines, ...drawing.open].map((o) => o.contour);
   const k = drawing.units.toMm;
   for (let i = begin; i < tags.length; i++) {
