@@ -12,8 +12,8 @@ import {
   type Style,
   still,
 } from "./draw.js";
-import type { Asked } from "./judge.js";
 import { type Bounds, insideRing, type Pt, pt } from "./plane.js";
+import type { Asked } from "./printed.js";
 import {
   bulgePolygon,
   type Drawn,

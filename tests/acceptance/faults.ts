@@ -8,8 +8,9 @@ import {
   point3d,
   Units,
 } from "@tarikjabiri/dxf";
-import type { Complaint, Printed } from "./judge.js";
+import type { Complaint } from "./complaints.js";
 import { gap, type Pt, pt } from "./plane.js";
+import type { Printed } from "./printed.js";
 import { filesIn, parsed, type Ran, run } from "./tool.js";
 
 export interface Fault {

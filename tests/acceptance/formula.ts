@@ -2,7 +2,7 @@
  * Programs worked out by hand for a few shapes whose offset is plain: what a right program looks like, to try the
  * judge on, right and spoiled. No planner: every coordinate is a formula of width, height, radius and offset.
  */
-import type { Asked, Printed } from "./judge.js";
+
 import {
   backwards,
   type Piece,
@@ -11,6 +11,7 @@ import {
   round,
   straight,
 } from "./plane.js";
+import type { Asked, Printed } from "./printed.js";
 import type { Span, TrueOutline } from "./truth.js";
 
 export interface ByHand {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { names } from "./checks/track.js";
 import {
   type ByHand,
   circleByHand,
@@ -7,9 +8,10 @@ import {
   type Recipe,
   rectangleByHand,
 } from "./formula.js";
-import { type Asked, judge, names, type Verdict } from "./judge.js";
+import { judge, type Verdict } from "./judge.js";
 import { loosened } from "./material.js";
 import { type Piece, pt, straight } from "./plane.js";
+import type { Asked } from "./printed.js";
 import { burntLength, replay } from "./replay.js";
 import { MAKERS, type Maker, randomFrom } from "./shapes.js";
 import { programTraced } from "./traced.js";

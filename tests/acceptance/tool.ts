@@ -11,7 +11,9 @@ import {
 } from "node:fs";
 import { join, resolve } from "node:path";
 import type { Case } from "./cases.js";
-import { type Complaint, judge, type Printed, type Verdict } from "./judge.js";
+import type { Complaint } from "./complaints.js";
+import { judge, type Verdict } from "./judge.js";
+import type { Printed } from "./printed.js";
 
 export const MAIN = resolve(import.meta.dirname, "../../dist/cli/main.js");
 

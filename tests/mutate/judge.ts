@@ -1,10 +1,11 @@
 /** One mutant judged: what it does by the oracle, what the proof says, and whether that is right. */
 import { prove, readProgram } from "../../src/index.js";
+import type { Difference } from "./difference.js";
 import { type GoodProgram, words } from "./good-programs.js";
 import type { Kind } from "./kind.js";
 import { KINDS } from "./kinds.js";
 import { type Draw, drawFrom } from "./lines.js";
-import { type Difference, type Oracle, oracleOf } from "./oracle.js";
+import { type Oracle, oracleOf } from "./oracle.js";
 
 export interface Verdict {
   readonly kind: string;

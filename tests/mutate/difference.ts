@@ -1,0 +1,20 @@
+/** One way in which what a program does differs from what another does. */
+
+export interface Difference {
+  readonly effect:
+    | "text"
+    | "too deep"
+    /** By more than the good program, but within what the finished edge may be passed by. */
+    | "deeper"
+    | "left standing"
+    | "passes"
+    | "unattended"
+    | "stop early"
+    | "in the way"
+    | "cuts on"
+    | "hole"
+    | "dry"
+    | "overlap"
+    | "slight";
+  readonly what: string;
+}
