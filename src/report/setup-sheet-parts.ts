@@ -17,6 +17,7 @@ thead th { border-bottom: 0.4mm solid #111; vertical-align: bottom }
 tbody th { font-weight: normal; white-space: nowrap; padding-right: 5mm }
 tr { break-inside: avoid }
 thead { display: table-header-group }
+.pieces td:is(:first-child, :nth-child(3), :nth-child(7)) { white-space: nowrap }
 .figures td { font-variant-numeric: tabular-nums }
 .verdict, .warn { border: 0.4mm solid #111; padding: 2mm 3mm; margin: 2mm 0 }
 .verdict.bad { border-width: 1.2mm }

@@ -261,7 +261,7 @@ function pieceTable(plan: Plan): string {
       `Middle of the tab X, Y (${units})`,
     ],
     rows,
-    "figures",
+    "figures pieces",
   )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it. Leans: how far a loose piece tips in its kerf before its corners wedge between the walls (width · cos a + height · sin a = width + 2 kerfs).</p>`;
 }
 

@@ -39,7 +39,7 @@ export function startGrips(
     if (!f || element.classList.contains("replaying")) return;
     for (const grip of gripsOf(f)) {
       const at = drag?.grip === grip ? drag.at : placeOf(f, grip);
-      drawGrip(layer, view, grip, at);
+      drawGrip(layer, view, grip, at, namePlace(f, view, grip));
     }
     if (drag?.grip === "startHole") {
       const p = toScreen(view, drag.at);
@@ -100,14 +100,30 @@ export function startGrips(
 
 /** px: large enough for a finger. */
 const SIZE = 18;
-/** px from the grip to its name; tab and lead-in stand close together, so their names part. */
-const NAME_PLACES = {
-  startHole: { x: 0, y: -14, anchor: "middle" },
-  tab: { x: -10, y: 20, anchor: "end" },
-  lead: { x: 10, y: 20, anchor: "start" },
-} as const;
+/** Where a grip's name stands beside it, px: no name on another, and those on the outline away from the hole. */
+function namePlace(f: PlannedFeature, view: View, grip: Grip): NamePlace {
+  if (grip === "startHole") return { x: 14, y: 5, anchor: "start" };
+  const [hole, lead, tab] = (["startHole", "lead", "tab"] as const).map((g) =>
+    toScreen(view, placeOf(f, g)),
+  ) as [Vec, Vec, Vec];
+  const y = hole.y > lead.y ? -14 : 24;
+  const leadIsLeft = lead.x < tab.x;
+  return leadIsLeft === (grip === "lead")
+    ? { x: -4, y, anchor: "end" }
+    : { x: 4, y, anchor: "start" };
+}
 
-function drawGrip(layer: G, view: View, grip: Grip, at: Vec): void {
+interface NamePlace extends Vec {
+  readonly anchor: "start" | "end";
+}
+
+function drawGrip(
+  layer: G,
+  view: View,
+  grip: Grip,
+  at: Vec,
+  name: NamePlace,
+): void {
   const p = toScreen(view, at);
   const group = layer.group().addClass("grip").attr("data-grip", grip);
   group
@@ -117,7 +133,6 @@ function drawGrip(layer: G, view: View, grip: Grip, at: Vec): void {
   if (grip === "startHole") group.circle(14).center(p.x, p.y);
   else if (grip === "tab") group.rect(14, 14).center(p.x, p.y);
   else group.path(`M${p.x - 8} ${p.y + 7}h16l-8 -14Z`);
-  const name = NAME_PLACES[grip];
   group.plain(NAMES[grip]).attr({
     x: p.x + name.x,
     y: p.y + name.y,

@@ -214,6 +214,14 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
     case "no-stop": {
       const mass =
         plan?.features.find((f) => f.id === lesson.feature)?.slug.mass ?? 0;
+      if (mass === 0)
+        return [
+          h(
+            "p",
+            {},
+            `${lesson.feature} is cut away whole: it has no tab, and nothing comes loose. Choose an outline with a slug.`,
+          ),
+        ];
       return [
         h(
           "p",
