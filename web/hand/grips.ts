@@ -100,13 +100,15 @@ export function startGrips(
 
 /** px: large enough for a finger. */
 const SIZE = 18;
-/** Where a grip's name stands beside it, px: no name on another, and those on the outline away from the hole. */
+/** Where a grip's name stands beside it, px: no name on another, that of the hole away from those on the outline. */
 function namePlace(f: PlannedFeature, view: View, grip: Grip): NamePlace {
-  if (grip === "startHole") return { x: 14, y: 5, anchor: "start" };
   const [hole, lead, tab] = (["startHole", "lead", "tab"] as const).map((g) =>
     toScreen(view, placeOf(f, g)),
   ) as [Vec, Vec, Vec];
-  const y = hole.y > lead.y ? -14 : 24;
+  const below = hole.y > lead.y;
+  if (grip === "startHole")
+    return { x: 0, y: below ? 24 : -14, anchor: "middle" };
+  const y = below ? -14 : 24;
   const leadIsLeft = lead.x < tab.x;
   return leadIsLeft === (grip === "lead")
     ? { x: -4, y, anchor: "end" }
@@ -114,7 +116,7 @@ function namePlace(f: PlannedFeature, view: View, grip: Grip): NamePlace {
 }
 
 interface NamePlace extends Vec {
-  readonly anchor: "start" | "end";
+  readonly anchor: "start" | "middle" | "end";
 }
 
 function drawGrip(
