@@ -82,9 +82,16 @@ export function startApp(desk: Desk, planner: Planner): App {
     if (history === shown.history) return;
     update({ history, stage: "waiting", finding: null });
     clearTimeout(keeping);
-    keeping = setTimeout(() => keepDesk(shown.history.now), KEEP_MS);
+    keeping = setTimeout(keepNow, KEEP_MS);
     void work();
   };
+  const keepNow = (): void => {
+    clearTimeout(keeping);
+    if (keeping !== undefined) keepDesk(shown.history.now);
+    keeping = undefined;
+  };
+  // Who leaves right after a change finds it again.
+  addEventListener("pagehide", keepNow);
 
   const isNow = (asked: Desk): boolean => shown.history.now === asked;
 

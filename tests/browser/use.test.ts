@@ -56,7 +56,11 @@ describe("the page, used by hand", () => {
       },
       [x, y],
     );
-  const whole = (): Promise<void> => page.click("#fit");
+  /** Shows all, and waits until the eye rests: places on the screen are true then. */
+  const whole = async (): Promise<void> => {
+    await page.click("#fit");
+    await transform();
+  };
 
   it("zooms by wheel about the pointer, pans by dragging, and both by keys", async () => {
     const before = await transform();
