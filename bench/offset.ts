@@ -23,6 +23,8 @@ const D = 0.15;
 const MOST_RUNS = 9;
 /** No further run of one library at one size after this, ms. */
 const ENOUGH = 2000;
+/** What takes longer than this, ms, is not run once more to see its memory. */
+const PATIENCE = 30_000;
 
 const all = await contenders();
 
@@ -62,7 +64,9 @@ for (const gear of ["clean", "vanish"] as const) {
         row(segments, name, [
           cpu.toFixed(1),
           wall.toFixed(1),
-          (memory(name, gear, segments) / 1e6).toFixed(0),
+          wall > PATIENCE
+            ? "-"
+            : (memory(name, gear, segments) / 1e6).toFixed(0),
           vertices(answer),
           (largestError(answer, outline) * 1e6).toPrecision(3),
           (cpu / kernel).toFixed(1),
