@@ -123,7 +123,10 @@ function step(
 ): Segment[] {
   const { at: a, bulge } = vertices[i] as Vertex;
   const { at: b } = vertices[next] as Vertex;
-  if (bulge === 0) return [line(start, end)];
+  // The bulge is the sagitta over half the chord. No higher than a point, the arc is a line: a bulge of 1e-312, from a
+  // spoilt file, has no radius.
+  if ((Math.abs(bulge) * distance(start, end)) / 2 <= SAME_POINT)
+    return [line(start, end)];
   if (isSimilarity(own)) {
     const arc = segmentFromBulge(start, end, bulge * handedness(own));
     return [arc ?? line(start, end)];

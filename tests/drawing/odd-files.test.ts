@@ -29,6 +29,7 @@ describe("an odd file", () => {
     ["a closed polyline that repeats its first point", [0, "LWPOLYLINE", 8, "A", 70, 1, ...square, 10, 0, 20, 0], 100],
     ["a polyline with a bulge on its closing side", [0, "LWPOLYLINE", 8, "A", 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 42, 1], 50 + 25 * PI],
     ["a bulge on a closing side without length", [0, "LWPOLYLINE", 8, "A", 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 42, 1, 10, 0, 20, 0, 42, 0.5], 50 + 25 * PI],
+    ["a bulge too small to have a radius", [0, "LWPOLYLINE", 8, "A", 70, 1, ...square, 42, 4.5e-312], 100],
     ["a polyline with the flag for line types along it", [0, "LWPOLYLINE", 8, "A", 70, 129, ...square], 100],
     ["an arc from 0 to 0 degrees", [0, "ARC", 8, "A", 10, 0, 20, 0, 40, 5, 50, 0, 51, 0], 25 * PI],
     ["comments among its tags", [999, "x", 0, "CIRCLE", 999, "in", 8, "A", 10, 0, 999, "y", 20, 0, 40, 5], 25 * PI],
