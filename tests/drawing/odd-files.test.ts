@@ -25,6 +25,29 @@ const areas = (text: string): number[] =>
 
 describe("an odd file", () => {
   // biome-ignore format: one case a row
+  it.each<[string, Tags]>([
+    ["over a half circle and back the same way", [10, 0, 20, 0, 42, 1, 10, 10, 20, 0, 42, -1]],
+    ["along a line and back with a stop", [10, 0, 20, 0, 10, 10, 20, 0, 10, 5, 20, 0]],
+  ])("with a closed polyline that runs %s has an open line, and says so", (_, vertices) => {
+    const { outlines, open, findings } = readDxf(
+      dxfText([[0, "LWPOLYLINE", 8, "A", 70, 1, ...vertices]]),
+    );
+    expect(outlines).toEqual([]);
+    expect(open).toHaveLength(1);
+    expect(findings.map((f) => f.code)).toContain("outline/not-closed");
+  });
+
+  it("with a figure of eight of two equal loops is told that it crosses itself", () => {
+    const eight: Tags = [
+      10, 0, 20, 0, 10, 10, 20, 10, 10, 10, 20, 0, 10, 0, 20, 10,
+    ];
+    const { findings } = readDxf(
+      dxfText([[0, "LWPOLYLINE", 8, "A", 70, 1, ...eight]]),
+    );
+    expect(findings.map((f) => f.code)).toContain("outline/crosses-itself");
+  });
+
+  // biome-ignore format: one case a row
   it.each<[string, Tags, number]>([
     ["a closed polyline that repeats its first point", [0, "LWPOLYLINE", 8, "A", 70, 1, ...square, 10, 0, 20, 0], 100],
     ["a polyline with a bulge on its closing side", [0, "LWPOLYLINE", 8, "A", 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 42, 1], 50 + 25 * PI],
