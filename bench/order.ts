@@ -6,6 +6,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Vec } from "../src/geometry/vec.js";
 import { shortTour, tourLength } from "../src/plan/tour/tour.js";
+import { timed } from "./processor-time.js";
 
 /** Proven shortest closed tours (TSPLIB: Reinelt, ORSA Journal on Computing 3 (1991) 376-384). */
 const OPTIMA = { berlin52: 7542, a280: 2579, d198: 15_780, u1060: 224_094 };
@@ -21,7 +22,7 @@ for (const [name, optimum] of Object.entries(OPTIMA)) {
   }
   const points = coordinates(readFileSync(file, "utf8"));
   const [first, ...rest] = points as [Vec, ...Vec[]];
-  const [order, took] = timed(() =>
+  const [order, took] = timedWarm(() =>
     shortTour({
       points: rest,
       ranks: rest.map(() => 0),
@@ -56,7 +57,7 @@ for (const n of [400, 5000, 10_000]) {
     start: { x: 0, y: 0 },
     end: null,
   };
-  const [order, took] = timed(() => shortTour(visits));
+  const [order, took] = timedWarm(() => shortTour(visits));
   // For n random points in an area A the shortest tour comes near 0.7124·√(nA) (Johnson & McGeoch 1997).
   const expected = 0.7124 * Math.sqrt(n * 1e6);
   const over = 100 * (tourLength(visits, order) / expected - 1);
@@ -74,13 +75,8 @@ function coordinates(text: string): Vec[] {
 }
 
 /** Runs twice, so that what is timed is compiled. */
-function timed<T>(run: () => T): [T, string] {
+function timedWarm<T>(run: () => T): [T, string] {
   run();
-  const before = process.cpuUsage();
-  const result = run();
-  const { user, system } = process.cpuUsage(before);
-  return [
-    result,
-    `${((user + system) / 1000).toFixed(0)} ms of processor time`,
-  ];
+  const [seconds, result] = timed(run);
+  return [result, `${(1000 * seconds).toFixed(0)} ms of processor time`];
 }

@@ -14,6 +14,7 @@ import {
   writeProgram,
 } from "../src/index.js";
 import { largeDrawing } from "./large-drawing.js";
+import { timed } from "./processor-time.js";
 
 /** Openings, and the seconds in which they should be planned. */
 const BLOCKS = [
@@ -43,13 +44,6 @@ for (const [openings, goal] of BLOCKS) {
   console.log(
     `${`${layout.features.length} openings`.padEnd(16)}plan ${figure(planned)}, write ${figure(written)}, prove ${figure(proved)}, together ${figure(planned + written + proved)} (${told.join("; ")})`,
   );
-}
-
-function timed<T>(work: () => T): [seconds: number, result: T] {
-  const before = process.cpuUsage();
-  const result = work();
-  const { user, system } = process.cpuUsage(before);
-  return [(user + system) / 1e6, result];
 }
 
 function figure(seconds: number): string {

@@ -5,6 +5,7 @@
 import * as dxf from "dxf-parser";
 import { readDxf } from "../src/drawing/read-dxf.js";
 import { largeDrawing } from "./large-drawing.js";
+import { timed } from "./processor-time.js";
 
 const ENTITIES = 100_000;
 const RUNS = 5;
@@ -17,13 +18,7 @@ const bytes = new TextEncoder().encode(text);
 const megabytes = bytes.length / 1e6;
 console.log(`${ENTITIES} entities, ${megabytes.toFixed(1)} MB`);
 
-/** Seconds of processor, garbage collection included. */
-function seconds(work: () => void): number {
-  const before = process.cpuUsage();
-  work();
-  const { user, system } = process.cpuUsage(before);
-  return (user + system) / 1e6;
-}
+const seconds = (work: () => void): number => timed(work)[0];
 
 const ours: number[] = [];
 for (let run = 0; run < RUNS; run++)

@@ -157,7 +157,7 @@ function passTable(plan: Plan): string {
     control
       ? "Set each D register to its offset; correct it there after the test cut."
       : "To correct an offset after the test cut, change the gap in the job and plan anew: the offsets are in the program's coordinates."
-  }</p><p>Expect Ra ${rangeText(ra, 2)} µm (VDI 3400 class ${rangeText(ra.map(vdiClass), 0)}) and sizes within ± ${lengthText(tolerance, units)} (${escapeMarkup(source)}).</p>`;
+  }</p><p>Expect Ra ${rangeText(ra, 2)} µm (VDI 3400 class ${rangeText(ra.map(vdiClass), 0)}) and sizes within ± ${lengthText(tolerance, units)}. Source: ${escapeMarkup(source)}.</p>`;
 }
 
 /** "0.6-1" */

@@ -18,12 +18,12 @@ const inBlock = (...features: Parameters<typeof layoutOf>): Layout => ({
 });
 const punch = feature("part-1", "part", rectangle(0, 0, 20, 12));
 const file: JobFile = { passes: 3, start: "edge" };
-const only = ({ features }: { features: readonly PlannedFeature[] }) =>
+const onePart = ({ features }: { features: readonly PlannedFeature[] }) =>
   features[0] as PlannedFeature;
 
 describe("a part that begins at the block's edge", () => {
   const { plan, proof } = proved(inBlock(punch), file);
-  const { startHole, leadPoint } = only(plan);
+  const { startHole, leadPoint } = onePart(plan);
 
   it("is threaded in the open: outside the block, clear of its edge, with no hole", () => {
     expect(startHole.diameter).toBe(0);
@@ -131,7 +131,7 @@ it("a heavy part from the edge has a hole for its second tab, or the block would
     ...file,
     stock: { thickness: 40 },
   });
-  const entries = [only(plan), ...only(plan).further];
+  const entries = [onePart(plan), ...onePart(plan).further];
   expect(entries.map((e) => e.startHole.diameter > 0).sort()).toEqual([
     false,
     true,
@@ -201,5 +201,5 @@ it("is led in from a round bar too", () => {
     stock: circleContour(vec(10, 6), 20),
   };
   const { plan } = proved(layout, file);
-  expect(only(plan).startHole.diameter).toBe(0);
+  expect(onePart(plan).startHole.diameter).toBe(0);
 });

@@ -12,24 +12,19 @@ import {
   SQUARE,
   squareContour,
   squareProgram,
-  squareStrokes,
   TAIL,
   threadAt,
 } from "../helpers/programs.js";
-
-const S = squareStrokes();
-const [rough, second, third] = S.open as [string[], string[], string[]];
-const secure = "M00 (opening-1: secure the slug)";
-const remove = "M00 (opening-1: take the slug out)";
-const thread = [...S.hole, S.lead];
-const together = (...parts: (string | readonly string[])[]): string[] => [
-  ...HEAD,
-  ...parts.flat(),
-  ...TAIL,
-];
-const openCut = [...thread, ...rough, ...second, ...third, ...CUT_WIRE];
-const tabCut = [...thread, ...S.tab, ...CUT_WIRE];
-const skimCut = [...thread, ...S.skims.flat(), ...CUT_WIRE];
+import {
+  openCut,
+  remove,
+  S,
+  secure,
+  skimCut,
+  tabCut,
+  thread,
+  together,
+} from "../helpers/square-parts.js";
 
 const errors = (lines: readonly string[], layout = SQUARE): string[] =>
   proveText(lines, layout)

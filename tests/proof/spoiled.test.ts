@@ -9,7 +9,6 @@ import {
   CUT_WIRE,
   controlProgram,
   feature,
-  HEAD,
   jobOf,
   layoutOf,
   PUNCH,
@@ -21,8 +20,20 @@ import {
   squareContour,
   squareProgram,
   squareStrokes,
-  TAIL,
 } from "../helpers/programs.js";
+import {
+  openCut,
+  remove,
+  rough,
+  S,
+  second,
+  secure,
+  skimCut,
+  tabCut,
+  third,
+  thread,
+  together,
+} from "../helpers/square-parts.js";
 
 type Lines = readonly string[];
 
@@ -333,21 +344,6 @@ describe("spoiled", () => {
     expect(proof.ok).toBe(true);
   });
 });
-
-/** The square's blocks put together in another way. */
-const S = squareStrokes();
-const [rough, second, third] = S.open as [string[], string[], string[]];
-const secure = "M00 (opening-1: secure the slug)";
-const remove = "M00 (opening-1: take the slug out)";
-const thread = [...S.hole, S.lead];
-const together = (...parts: (string | readonly string[])[]): string[] => [
-  ...HEAD,
-  ...parts.flat(),
-  ...TAIL,
-];
-const openCut = [...thread, ...rough, ...second, ...third, ...CUT_WIRE];
-const tabCut = [...thread, ...S.tab, ...CUT_WIRE];
-const skimCut = [...thread, ...S.skims.flat(), ...CUT_WIRE];
 
 /** The same stroke run from its other end, whose stand-off point is given. */
 const reversed = (stroke: string[], standOff: string): string[] => [
