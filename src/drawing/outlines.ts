@@ -3,10 +3,11 @@ import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
 import { type OnStep, oneIn } from "../base/pace.js";
 import { chainStrands } from "../geometry/chain.js";
-import type { Contour } from "../geometry/contour.js";
+import { type Contour, runsBack } from "../geometry/contour.js";
 import { type Conflict, findConflicts } from "../geometry/crossings.js";
 import { dropDoubles } from "../geometry/doubles.js";
 import { nestContours } from "../geometry/nest.js";
+import { pointAt, type Segment } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import { closeAcrossLayers } from "./across-layers.js";
 import { tooLarge } from "./damage.js";
@@ -90,6 +91,15 @@ export function outlinesFrom(
     MOST_CONFLICTS,
     during("crossings"),
   );
+  // What lies on itself all along meets itself at its joints only, and is no crossing to see.
+  for (const [i, c] of contours.entries())
+    if (runsBack(c) && !conflicts.some(({ a, b }) => a === i && b === i))
+      conflicts.push({
+        kind: "crosses",
+        a: i,
+        b: i,
+        at: pointAt(c.segments[0] as Segment, 0.5),
+      });
   const all = conflicts.length < MOST_CONFLICTS;
   // Outlines that cross in thousands enclose nothing that could be told.
   const nestings = all ? nestContours(contours, during("nesting")) : [];

@@ -4,8 +4,8 @@
  * read off by going from mate to mate, whatever the order and direction of drawing; then the mates are made to meet.
  */
 import { noStep, type OnStep } from "../base/pace.js";
-import { SAME_DRAWN, SAME_POINT } from "../base/tolerance.js";
-import { type Contour, contourArea, contourLength } from "./contour.js";
+import { SAME_DRAWN } from "../base/tolerance.js";
+import { type Contour, runsBack } from "./contour.js";
 import { betweenEnds, halved, meetingPoint } from "./joint.js";
 import { findMates, NO_MATE } from "./mates.js";
 import { mergeOverlaps } from "./overlap.js";
@@ -53,7 +53,12 @@ export function chainStrands(
     onStep(strand.segments.length);
     const { segments, dropped } = dropSlivers(strand.segments, strand.closed);
     for (const d of dropped) mends.push({ kind: "zero-length-dropped", ...d });
-    if (strand.closed && enclosesSomething(segments) && !runsBack(segments))
+    // What runs back over itself is looked at piece by piece.
+    if (
+      strand.closed &&
+      enclosesSomething(segments) &&
+      !runsBack({ closed: true, segments })
+    )
       chains.push({
         contour: { closed: true, segments },
         first: index,
@@ -90,15 +95,6 @@ interface Piece {
 /** A closed polyline of two straight lines runs there and back: that is one line, drawn twice. */
 function enclosesSomething(segments: readonly Segment[]): boolean {
   return segments.length > 2 || segments.some((s) => s.kind === "arc");
-}
-
-/**
- * Whether a closed strand encloses no area: it may run back over itself, so its pieces are looked at one by one. A
- * figure of eight of two equal loops is put together again just as it was.
- */
-function runsBack(segments: readonly Segment[]): boolean {
-  const strand = { closed: true, segments };
-  return Math.abs(contourArea(strand)) <= SAME_POINT * contourLength(strand);
 }
 
 function withoutOverlaps(

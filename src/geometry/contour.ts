@@ -1,4 +1,5 @@
 /** Chains of segments, each beginning where the one before ends: outlines and wire paths. Closed form, no flattening. */
+import { SAME_POINT } from "../base/tolerance.js";
 import { capMoments } from "./cap.js";
 import {
   type Box,
@@ -40,6 +41,11 @@ export function reverseContour(c: Contour): Contour {
  */
 export function contourArea(c: Contour): number {
   return areaMoments(c).area;
+}
+
+/** Whether a closed contour encloses nothing in all: it goes back the way it came, or is a figure of eight. */
+export function runsBack(c: Contour): boolean {
+  return Math.abs(contourArea(c)) <= SAME_POINT * contourLength(c);
 }
 
 /** Centre of the area of a closed contour. */
