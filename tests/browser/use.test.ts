@@ -412,7 +412,7 @@ describe("somebody who has never seen the page", () => {
     const why = page.locator(".finding", { hasText: "inside corner" }).first();
     expect(await why.textContent()).toMatch(/tighter than .* stock stays/);
     await why.getByRole("button", { name: /Show where/ }).click();
-    expect(await page.locator(".mark.chosen").count()).toBe(1);
+    await page.locator(".mark.chosen").waitFor();
 
     expect(await verdict(page)).toContain("The proof holds");
     const program = await download(page, "Program");
