@@ -24,10 +24,10 @@ export function compensate(
   corners: Corner[],
 ): WireMove[] {
   const moves: WireMove[] = [];
-  const tell: Tell = (feed, message) => {
+  const tell: Tell = (feed, message, severity = "error") => {
     findings.push({
       code: "proof/compensation",
-      severity: "error",
+      severity,
       message: `program line ${feed.line}: ${message}`,
       where: pair(feed.segment.start),
     });

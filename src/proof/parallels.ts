@@ -22,6 +22,7 @@ import {
   along,
   angleBetween,
   distance,
+  dot,
   left,
   lerp,
   pair,
@@ -43,8 +44,12 @@ export interface Corner {
   readonly offset: number;
 }
 
-/** Tells what a control would refuse of a feed. */
-export type Tell = (feed: Feed, message: string) => void;
+/** Tells what a control would refuse of a feed; a warning where only a strict one would. */
+export type Tell = (
+  feed: Feed,
+  message: string,
+  severity?: "error" | "warning",
+) => void;
 
 /** Point `d` left of a segment's end of the given fraction. */
 function beside(s: Segment, t: 0 | 1, d: number): Vec {
@@ -79,7 +84,9 @@ export function joinAll(
     const feed = body[k] as Feed;
     const next = body[k + 1];
     const after = paths[k + 1];
+    const whole = paths[k] as Segment;
     if (!next || !after) {
+      tellSwallowed(feed, whole, current, tell);
       push(moves, feed, current);
       break;
     }
@@ -102,6 +109,7 @@ export function joinAll(
         offset: Math.abs(d),
       });
     if (turn * d <= 0) {
+      tellSwallowed(feed, whole, current, tell);
       push(moves, feed, current);
       if (Math.abs(turn) > SAME_DIRECTION)
         push(moves, next, {
@@ -126,11 +134,41 @@ export function joinAll(
         current = after;
         continue;
       }
-      push(moves, feed, trimmedTo(current, current.start, meeting));
+      const left = trimmedTo(current, current.start, meeting);
+      tellSwallowed(feed, whole, left, tell);
+      push(moves, feed, left);
       current = trimmedTo(after, meeting, after.end);
     }
   }
   return moves;
+}
+
+/**
+ * Of a parallel that the inside corners at its ends use up nothing is left to travel: the wire would go backwards on it.
+ * A control that asks of every corner that the wire fit into it refuses such a block (NISTIR 6556).
+ */
+function tellSwallowed(
+  feed: Feed,
+  whole: Segment,
+  left: Segment,
+  tell: Tell,
+): void {
+  const remains = lengthAlong(whole, left);
+  if (remains > FLAT_CORNER) return;
+  const long = segmentLength(whole);
+  tell(
+    feed,
+    `beside this block at ${placeText(pair(feed.segment.start))} the wire's path is ${fixed(long, 4)} mm long, and the inside corners at its ends eat ${fixed(long - remains, 4)} mm: a strict control stops here with an alarm; leave out the short block, or program the wire's path`,
+    "warning",
+  );
+}
+
+/** mm of a trimmed parallel in the parallel's own direction: below 0 when it runs backwards. */
+function lengthAlong(whole: Segment, trimmed: Segment): number {
+  const chord = sub(trimmed.end, trimmed.start);
+  return trimmed.kind === "arc"
+    ? segmentLength(trimmed)
+    : dot(chord, tangentAt(whole, 0));
 }
 
 function push(moves: WireMove[], feed: Feed, segment: Segment): void {

@@ -6,7 +6,7 @@ import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { HOLDING_WEB, THINNEST_FIN } from "../base/tolerance.js";
 import { contourLength } from "../geometry/contour.js";
-import { lerp, pair, type Vec } from "../geometry/vec.js";
+import { distance, lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import { weight } from "../process/materials.js";
@@ -25,19 +25,37 @@ interface Needs {
   readonly thin: number;
 }
 
+/** Each tab is told once, for all that hangs on it. */
+/** mm, and its middle. */
+interface Tab {
+  readonly width: number;
+  readonly at: Vec;
+}
+
 export function checkTabs(
   pieces: readonly Loosening[],
   moves: readonly Move[],
   ground: Ground,
   job: Job,
 ): Finding[] {
-  return pieces.flatMap((p) => {
-    if (p.crumb || !p.attended) return [];
-    const feature = ground.layout.features[p.featureIndex] as Feature;
-    const needs = needsOf(p, feature, job);
-    const tab = widestTab(p, moves, needs.thin);
-    return tab ? [findingOf(p, tab, needs)] : [];
-  });
+  const needed = (p: Loosening): Needs =>
+    needsOf(p, ground.layout.features[p.featureIndex] as Feature, job);
+  const hanging: { piece: Loosening; tab: Tab }[] = [];
+  for (const piece of [...pieces].sort((a, b) => b.mass - a.mass)) {
+    if (piece.crumb || !piece.attended) continue;
+    const tab = widestTab(piece, moves, needed(piece).thin);
+    if (!tab) continue;
+    const same = hanging.find(
+      (h) =>
+        h.piece.thread === piece.thread &&
+        distance(h.tab.at, tab.at) <= tab.width,
+    );
+    if (!same) hanging.push({ piece, tab });
+    else same.piece = { ...same.piece, mass: same.piece.mass + piece.mass };
+  }
+  return hanging
+    .sort((a, b) => a.piece.action - b.piece.action)
+    .map(({ piece, tab }) => findingOf(piece, tab, needed(piece)));
 }
 
 /** Share of the shortest tab that practice knows for the mass: under it, it is a mistake rather than a choice. */
@@ -83,7 +101,7 @@ function widestTab(
   { cluster, piece, thread }: Loosening,
   moves: readonly Move[],
   most: number,
-): { readonly width: number; readonly at: Vec } | null {
+): Tab | null {
   const threadOf = (move: number): number =>
     move < 0 ? -1 : (moves[move] as Move).thread;
   const links = cluster.links.filter((l) => threadOf(l.move) < thread);
@@ -100,10 +118,7 @@ function widestTab(
   return tab ? { width: tab.width, at: tab.at } : null;
 }
 
-interface Bridge extends Touch {
-  readonly width: number;
-  readonly at: Vec;
-}
+interface Bridge extends Touch, Tab {}
 
 /** Pairs of earlier kerfs up to `most` apart between which the freeing thread cuts, the nearest first. */
 function bridges(
@@ -139,7 +154,7 @@ function bridges(
 
 function findingOf(
   p: Loosening,
-  { width, at }: { readonly width: number; readonly at: Vec },
+  { width, at }: Tab,
   { weak, thin }: Needs,
 ): Finding {
   const tooWeak = width < weak;

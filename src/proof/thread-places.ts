@@ -62,13 +62,16 @@ export function checkThreadPlaces(
       ground.layout.features[features.get(t) ?? -1]?.id ??
       innermostAt(ground, at)?.id ??
       null;
+    const inAir = regionAt(ground, at) === "air";
     const room = drawn
       ? "drawn"
-      : regionAt(ground, at) === "air"
+      : inAir && offTheBlock(ground, at) >= sweepOf(job)
         ? "air"
         : isOpen(at, t, path, round(), job)
           ? "cut"
-          : "new";
+          : inAir
+            ? "air"
+            : "new";
     places.push({ at: pair(at), line, threads: 1, room, feature });
   });
   const byFeature = new Map<string | null, ThreadPlace[]>();
@@ -87,7 +90,10 @@ export function checkThreadPlaces(
         nearTheEdge(thread, drilled.has(thread.line), ground, job),
       ),
       ...places.flatMap((place) => {
-        const rim = onTheRim(place, ground, job);
+        const rim = [
+          ...onTheRim(place, ground, job),
+          ...againstTheBlock(place, ground, job),
+        ];
         return rim.length > 0
           ? rim
           : secondHole(
@@ -182,6 +188,38 @@ function onTheRim(place: ThreadPlace, { layout }: Ground, job: Job): Finding[] {
   ];
 }
 
+/** mm from a place to the block's own edge; Infinity when no block is drawn. */
+const offTheBlock = ({ layout }: Ground, p: Vec): number =>
+  Math.min(
+    Number.POSITIVE_INFINITY,
+    ...(layout.stock?.segments.map((s) => pointTo(s, p.x, p.y)) ?? []),
+  );
+
+/** mm round a wire's centre that must be free of metal, at the roughest gap. */
+const sweepOf = ({ wire, passes }: Job): number =>
+  wire.diameter / 2 + Math.max(...passes.map((p) => p.gap));
+
+/** Threaded beside the block, the wire must stand clear of it: it would touch it, or burn into it where nobody asked. */
+function againstTheBlock(
+  place: ThreadPlace,
+  ground: Ground,
+  job: Job,
+): Finding[] {
+  if (place.room !== "air") return [];
+  const off = offTheBlock(ground, vec(place));
+  const needed = sweepOf(job);
+  if (off >= needed) return [];
+  return [
+    {
+      code: "proof/no-room",
+      severity: "error",
+      message: `program line ${place.line}: the wire is threaded in the open at ${placeText(place.at)}, ${fixed(off, 4)} mm from the block's edge, and wants ${fixed(needed, 4)} mm (half its diameter and the spark gap) and some room to spare: thread it farther out`,
+      where: place.at,
+      ...(place.feature && { feature: place.feature }),
+    },
+  ];
+}
+
 /** mm by which a threaded wire may stand off the middle of a hole. */
 const roomIn = (diameter: number | null, job: Job): number =>
   Math.max(
@@ -221,8 +259,7 @@ function nearTheEdge(
   ground: Ground,
   job: Job,
 ): Finding[] {
-  const sweep =
-    job.wire.diameter / 2 + Math.max(...job.passes.map((p) => p.gap));
+  const sweep = sweepOf(job);
   const hole = drilled ? (job.startHoles.diameter ?? 0) / 2 : 0;
   const kept = regionAt(ground, at) === "kept";
   const clearance = clearanceAt(ground, at, Math.max(sweep, hole));

@@ -71,6 +71,16 @@ describe("a tab", () => {
     expect(thin.bears).toBeCloseTo(6.80754 / 28.274334, 5);
   });
 
+  it("under a slug that weighs more than the jet presses is as long as its weight asks: 220 × 220 mm steel, 8 mm thick", () => {
+    // 3.03952 kg, 29.80751 N, and 28.27433 N of jet, at 110 mm: 6 · 6389.0024 / (175 · 8²) = 3.42268 mm.
+    expect(needs([220, 220], 8)).toMatchObject({
+      length: 3.5,
+      count: 1,
+      governedBy: "weight",
+      bears: null,
+    });
+  });
+
   it("that the weight alone would bend gets a second one across: 200 × 300 mm steel, 1 mm thick", () => {
     // 0.471 kg, 4.61893 N at 150 mm: 6 · 692.84 / 175 = 23.8 mm.
     expect(needs([200, 300], 1)).toMatchObject({

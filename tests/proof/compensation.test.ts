@@ -169,3 +169,62 @@ describe("what a control refuses", () => {
     expect(fault(lines)).toContain(part);
   });
 });
+
+describe("a short block that the inside corners at its ends use up", () => {
+  /** Inside a corner of 90°, with its chamfer `a` wide and high. */
+  const chamfered = (a: string) =>
+    run([
+      "G01 X5. Y2.",
+      "G41 D1 X5. Y0.",
+      `X${(10 - Number(a)).toFixed(4)} Y0.`,
+      `X10. Y${a}`,
+      "X10. Y10.",
+      "G40 X9. Y10.",
+    ]).findings;
+
+  // Each corner turns by 45° and eats d · tan(22.5°): together 2 · 0.145 · 0.41421356 = 0.12012193 of a · √2.
+  test("a chamfer of 0.1202 mm keeps 0.09 µm: no alarm", () => {
+    expect(chamfered("0.0850")).toEqual([]);
+  });
+
+  test("one of 0.1198 mm is gone, which a strict control refuses: a warning with block, place and how much", () => {
+    const [told, ...more] = chamfered("0.0847");
+    expect(more).toEqual([]);
+    expect(told).toMatchObject({
+      code: "proof/compensation",
+      severity: "warning",
+    });
+    expect(told?.message).toContain("program line 9:");
+    expect(told?.message).toContain("(9.915, 0)");
+    expect(told?.message).toContain("0.1198 mm long");
+    expect(told?.message).toContain("eat 0.1201 mm");
+  });
+
+  test("in a bend, too: 2 · 0.145 · tan(0.01) = 2.9 µm of a block of 2 µm", () => {
+    const bend = (long: number) => {
+      const [c, s] = [Math.cos(0.02), Math.sin(0.02)];
+      return run([
+        "G41 D1 G01 X0. Y1.",
+        "X5. Y1.",
+        `X${(5 + long * c).toFixed(6)} Y${(1 + long * s).toFixed(6)}`,
+        `X${(5 + long * c + 5 * Math.cos(0.04)).toFixed(6)} Y${(1 + long * s + 5 * Math.sin(0.04)).toFixed(6)}`,
+        "G40 X9. Y3.",
+      ]).findings;
+    };
+    expect(bend(0.01)).toEqual([]);
+    expect(bend(0.002)[0]?.message).toContain("eat 0.0029 mm");
+  });
+
+  test("an arc as tight as the wire's offset is used up whole, a µm more is not", () => {
+    const bend = (r: number) =>
+      run([
+        "G41 D1 G01 X0. Y1.",
+        "X5. Y1.",
+        `G03 X${5 + r} Y${1 + r} J${r}`,
+        `G01 X${5 + r} Y5.`,
+        "G40 X4. Y5.",
+      ]).findings;
+    expect(bend(0.146)).toEqual([]);
+    expect(bend(0.145)[0]?.message).toContain("tighter than the offset");
+  });
+});

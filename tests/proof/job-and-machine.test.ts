@@ -9,7 +9,9 @@ import {
   HEAD,
   jobOf,
   layoutOf,
+  PUNCH,
   proveText,
+  punchProgram,
   SQUARE,
   squareContour,
   squareProgram,
@@ -114,6 +116,54 @@ describe("where the wire is threaded", () => {
       holes: [{ at: vec(3, 0), diameter: 1 }],
     });
     expect(codes(lines, jobOf({}), layout)).toContain("proof/no-hole");
+  });
+
+  describe("in the open beside the block", () => {
+    // A punch of 10 mm in a block of 16 mm: its lower edge at y = -8. The rough's kerf reaches 0.155 mm.
+    const beside = (y: string) => {
+      const lines = punchProgram().map((l) =>
+        l.startsWith("G00") ? `G00 X0.7000 Y${y}` : l,
+      );
+      return proveText(
+        lines,
+        layoutOf(PUNCH.features, { stock: squareContour(16) }),
+      );
+    };
+
+    test("clear of its edge by a millimetre, all is well", () => {
+      const proof = beside("-9.1550");
+      expect(proof.findings.filter((f) => f.severity !== "note")).toEqual([]);
+      expect(proof.threadPlaces[0]?.room).toBe("air");
+    });
+
+    test.each(["-8.0500", "-8.1400"])(
+      "at y = %d it touches it: an error with line, place and how much is wanted",
+      (y) => {
+        const found = beside(y).findings.filter(
+          (f) => f.code === "proof/no-room",
+        );
+        // Told once for the place, not once a thread.
+        expect(found).toHaveLength(1);
+        expect(found[0]?.severity).toBe("error");
+        expect(found[0]?.message).toContain("program line 4:");
+        expect(found[0]?.message).toContain(
+          `${(-8 - Number(y)).toFixed(4)} mm from the block's edge, and wants 0.1550 mm`,
+        );
+      },
+    );
+
+    test("in the mouth of a kerf that opens there, there is room", () => {
+      let nth = 0;
+      const proof = proveText(
+        punchProgram().map((l) =>
+          l.startsWith("G00")
+            ? `G00 X0.7000 Y${nth++ === 0 ? "-9.1550" : "-8.1000"}`
+            : l,
+        ),
+        layoutOf(PUNCH.features, { stock: squareContour(16) }),
+      );
+      expect(proof.findings.filter((f) => f.severity !== "note")).toEqual([]);
+    });
   });
 
   test("a hole of 10 mm does not fit in an opening of 10 mm beside its middle", () => {
