@@ -29,7 +29,7 @@ export function openChains(
   }
   return [...layers.values()]
     .flatMap((onLayer) => {
-      const nearest = nearestEnds(onLayer);
+      const nearest = nearestEnds(onLayer, onStep);
       return onLayer.map((chain, i): OpenChain => {
         onStep();
         const { layer, contour } = chain;
@@ -50,23 +50,33 @@ function gapsOf(
   chainGap: number,
 ): Pick<OpenChain, "gap" | "otherGap"> {
   const [start, end] = endsOf(contour);
-  const gapAt = (from: Vec, wanted: (e: End) => boolean): Gap | null => {
+  /** The nearest that is no farther off than `reach`: what lies farther is never asked for, which is most of the work. */
+  const gapAt = (
+    from: Vec,
+    reach: number,
+    wanted: (e: End) => boolean,
+  ): Gap | null => {
     const near = nearest(
       from,
       (e) => distance(e.at, from) > chainGap && wanted(e),
+      reach,
     );
     return near && { size: distance(from, near.at), from, to: near.at };
   };
-  const own: Gap = { size: distance(start, end), from: start, to: end };
-  const gap = [start, end]
-    .flatMap((from) => gapAt(from, () => true) ?? [])
-    .reduce((a, b) => (b.size < a.size ? b : a), own);
+  let gap: Gap = { size: distance(start, end), from: start, to: end };
+  for (const from of [start, end]) {
+    const nearer = gapAt(from, gap.size, () => true);
+    if (nearer && nearer.size < gap.size) gap = nearer;
+  }
   const other = gap.from === start ? end : start;
+  if (distance(gap.to, other) <= SAME_DRAWN) return { gap, otherGap: null };
   const isFar = (e: End): boolean => e.chain !== chain;
-  if (distance(gap.to, other) <= SAME_DRAWN || nearest(other, isFar, chainGap))
-    return { gap, otherGap: null };
-  const otherGap = gapAt(other, isFar);
-  const plausible = otherGap !== null && otherGap.size < contourLength(contour);
+  const long = contourLength(contour);
+  const otherGap = gapAt(other, long, isFar);
+  const plausible =
+    otherGap !== null &&
+    otherGap.size < long &&
+    !nearest(other, isFar, chainGap);
   return { gap, otherGap: plausible ? otherGap : null };
 }
 
@@ -79,20 +89,24 @@ interface End {
 type NearestEnd = (
   p: Vec,
   wanted: (e: End) => boolean,
-  reach?: number,
+  reach: number,
 ) => End | null;
 
 /** So many ends that are not wanted are passed over. */
 const LARGEST_CROWD = 64;
 
-function nearestEnds(chains: readonly Loose[]): NearestEnd {
-  const ends = chains.flatMap(({ contour }, chain) =>
-    endsOf(contour).map((at): End => ({ chain, at })),
-  );
-  const tree = new Flatbush(ends.length);
-  for (const { at } of ends) tree.add(at.x, at.y, at.x, at.y);
+function nearestEnds(chains: readonly Loose[], onStep: OnStep): NearestEnd {
+  const ends: End[] = [];
+  const tree = new Flatbush(2 * chains.length);
+  chains.forEach(({ contour }, chain) => {
+    onStep();
+    for (const at of endsOf(contour)) {
+      ends.push({ chain, at });
+      tree.add(at.x, at.y, at.x, at.y);
+    }
+  });
   tree.finish();
-  return (p, wanted, reach = Number.POSITIVE_INFINITY) => {
+  return (p, wanted, reach) => {
     let passed = 0;
     const [i] = tree.neighbors(
       p.x,
@@ -117,15 +131,20 @@ export function openFindings(
   open: readonly OpenChain[],
   outlines: readonly Outline[],
   chainGap: number,
+  onStep: OnStep,
 ): Finding[] {
   if (open.length === 0) return [];
-  const nearest = nearestEnds(open);
+  const nearest = nearestEnds(open, onStep);
   const layerOf = (e: End): string => (open[e.chain] as OpenChain).layer;
   const all = [...open, ...outlines];
-  const across = acrossFinder(all.map((c) => c.contour));
+  const across = acrossFinder(
+    all.map((c) => c.contour),
+    onStep,
+  );
   const counts = new Map<string, number>();
   const findings: Finding[] = [];
-  for (const { gap, chain: i } of openGaps(open)) {
+  for (const { gap, chain: i } of openGaps(open, onStep)) {
+    onStep();
     const chain = open[i] as OpenChain;
     const count = (counts.get(chain.layer) ?? 0) + 1;
     counts.set(chain.layer, count);
@@ -157,16 +176,45 @@ export function openFindings(
 /** Every gap once, though it belongs to the chains on both sides of it; the smallest first. */
 function openGaps(
   open: readonly OpenChain[],
-): { readonly gap: Gap; readonly chain: number }[] {
-  const gaps = new Map<string, { gap: Gap; chain: number }>();
+  onStep: OnStep,
+): readonly OpenGap[] {
+  const gaps: OpenGap[] = [];
+  const near = new Map<number, OpenGap[]>();
   open.forEach(({ layer, gap, otherGap }, chain) => {
+    onStep();
     for (const g of otherGap ? [gap, otherGap] : [gap]) {
-      const ends = [g.from, g.to].map(({ x, y }) => `${x},${y}`).sort();
-      const key = `${layer}\n${ends.join("\n")}`;
-      if (!gaps.has(key)) gaps.set(key, { gap: g, chain });
+      const key = eitherWay(g);
+      const alike = near.get(key) ?? [];
+      if (alike.some((o) => o.layer === layer && sameGap(o.gap, g))) continue;
+      const told = { layer, gap: g, chain };
+      gaps.push(told);
+      near.set(key, [...alike, told]);
     }
   });
-  return [...gaps.values()].sort((a, b) => a.gap.size - b.gap.size);
+  return gaps.sort((a, b) => a.gap.size - b.gap.size);
+}
+
+interface OpenGap {
+  readonly layer: string;
+  readonly gap: Gap;
+  /** Index of the first chain that has it. */
+  readonly chain: number;
+}
+
+/** A number that a gap has from both its sides, and hardly ever another gap: its middle, as seen in an odd direction. */
+function eitherWay({ from, to }: Gap): number {
+  return from.x + to.x + Math.SQRT2 * (from.y + to.y);
+}
+
+function sameGap(a: Gap, b: Gap): boolean {
+  return (
+    (samePlace(a.from, b.from) && samePlace(a.to, b.to)) ||
+    (samePlace(a.from, b.to) && samePlace(a.to, b.from))
+  );
+}
+
+function samePlace(a: Vec, b: Vec): boolean {
+  return a.x === b.x && a.y === b.y;
 }
 
 function adviceFor(chainGap: number, neighbour: string | null): string {

@@ -112,10 +112,11 @@ export function outlinesFrom(
       parent: nestings[i]?.parent ?? null,
     }),
   );
+  const opening = during("chaining");
   const open = openChains(
     smoothed.chains.filter((c) => !c.contour.closed),
     gap,
-    chaining,
+    opening,
   );
   return {
     outlines,
@@ -126,7 +127,7 @@ export function outlinesFrom(
       ...smoothed.findings,
       ...conflictFindings(outlines, conflicts),
       ...(all ? [] : [tooManyConflicts()]),
-      ...openFindings(open, outlines, gap),
+      ...openFindings(open, outlines, gap, opening),
     ],
   };
 }

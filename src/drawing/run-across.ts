@@ -1,5 +1,6 @@
 /** Where an open chain runs across something else: an outline, another open chain, or itself. */
 import Flatbush from "flatbush";
+import type { OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import { intersectSegments } from "../geometry/intersect.js";
@@ -26,10 +27,12 @@ const MOST_TRIED = 1_000_000;
  */
 export function acrossFinder(
   chains: readonly Contour[],
+  onStep: OnStep,
 ): (chain: number) => RunAcross | null {
-  const pieces = chains.flatMap(({ segments }, chain) =>
-    segments.map((segment): Piece => ({ chain, segment })),
-  );
+  const pieces = chains.flatMap(({ segments }, chain) => {
+    onStep(segments.length);
+    return segments.map((segment): Piece => ({ chain, segment }));
+  });
   if (pieces.length === 0) return () => null;
   const index = new Flatbush(pieces.length);
   for (const { segment } of pieces) {
@@ -46,6 +49,7 @@ export function acrossFinder(
       const { minX, minY, maxX, maxY } = segmentBox(s);
       const near = index.search(minX, minY, maxX, maxY).sort(ascending);
       tried += near.length;
+      onStep();
       for (const k of near) {
         const { chain: other, segment } = pieces[k] as Piece;
         if (other === chain && isNeighbour(own, i, segment)) continue;

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { readDrawing } from "../../src/drawing/read-drawing.js";
 import type { ReadPhase } from "../../src/drawing/read-options.js";
 import { inspect } from "../../src/run.js";
-import { dxfText, lineTags } from "../helpers/dxf.js";
+import { circleTags, dxfText, lineTags } from "../helpers/dxf.js";
 import { svgText } from "../helpers/svg.js";
 
 /** 400 squares of four lines each. */
@@ -78,6 +78,19 @@ describe("reading a drawing", () => {
   it("is interruptible within one wild curve", () => {
     const during = phasesOf(oneWildCurve).filter((p) => p === "entities");
     expect(during.length).toBeGreaterThan(10);
+  });
+
+  it("is interruptible while it looks where loose lines come nearest to closing", () => {
+    const circlesAndLoose = dxfText([
+      ...Array.from({ length: 300 }, (_, i) => circleTags(3 * i, -9, 1)),
+      ...Array.from({ length: 3000 }, (_, i) =>
+        lineTags(5 * (i % 60), i / 60, 5 * (i % 60) + 3, i / 61),
+      ),
+    ]);
+    const told = phasesOf(circlesAndLoose);
+    expect(told.slice(told.lastIndexOf("nesting") + 1).length).toBeGreaterThan(
+      20,
+    );
   });
 
   it("tells each stage once, and ends by what the order's caller throws", () => {
