@@ -154,7 +154,8 @@ export function expand(
   const insert = (e: Entity, layer: string, around: Around): void => {
     const { name } = e;
     const block = findBlock(name);
-    const fault = insertFault(e) ?? blockFault(e, layer, name, block, around);
+    const fault =
+      insertFault(e, around.place) ?? blockFault(e, layer, name, block, around);
     if (fault !== null || !block) {
       book.skip("INSERT", layer, null);
       if (typeof fault === "string")

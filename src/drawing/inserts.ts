@@ -1,10 +1,13 @@
 /** INSERT entities: where each cell of one stands, and how much it comes to when all blocks in it are expanded. */
+import { trimmed } from "../base/numbers.js";
+import { CHAIN_GAP } from "../base/tolerance.js";
 import type { RawDxf } from "./dxf.js";
 import {
   type Entity,
   extrusion,
   groupVertices,
   number,
+  ownPlacement,
   point,
 } from "./entity.js";
 import {
@@ -14,6 +17,7 @@ import {
   rotation,
   scaling,
   translation,
+  type Vec3,
 } from "./placement.js";
 import { blockKey, type RawBlock } from "./sections.js";
 
@@ -92,9 +96,21 @@ function zScale(e: Entity): number {
   return number(e, 43, 1) || 1;
 }
 
-/** Why an INSERT cannot stand anywhere, or `null`. */
-export function insertFault(e: Entity): string | null {
+/** Why an INSERT cannot stand anywhere, inside what is placed so, or `null`. */
+export function insertFault(e: Entity, around: Placement): string | null {
   if (point(e, 10) === null) return "it lacks its place (group 10)";
   if (number(e, 41, 1) === 0 || number(e, 42, 1) === 0) return "its scale is 0";
-  return null;
+  const [columns, rows] = cellsOf(e);
+  const own = compose(ownPlacement(e, around), rotation(number(e, 50, 0)));
+  const apart = (count: number, u: Vec3, step: number): number =>
+    count > 1 && step !== 0
+      ? Math.hypot(u.x, u.y) * Math.abs(step)
+      : Number.POSITIVE_INFINITY;
+  const least = Math.min(
+    apart(columns, own.u, number(e, 44, 0)),
+    apart(rows, own.v, number(e, 45, 0)),
+  );
+  return least > CHAIN_GAP
+    ? null
+    : `its ${columns} × ${rows} copies stand ${trimmed(least, 6)} mm apart, nearer than ends that are joined`;
 }

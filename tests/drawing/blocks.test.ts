@@ -311,6 +311,51 @@ describe("a block that is not what it seems", () => {
       message: expect.stringContaining("its scale is 0"),
     });
   });
+
+  it("such as an array whose copies stand nearer than ends that are joined is an error, with their distance in mm", () => {
+    const { findings, outlines } = read(
+      [
+        insertTags("B", 0, 0, [70, 2, 71, 30_000, 44, 5, 45, 0.001]),
+        insertTags("TENTH", 0, 0),
+      ],
+      {
+        blocks: {
+          B: [circleTags(0, 0, 1)],
+          // 0.05 apart in the block, which is inserted at a tenth of its size.
+          HATCHED: [insertTags("B", 0, 0, [70, 3, 44, 0.05])],
+          TENTH: [insertTags("HATCHED", 0, 0, [41, 0.1, 42, 0.1])],
+        },
+      },
+    );
+    expect(outlines).toEqual([]);
+    expect(findings.slice(0, 2)).toEqual([
+      expect.objectContaining({
+        code: "drawing/bad-entity",
+        message: expect.stringContaining(
+          "its 2 × 30000 copies stand 0.001 mm apart",
+        ),
+      }),
+      expect.objectContaining({
+        code: "drawing/bad-entity",
+        message: expect.stringContaining(
+          "its 3 × 1 copies stand 0.005 mm apart",
+        ),
+      }),
+    ]);
+  });
+
+  it("does not include an array without spacing: its copies are one", () => {
+    const { findings, outlines, repairs } = read(
+      [insertTags("B", 0, 0, [70, 3])],
+      { blocks: { B: [circleTags(0, 0, 1)] } },
+    );
+    expect(findings).toEqual([]);
+    expect(outlines).toHaveLength(1);
+    expect(repairs.map((r) => r.kind)).toEqual([
+      "double-dropped",
+      "double-dropped",
+    ]);
+  });
 });
 
 describe("layers", () => {
