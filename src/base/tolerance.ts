@@ -65,6 +65,9 @@ export const ROUNDING = 1e-12;
 /** Angles in files carry 7 digits or more: less than this (rad, or share of a turn) short of a full turn is one. */
 export const TURN_ROUNDING = 1e-7;
 
+/** …and this share of a turn more than one is one, as 2π with five digits (6.2832) or 360.001° have it. */
+export const TURN_OVERSHOOT = 3e-6;
+
 /** Step of figures in a wire-path DXF, in its own unit and in degrees: a nanometre, and never an exponent in the text. */
 export const WIRE_DXF_STEP = 1e-6;
 

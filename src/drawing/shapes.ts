@@ -1,6 +1,12 @@
 /** One entity becomes lines and arcs in world coordinates, mm, seen from above. */
 
-import { OUT_OF_PLANE, SAME_DRAWN, TURN_ROUNDING } from "../base/tolerance.js";
+import {
+  OUT_OF_PLANE,
+  ROUNDING,
+  SAME_DRAWN,
+  TURN_OVERSHOOT,
+  TURN_ROUNDING,
+} from "../base/tolerance.js";
 import type { Fit } from "../geometry/fit-arcs.js";
 import { line } from "../geometry/segment.js";
 import { type EllipseArc, ellipseContour } from "./ellipse.js";
@@ -117,11 +123,15 @@ function ellipseShape(e: Entity, place: Placement, fit: Fit): Shape {
   );
 }
 
-/** Into (0, full]: equal start and end mean the whole turn. */
+/**
+ * Into (0, full]. Equal start and end mean the whole turn, and so does a little more than a turn: 2π with few digits is
+ * 6.28319. A little more than nothing is a short arc: offset outlines have such at their joints.
+ */
 function positiveTurn(turn: number, full: number): number {
   const part = ((turn % full) + full) % full;
-  const slack = full * TURN_ROUNDING;
-  return part < slack || part > full - slack ? full : part;
+  if (part > full * (1 - TURN_ROUNDING)) return full;
+  const begun = part < full * TURN_OVERSHOOT && Math.abs(turn) > full / 2;
+  return begun || part < full * ROUNDING ? full : part;
 }
 
 function ellipticalShape(
@@ -140,7 +150,7 @@ function ellipticalShape(
     from,
     sweep,
   };
-  if (Math.hypot(u.x, u.y) <= SAME_DRAWN || Math.hypot(v.x, v.y) <= SAME_DRAWN)
+  if (Math.max(Math.hypot(u.x, u.y), Math.hypot(v.x, v.y)) <= SAME_DRAWN)
     return { kind: "nothing", at: drawn.center };
   if (Math.hypot(u.x, u.y, v.x, v.y) * 2 > MAX_CURVE_SIZE) return tooWide();
   const contour = ellipseContour(drawn, fit);

@@ -85,15 +85,20 @@ const NOT_DXF: readonly (readonly [start: string, what: string])[] = [
   ["AC1.", "a DWG drawing"],
   ["ISO-10303", "a STEP model"],
   ["<", "an XML or SVG document"],
+  ["{\\rtf", "a text document (RTF)"],
   ["{", "a JSON document"],
+  ["[", "a JSON document"],
 ];
+
+/** Bytes that no file of text has a zero among: shorter than any drawing, longer than what stands before a format's first zero. */
+const HEAD = 64;
 
 function refuseOtherBytes(bytes: Uint8Array): void {
   const start = String.fromCharCode(...bytes.subarray(0, 32));
   refuseOtherText(start);
-  // Text has no zero bytes, but UTF-16 with its mark has.
+  // Text has no zero bytes, but UTF-16 with its mark has. At its end any file may be filled up with them.
   const marked = start.startsWith("\xff\xfe") || start.startsWith("\xfe\xff");
-  if (!marked && bytes.subarray(0, 4096).includes(0))
+  if (!marked && bytes.subarray(0, HEAD).includes(0))
     throw notDxf("binary data");
 }
 

@@ -133,6 +133,11 @@ function noUnit(
   [w, h]: readonly [number, number],
   measurement: string | undefined,
 ): InputError {
+  if (w === 0 && h === 0)
+    return new InputError(
+      "drawing/empty",
+      "There is nothing to cut in the drawing, and it does not say its unit ($INSUNITS is missing or 0); check that it was saved with its outlines.",
+    );
   const text = (k: number): string =>
     `${trimmed(w * k, 3)} × ${trimmed(h * k, 3)} mm`;
   const inches =

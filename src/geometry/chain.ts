@@ -5,10 +5,11 @@
  */
 import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
-import { type Contour, runsBack } from "./contour.js";
+import { type Contour, contourLength, runsBack } from "./contour.js";
 import { betweenEnds, halved, meetingPoint } from "./joint.js";
 import { findMates, NO_MATE } from "./mates.js";
 import { mergeOverlaps } from "./overlap.js";
+import { retracedContours } from "./retraced.js";
 import {
   pointAt,
   reverseSegment,
@@ -38,8 +39,9 @@ export interface Chain {
 }
 
 /**
- * Chains in the order of their first strands. Closed ones are tidy outlines, counter-clockwise; in every chain each
- * segment begins exactly where the one before ends. `gap` (mm) is how far apart ends may lie that are joined.
+ * Chains in the order of their first strands, but for open ones that run along closed ones. Closed ones are tidy
+ * outlines, counter-clockwise; in every chain each segment begins exactly where the one before ends. `gap` (mm) is how
+ * far apart ends may lie that are joined.
  */
 export function chainStrands(
   strands: readonly Contour[],
@@ -83,7 +85,22 @@ export function chainStrands(
     const tidy = contour.closed ? tidyOutline : tidyOpen;
     return { contour: tidy(contour), ...of };
   });
-  return { chains: tidied, mends };
+  const again = new Set(
+    retracedContours(
+      tidied.map((c) => c.contour),
+      onStep,
+    ),
+  );
+  for (const i of again) mends.push(drawnAgain(tidied[i] as Chain));
+  return { chains: tidied.filter((_, i) => !again.has(i)), mends };
+}
+
+function drawnAgain({ contour }: Chain): Mend {
+  return {
+    kind: "double-dropped",
+    at: pointAt(contour.segments[0] as Segment, 0.5),
+    size: contourLength(contour),
+  };
 }
 
 /** One loose segment and the strand it is from. */

@@ -55,6 +55,8 @@ describe("an odd file", () => {
     ["a bulge too small to have a radius", [0, "LWPOLYLINE", 8, "A", 70, 1, ...square, 42, 4.5e-312], 100],
     ["a polyline with the flag for line types along it", [0, "LWPOLYLINE", 8, "A", 70, 129, ...square], 100],
     ["an arc from 0 to 0 degrees", [0, "ARC", 8, "A", 10, 0, 20, 0, 40, 5, 50, 0, 51, 0], 25 * PI],
+    ["an ellipse round as a circle that ends at 2π with six digits", [0, "ELLIPSE", 8, "A", 10, 0, 20, 0, 11, 10, 21, 0, 40, 1, 41, 0, 42, 6.28319], 100 * PI],
+    ["a small one that ends at 2π with five digits", [0, "ELLIPSE", 8, "A", 10, 0, 20, 0, 11, 1, 21, 0, 40, 1, 41, 0, 42, 6.2832], PI],
     ["comments among its tags", [999, "x", 0, "CIRCLE", 999, "in", 8, "A", 10, 0, 999, "y", 20, 0, 40, 5], 25 * PI],
   ])("with %s has the area that it means", (_, tags, area) => {
     const [found, ...more] = areas(dxfText([tags]));
@@ -138,4 +140,79 @@ describe("an odd file", () => {
       ]);
     },
   );
+
+  it.each([45.00000001, 44.00000001 + 1])(
+    "with an arc of next to nothing has no circle in its place (from 45 to %d degrees)",
+    (end) => {
+      const arc: Tags = [
+        ...[0, "ARC", 8, "A", 10, 50, 20, 0, 40, 5, 50, 45, 51, end],
+      ];
+      const { outlines, open, repairs } = readDxf(dxfText([circle, arc]));
+      expect(outlines).toHaveLength(1);
+      expect(open).toEqual([]);
+      expect(repairs.map((r) => r.kind)).toEqual(["zero-length-dropped"]);
+    },
+  );
+
+  it("with an ellipse whose axes enclose nothing is told so: 20 mm of it are no zero length", () => {
+    const flat: Tags = [
+      ...[0, "ELLIPSE", 8, "A", 10, 0, 20, 0, 11, 10, 21, 0, 40, 0],
+    ];
+    const { findings, repairs } = readDxf(dxfText([circle, flat]));
+    expect(findings.map((f) => f.code)).toEqual(["drawing/bad-entity"]);
+    expect(repairs).toEqual([]);
+  });
+
+  const closed: Tags = [0, "LWPOLYLINE", 8, "A", 70, 1, ...square];
+  const side: Tags = [0, "LINE", 8, "A", 10, 0, 20, 0, 11, 10, 21, 0];
+  // biome-ignore format: one case a row
+  it.each<[string, readonly Tags[], number]>([
+    ["a side of a polyline", [closed, side], 10],
+    ["a part of a side, from end to start", [closed, [0, "LINE", 8, "A", 10, 8, 20, 10, 11, 3, 21, 10]], 5],
+    ["three sides of a polyline", [closed, side, [0, "LINE", 8, "A", 10, 10, 20, 0, 11, 10, 21, 10], [0, "LINE", 8, "A", 10, 10, 20, 10, 11, 0, 21, 10]], 30],
+    ["a stretch of a circle across the end of its halves", [circle, [0, "ARC", 8, "A", 10, 0, 20, 0, 40, 5, 50, 150, 51, 240]], 2.5 * PI],
+  ])("with %s drawn over it once more has it once, and says so", (_, drawn, size) => {
+    const { outlines, open, repairs } = readDxf(dxfText(drawn));
+    expect(outlines).toHaveLength(1);
+    expect(open).toEqual([]);
+    expect(repairs).toEqual([
+      expect.objectContaining({
+        kind: "double-dropped",
+        size: expect.closeTo(size, 9),
+      }),
+    ]);
+  });
+
+  it("with a line that leaves an outline, or lies beside it by 1 µm, keeps that line and tells of it", () => {
+    for (const [x, y] of [
+      [12, 0],
+      [10, 0.001],
+    ]) {
+      const line: Tags = [
+        ...[0, "LINE", 8, "A", 10, 5, 20, 0, 11, x ?? 0, 21, y ?? 0],
+      ];
+      expect(readDxf(dxfText([closed, line])).open).toHaveLength(1);
+    }
+  });
+
+  it("with zeros after its end is read all the same", () => {
+    const bytes = new TextEncoder().encode(
+      `${dxfText([circle])}${"\0".repeat(512)}`,
+    );
+    const { outlines, findings } = readDxf(bytes);
+    expect(outlines).toHaveLength(1);
+    expect(findings.map((f) => f.code)).toEqual(["drawing/after-end-mark"]);
+  });
+
+  it("with vertices that belong to no polyline says so", () => {
+    const stray: Tags = [0, "VERTEX", 8, "A", 10, 1, 20, 1];
+    const { findings } = readDxf(dxfText([circle, stray]));
+    expect(findings.map((f) => f.code)).toEqual(["drawing/left-alone"]);
+  });
+
+  it("without a unit and without an outline is told to be empty, not asked for its unit", () => {
+    expect(() => readDxf(dxfText([], { insunits: null }))).toThrow(
+      /nothing to cut/,
+    );
+  });
 });
