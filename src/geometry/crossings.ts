@@ -15,7 +15,7 @@ import {
   unionBox,
 } from "./segment.js";
 import { thinBoxes } from "./thin-boxes.js";
-import { cross, dot, sub, type Vec } from "./vec.js";
+import { cross, distance, dot, sub, type Vec } from "./vec.js";
 
 /** `a` ≤ `b` are indices of contours; equal when a contour meets itself. */
 export interface Conflict {
@@ -47,7 +47,13 @@ export function findConflicts(
   const found: Conflict[] = [];
   for (const [a, one] of all.entries()) {
     const { minX, minY, maxX, maxY } = one.box;
-    const others = index.search(minX, minY, maxX, maxY, (b) => b >= a);
+    let passed = 0;
+    const others = index.search(minX, minY, maxX, maxY, (b) => {
+      if (b <= a) return b === a;
+      passed++;
+      return !areApart(one, all[b] as Indexed);
+    });
+    onStep(passed / CHEAP_BOXES);
     for (const b of others.sort((x, y) => x - y)) {
       onStep();
       const met = meet(one, all[b] as Indexed, a === b, onStep);
@@ -68,6 +74,36 @@ interface Indexed {
   readonly ways: readonly number[];
   /** The segments whose boxes meet one, ascending. */
   readonly near: (box: Box) => readonly number[];
+  /** Middle of its box, and distances (mm) from there between which the whole contour lies. */
+  readonly center: Vec;
+  readonly inner: number;
+  readonly outer: number;
+  /** Its box shrunk about the middle until no box of a segment reaches into it. */
+  readonly core: Box;
+}
+
+/** So many boxes of contours compared cost about as much as one piece of other work. */
+const CHEAP_BOXES = 8;
+
+/**
+ * Whether one contour lies in the empty middle of the other, as told at once: of many in one another, each has all the
+ * others in its box.
+ */
+function areApart(a: Indexed, b: Indexed): boolean {
+  const [big, small] = a.inner >= b.inner ? [a, b] : [b, a];
+  return (
+    isWithin(small.box, big.core) ||
+    distance(big.center, small.center) + small.outer + SAME_DRAWN < big.inner
+  );
+}
+
+function isWithin(a: Box, b: Box): boolean {
+  return (
+    a.minX > b.minX + SAME_DRAWN &&
+    a.minY > b.minY + SAME_DRAWN &&
+    a.maxX < b.maxX - SAME_DRAWN &&
+    a.maxY < b.maxY - SAME_DRAWN
+  );
 }
 
 /** mm along a contour: rounded coordinates let tangent neighbours cross just behind their joint. */
@@ -89,7 +125,48 @@ function indexed(contour: Contour): Indexed {
         }
       : byIndex(segments);
   const box = boxes.reduce(unionBox, EMPTY_BOX);
-  return { contour, segments, boxes, box, ways: waysAlong(segments), near };
+  const ways = waysAlong(segments);
+  const middle = emptyMiddle(segments, boxes, box);
+  return { contour, segments, boxes, box, ways, near, ...middle };
+}
+
+function emptyMiddle(
+  segments: readonly Segment[],
+  boxes: readonly Box[],
+  { minX, minY, maxX, maxY }: Box,
+): Pick<Indexed, "center" | "inner" | "outer" | "core"> {
+  const center = { x: (minX + maxX) / 2, y: (minY + maxY) / 2 };
+  const [width, height] = [(maxX - minX) / 2, (maxY - minY) / 2];
+  let inner = Number.POSITIVE_INFINITY;
+  let outer = 0;
+  /** Of the box's width and height. */
+  let share = 1;
+  for (const [i, s] of segments.entries()) {
+    const b = boxes[i] as Box;
+    inner = Math.min(inner, distanceToSegment(s, center.x, center.y));
+    outer = Math.max(outer, farthest(s, b, center));
+    const besideX = Math.max(b.minX - center.x, center.x - b.maxX, 0);
+    const besideY = Math.max(b.minY - center.y, center.y - b.maxY, 0);
+    share = Math.min(share, Math.max(besideX / width, besideY / height));
+  }
+  const core = {
+    minX: center.x - share * width,
+    minY: center.y - share * height,
+    maxX: center.x + share * width,
+    maxY: center.y + share * height,
+  };
+  return { center, inner, outer, core };
+}
+
+/** At least as far (mm) as any point of the segment is from `p`. */
+function farthest(s: Segment, b: Box, p: Vec): number {
+  const corner = Math.hypot(
+    Math.max(p.x - b.minX, b.maxX - p.x),
+    Math.max(p.y - b.minY, b.maxY - p.y),
+  );
+  return s.kind === "line"
+    ? Math.max(distance(s.start, p), distance(s.end, p))
+    : Math.min(corner, distance(s.center, p) + s.radius);
 }
 
 function overlap(a: Box, b: Box): boolean {

@@ -32,18 +32,45 @@ describe("a drawing in which everything lies in or on everything", () => {
     expect(codeOf(star)).toBe("drawing/too-large");
   });
 
-  it("of 3,000 circles in each other is refused", () => {
-    const rings = many(3000, (i) => circleTags(0, 0, 1 + i / 100));
-    expect(codeOf(rings)).toBe("drawing/too-large");
+  it("of 2,000 circles or squares in each other is nested 1,999 deep", () => {
+    const circles = many(2000, (i) => circleTags(0, 0, 1 + i / 100));
+    const squares = many(8000, (k) => {
+      const a = 1 + (k >> 2) / 100;
+      const [x, y] = [
+        [-a, -a],
+        [a, -a],
+        [a, a],
+        [-a, a],
+      ][k % 4] as [number, number];
+      return lineTags(x, y, -y, x);
+    });
+    for (const rings of [circles, squares]) {
+      const { outlines } = readDxf(rings);
+      expect(outlines).toHaveLength(2000);
+      outlines.forEach((o, i) => {
+        expect([o.depth, o.parent]).toEqual([
+          1999 - i,
+          i === 1999 ? null : i + 1,
+        ]);
+      });
+    }
   });
 
-  it("of 300 circles in each other is nested 299 deep", () => {
-    const { outlines } = readDxf(
-      many(300, (i) => circleTags(0, 0, 1 + i / 100)),
+  it("of 2,000 circles in each other, one of them drawn across its neighbours, says where", () => {
+    const rings = many(2000, (i) =>
+      circleTags(i === 1000 ? 0.013 : 0, 0, 1 + i / 100),
     );
-    outlines.forEach((o, i) => {
-      expect([o.depth, o.parent]).toEqual([299 - i, i === 299 ? null : i + 1]);
-    });
+    const { findings } = readDxf(rings);
+    // 11 + 0.013 to the right is beyond 11.01, 11 − 0.013 to the left within 10.99.
+    expect(findings.map((f) => f.message)).toEqual([
+      expect.stringMatching(/^Outlines c1000 .* and c1001 .* cross at/),
+      expect.stringMatching(/^Outlines c1001 .* and c1002 .* cross at/),
+    ]);
+  });
+
+  it("of 20,000 circles in each other is refused", () => {
+    const rings = many(20_000, (i) => circleTags(0, 0, 1 + i / 100));
+    expect(codeOf(rings)).toBe("drawing/too-large");
   });
 
   it("of 600 short lines inside one gap is read, and none of them makes an outline", () => {

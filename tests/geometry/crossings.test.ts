@@ -5,7 +5,10 @@ import {
   polygonContour,
 } from "../../src/geometry/contour.js";
 import { findConflicts } from "../../src/geometry/crossings.js";
+import { intersectSegments } from "../../src/geometry/intersect.js";
 import { segmentFromBulge } from "../../src/geometry/segment.js";
+import type { Vec } from "../../src/geometry/vec.js";
+import { random, randomContour } from "../helpers/shapes.js";
 
 const polygon = (...points: [number, number][]): Contour =>
   polygonContour(points.map(([x, y]) => ({ x, y })));
@@ -99,5 +102,37 @@ describe("two outlines", () => {
     expect(findConflicts([square(0, 0, 4), square(4, 0, 4)])).toMatchObject([
       { kind: "crosses", a: 0, b: 1 },
     ]);
+  });
+
+  it("are found to meet just where one of the segments of each do, however one lies in the other", () => {
+    const rnd = random(11);
+    const placed = (c: Contour, by: number, x: number, y: number): Contour => {
+      const at = (p: Vec): Vec => ({ x: by * p.x + x, y: by * p.y + y });
+      return {
+        ...c,
+        segments: c.segments.map((s) => ({
+          ...s,
+          start: at(s.start),
+          end: at(s.end),
+          ...(s.kind === "arc"
+            ? { center: at(s.center), radius: by * s.radius }
+            : {}),
+        })),
+      };
+    };
+    let met = 0;
+    for (let i = 0; i < 500; i++) {
+      const [one, other] = [randomContour(rnd), randomContour(rnd)];
+      if (!one || !other) continue;
+      const small = placed(other, rnd(), 4 * rnd() - 2, 4 * rnd() - 2);
+      const segmentsMeet = one.segments.some((s) =>
+        small.segments.some((t) => intersectSegments(s, t).length > 0),
+      );
+      const told = findConflicts([one, small]).some(({ a, b }) => a !== b);
+      expect(told).toBe(segmentsMeet);
+      if (told) met++;
+    }
+    expect(met).toBeGreaterThan(70);
+    expect(met).toBeLessThan(400);
   });
 });
