@@ -459,6 +459,51 @@ describe("layers of an SVG drawing", () => {
     ]);
   });
 
+  it.each([
+    [`transform="rotate(30)" transform-origin="50 50"`, /transform-origin/],
+    [`transform="rotate(30)" style="transform-origin: center"`, /-origin/],
+    [`style="rotate: 30deg"`, /style \(rotate\) moves it/],
+    [`style="translate: 5px"`, /style \(translate\) moves it/],
+    [`style="fill:none;width:30px"`, /style sets its width/],
+  ])(
+    "a square that %s moves or sizes otherwise than is read is refused",
+    (attributes, said) => {
+      const { outlines, findings } = read(
+        `<rect ${attributes} x="10" y="10" width="50" height="20"/>`,
+      );
+      expect(outlines).toEqual([]);
+      expect(findings[0]?.code).toBe("drawing/bad-entity");
+      expect(findings[0]?.message).toMatch(said);
+    },
+  );
+
+  it.each([
+    `transform="rotate(90)" transform-origin="0 0"`,
+    `style="transform-origin:0px 0px;transform:none;stroke-width:3"`,
+    `clip-path="none" style="mask:none"`,
+  ])("a square with %s is read without a word", (attributes) => {
+    const { outlines, findings } = read(
+      `<rect ${attributes} x="10" y="10" width="50" height="20"/>`,
+    );
+    expect(outlines.map((o) => contourArea(o.contour))).toEqual([
+      expect.closeTo(1000, 9),
+    ]);
+    expect(findings).toEqual([]);
+  });
+
+  it("a square that its style clips is told to be read whole", () => {
+    const { findings } = read(
+      `<rect style="clip-path:url(#c)" width="50" height="20"/>`,
+    );
+    expect(findings.map((f) => f.code)).toEqual(["drawing/clipped"]);
+  });
+
+  it("an & that is not closed does not pass for a file cut short", () => {
+    expect(() => read(`<g id="a&b"><rect width="5" height="5"/></g>`)).toThrow(
+      /& is not closed/,
+    );
+  });
+
   it("a style sheet that hides or moves is told, colours are not", () => {
     const styled = (css: string) =>
       read(`<style>${css}</style>${square(0)}`).findings.map((f) => f.code);

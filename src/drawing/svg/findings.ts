@@ -23,6 +23,10 @@ export function unknownLength(name: string, text: string): string {
   return `its ${name}, ${quote(text)}, is no length that has a size of its own`;
 }
 
+export function styledAway(name: string): string {
+  return `its style sets its ${name}; give it as an attribute instead`;
+}
+
 export function missingTarget(
   e: SvgElement,
   layer: string,
@@ -60,7 +64,7 @@ export function clippedElement(e: SvgElement, layer: string): Finding {
 
 /** Properties of a style sheet that would move, redraw or hide what is read. */
 const TELLING =
-  /(?:^|[{;\s])(transform|display|visibility|d|x|y|cx|cy|r|rx|ry|width|height)\s*:/;
+  /(?:^|[{;\s])(transform|transform-origin|translate|rotate|scale|offset-path|clip-path|mask|display|visibility|d|x|y|cx|cy|r|rx|ry|width|height)\s*:/;
 
 /** Style sheets are not applied; colours do not matter, but some things do. */
 export function styleSheetFindings(root: SvgElement): Finding[] {

@@ -20,9 +20,10 @@ export interface Around {
 
 /** @returns a text that says why, when it cannot be told where the element lies. */
 export function inherit(e: SvgElement, outer: Around): Around | string {
-  if (property(e, "transform", "style") !== null)
-    return "its style moves it; give it a transform attribute instead";
   const text = e.attributes.get("transform") ?? "";
+  const moved = movedBy(e, text !== "");
+  if (moved !== null)
+    return `its ${moved} moves it; give it a transform attribute that says it all instead`;
   const own = parseTransform(text);
   if (own === null) return "its transform is no list of transforms";
   const visibility = property(e, "visibility");
@@ -36,6 +37,36 @@ export function inherit(e: SvgElement, outer: Around): Around | string {
         ? outer.visible
         : visibility === "visible",
   };
+}
+
+/** What CSS moves things by, beside the transform attribute. */
+const MOVING = ["transform", "translate", "rotate", "scale", "offset-path"];
+
+/** The first property that would move the element otherwise than is read, or `null`. */
+function movedBy(e: SvgElement, transformed: boolean): string | null {
+  const moving = MOVING.find((name) => {
+    const value = property(e, name, "style");
+    return value !== null && value !== "none";
+  });
+  if (moving !== undefined) return `style (${moving})`;
+  const origin = property(e, "transform-origin") ?? "0";
+  const turnsAtZero = /^(?:0[.0]*(?:px)?\s*)+$/.test(origin);
+  return transformed && !turnsAtZero ? "transform-origin" : null;
+}
+
+/** Whether only a part of it is to be seen. */
+export function isClipped(e: SvgElement): boolean {
+  return ["clip-path", "mask"].some(
+    (name) => (property(e, name) ?? "none") !== "none",
+  );
+}
+
+/** Sizes and places that a style may set too, and that then rule (SVG 2, 4.2: geometry properties). */
+const SIZES = ["x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "d"];
+
+/** The first size or place of the element that its style sets, or `null`. */
+export function styledSize(e: SvgElement): string | null {
+  return SIZES.find((name) => property(e, name, "style") !== null) ?? null;
 }
 
 export function hiddenBecause({ hidden, visible }: Around): string | null {

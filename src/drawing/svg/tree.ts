@@ -45,7 +45,11 @@ export function parseSvg(text: string, onStep: OnStep): SvgElement {
   let line = 1;
   let foreignDepth = 0;
   parser.on("error", (error) => {
-    throw xmlFault(error, parser.line);
+    throw xmlFault(
+      error,
+      parser.line,
+      /<\/(?:[\w.-]+:)?svg\s*>\s*$/.test(text.slice(-64)),
+    );
   });
   parser.on("doctype", (content) => {
     const declared = declaredTexts(content, text.length);
@@ -115,10 +119,12 @@ export function notSvg(what: string): InputError {
 }
 
 /** "12:3: unexpected close tag." is how the parser complains. */
-function xmlFault(error: Error, line: number): InputError {
+function xmlFault(error: Error, line: number, ends: boolean): InputError {
   const what = /^(?:\d+:\d+: )?(.*?)\.?$/s.exec(error.message)?.[1] ?? "";
   if (what.startsWith("unclosed") || what.startsWith("unexpected end"))
-    return truncated(line);
+    return ends
+      ? damaged(line, "a quote or a name that begins with & is not closed")
+      : truncated(line);
   if (what.includes("root")) return notSvg("not XML");
   const said = what.replace("undefined", "unknown").slice(0, 80);
   return damaged(line, `this is not well-formed XML (${said})`);

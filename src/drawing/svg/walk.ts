@@ -18,10 +18,18 @@ import {
   faultyElement,
   loopingUse,
   missingTarget,
+  styledAway,
   styleSheetFindings,
   unknownLength,
 } from "./findings.js";
-import { type Around, hiddenBecause, inherit, layerName } from "./inherit.js";
+import {
+  type Around,
+  hiddenBecause,
+  inherit,
+  isClipped,
+  layerName,
+  styledSize,
+} from "./inherit.js";
 import { parseLength, userUnits, type Viewport } from "./length.js";
 import { drawShape, SHAPES } from "./shapes.js";
 import type { Drawn } from "./steps.js";
@@ -63,6 +71,8 @@ const UNSEEN = new Set(["defs", "symbol"]);
 /** Say something about the drawing, and draw nothing. */
 const SILENT = new Set(["title", "desc", "metadata", "style", "view"]);
 const GROUPS = new Set(["g", "a"]);
+/** Drawn by sizes of their own. */
+const SIZED = new Set([...SHAPES, "svg", "use"]);
 
 /** Elements from one call of `onStep` to the next: some milliseconds. */
 const STEP = 256;
@@ -104,8 +114,12 @@ export function walkSvg(
       refuse(e, layer, faultyElement(e, layer, inherited));
       return;
     }
-    if (e.attributes.has("clip-path") || e.attributes.has("mask"))
-      tell(e, clippedElement(e, layer));
+    const size = SIZED.has(e.name) ? styledSize(e) : null;
+    if (size !== null) {
+      refuse(e, layer, faultyElement(e, layer, styledAway(size)));
+      return;
+    }
+    if (isClipped(e)) tell(e, clippedElement(e, layer));
     if (GROUPS.has(e.name)) visitAll(e, named(e, inherited));
     else if (e.name === "svg") visitAll(e, named(e, nested(e, inherited, e)));
     else if (e.name === "switch") visitAll(e, inherited, firstPlain);
