@@ -107,6 +107,12 @@ export const KERF_GRID = 0.0001;
 /** An inside corner that shifts the compensated path by less than this is taken for tangent: half a step of the finest grid. */
 export const FLAT_CORNER = 0.00005;
 
+/**
+ * Strokes begin and end no nearer to the ends of a drawn stretch than this, or in its middle: of a shorter stub a control
+ * that offsets by itself might find no parallel, and a wire sees no difference in where it comes to the outline.
+ */
+export const STUB = 0.02;
+
 /** Steps of the writing grid by which rounding may shift a written path in all: 0.71 for an end, as much for an arc. */
 export const COARSE_STEPS = 1.5;
 

@@ -12,13 +12,7 @@ import { type OutlineProfile, placeOf, placingScore } from "./placing-score.js";
 import { standsClear } from "./stand-off.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
 import { LARGEST_SHARE, type TabSpan } from "./tab.js";
-import {
-  type PassLoop,
-  reachedByAll,
-  type Spot,
-  spotPoint,
-  walk,
-} from "./track.js";
+import { reachedByAll, type Spot, spotPoint, walk } from "./track.js";
 
 export type HandPlace =
   /** `lead` is null when nobody decided. */
@@ -108,9 +102,8 @@ function placeTab(hand: Hand, at: Vec): HandPlace {
     );
   const middle = onOutline(hand, at);
   if (!middle) return refused(hand, "tab", at, OFF);
-  const { loop } = track.passes[0] as PassLoop;
-  const lead = walk(loop, middle, span / 2);
-  const end = walk(loop, middle, -span / 2);
+  const lead = walk(track, middle, span / 2);
+  const end = walk(track, middle, -span / 2);
   if (!lead || !end)
     return refused(
       hand,
@@ -132,7 +125,9 @@ const OFF = `that is more than ${ON_OUTLINE} mm from the outline; put it on the 
 function onOutline({ profile }: Hand, at: Vec): Spot | null {
   const { segments } = profile.track.contour;
   const near = indexSegments(segments).nearest(at, ON_OUTLINE);
-  return near && { index: near.segment, t: near.t };
+  if (!near) return null;
+  const spot = { index: near.segment, t: near.t };
+  return walk(profile.track, spot, 0) ?? spot;
 }
 
 /** Why neither lead-in nor the end of a tab can be there; `null` where they can. */

@@ -6,7 +6,7 @@ import { type Segment, segmentLength } from "../geometry/segment.js";
 import type { Site } from "./entry.js";
 import type { OutlineProfile } from "./placing-score.js";
 import { steps } from "./steps.js";
-import type { PassLoop, Spot } from "./track.js";
+import { offEnds, type PassLoop, type Spot, spotOn } from "./track.js";
 
 export interface LeadPlace {
   /** The piece of the rough's path it lies on. */
@@ -68,16 +68,12 @@ function leadSpots(
     .map((u) => Math.max(least, Math.min(most, u + back)))
     .concat(0.06, 0.94)
     .filter((u, k, all) => all.indexOf(u) === k)
-    .map((u) => spotOn(piece, u));
+    .map((u) => spotOn(piece, offEnds(track, piece, u)));
 }
 
 /** Places towards the forward end of a stretch, the tab behind them towards its middle. */
 export function endSpots(piece: OffsetSegment): Spot[] {
   return [0.99, 0.97, 0.94, 0.9, 0.85, 0.8, 0.7].map((u) => spotOn(piece, u));
-}
-
-function spotOn(piece: OffsetSegment, u: number): Spot {
-  return { index: piece.index, t: piece.from + (piece.to - piece.from) * u };
 }
 
 /** A straight stretch long enough for the lead with the tab behind it and something to spare. */

@@ -1,15 +1,9 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
+import { SAME_POINT } from "../base/tolerance.js";
 import { line } from "../geometry/segment.js";
 import type { Job, Pass } from "./job.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
-import {
-  offSpot,
-  type PassLoop,
-  reachedByAll,
-  type Spot,
-  type Track,
-  walk,
-} from "./track.js";
+import { offSpot, reachedByAll, type Spot, type Track, walk } from "./track.js";
 
 /** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
 export const STAND_OFF = 0.1;
@@ -51,7 +45,7 @@ const SHIFT = 0.05;
 
 /**
  * The spot `far` mm from `start` along the rough's path (negative: backwards), or a little farther where that
- * place is a corner, and how far it is; `null` when there is none within `limit`.
+ * place is a corner or beside one, and how far it is; `null` when there is none within `limit`.
  */
 export function spotAlong(
   track: Track,
@@ -61,17 +55,17 @@ export function spotAlong(
   far: number,
   limit: number,
 ): { readonly spot: Spot; readonly far: number } | null {
-  const loop = (track.passes[0] as PassLoop).loop;
   const step = Math.sign(far) * SHIFT;
   for (let at = far; Math.abs(at) <= limit; at += step) {
-    const spot = walk(loop, start, at);
+    const spot = walk(track, start, at);
     if (
       spot &&
       !spot.corner &&
+      Math.abs(spot.far) >= Math.abs(far) - SAME_POINT &&
       reachedByAll(track, spot) &&
       standsClear(track, around, spot, job)
     )
-      return { spot, far: at };
+      return { spot, far: spot.far };
   }
   return null;
 }

@@ -132,8 +132,7 @@ export function standingTab(
   marks: Marks,
   job: Job,
 ): { length: number; at: Vec } {
-  const { loop } = track.passes[0] as PassLoop;
-  const middle = walk(loop, marks.lead, -marks.tabSpan / 2) ?? marks.lead;
+  const middle = walk(track, marks.lead, -marks.tabSpan / 2) ?? marks.lead;
   return {
     length: marks.tabSpan - roughKerf(job),
     at: spotPoint(track, middle),

@@ -3,10 +3,12 @@
  * follows on each pass. A spot is a place on the outline; every pass has its own point square to it.
  */
 
+import { SAME_DIRECTION, SAME_POINT, STUB } from "../base/tolerance.js";
 import {
   type Contour,
   contourArea,
   reverseContour,
+  turnBetween,
 } from "../geometry/contour.js";
 import {
   loopContour,
@@ -107,35 +109,79 @@ export function reachedByAll(track: Track, spot: Spot): boolean {
   return track.passes.every(({ loop }) => locate(loop, spot) !== null);
 }
 
+/** A spot on the rough's path, and how far it is from where the walk began, mm; `corner`: no one spot is square to it. */
+export interface Walked extends Spot {
+  readonly corner: boolean;
+  readonly far: number;
+}
+
 /**
- * The spot reached from `spot` by going `distance` mm (negative: backwards) along a pass's loop. On the arc round a
- * corner that is the corner itself, to which no one spot is square: `corner` says so. `null` off the loop.
+ * The spot reached from `spot` by going `distance` mm (negative: backwards) along the rough's path, kept `STUB` off the
+ * ends of its piece unless it is a smooth joint itself. On the arc round a corner that is the corner itself. `null` off the path.
  */
 export function walk(
-  loop: OffsetLoop,
+  track: Track,
   spot: Spot,
   distance: number,
-): (Spot & { readonly corner: boolean }) | null {
+): Walked | null {
+  const { loop } = track.passes[0] as PassLoop;
   const start = locate(loop, spot);
   if (!start) return null;
   const n = loop.segments.length;
+  const lengthOf = (i: number): number =>
+    segmentLength((loop.segments[i] as OffsetSegment).segment);
   let { k } = start;
-  const piece = (): OffsetSegment => loop.segments[k] as OffsetSegment;
-  let at = start.u * segmentLength(piece().segment) + distance;
+  let at = start.u * lengthOf(k) + distance;
   while (at < 0) {
     k = (k + n - 1) % n;
-    at += segmentLength(piece().segment);
+    at += lengthOf(k);
   }
-  while (at > segmentLength(piece().segment)) {
-    at -= segmentLength(piece().segment);
+  while (at > lengthOf(k)) {
+    at -= lengthOf(k);
     k = (k + 1) % n;
   }
-  const { index, corner, from, to, segment } = piece();
+  const piece = loop.segments[k] as OffsetSegment;
+  const u = at / lengthOf(k);
+  const kept = piece.corner
+    ? u
+    : (smoothJoint(loop, k, at) ?? offEnds(track, piece, u));
   return {
-    index,
-    corner,
-    t: from + ((to - from) * at) / segmentLength(segment),
+    ...spotOn(piece, kept),
+    corner: piece.corner,
+    far: distance + (kept - u) * lengthOf(k),
   };
+}
+
+/** The end of piece `k` that `at` mm along it is, if the path goes on straight there; else `null`. */
+function smoothJoint(
+  { segments }: OffsetLoop,
+  k: number,
+  at: number,
+): 0 | 1 | null {
+  const n = segments.length;
+  const piece = segments[k] as OffsetSegment;
+  const end = at <= SAME_POINT ? 0 : 1;
+  if (end === 1 && at < segmentLength(piece.segment) - SAME_POINT) return null;
+  const other = segments[(k + (end === 1 ? 1 : n - 1)) % n] as OffsetSegment;
+  const [a, b] = end === 1 ? [piece, other] : [other, piece];
+  const turn = turnBetween(a.segment, b.segment);
+  return other.corner || Math.abs(turn) > SAME_DIRECTION ? null : end;
+}
+
+/** The spot at a fraction of a piece. */
+export function spotOn({ index, from, to }: OffsetSegment, u: number): Spot {
+  return { index, t: from + (to - from) * u };
+}
+
+/** The fraction of a piece nearest to `u` that leaves no stub at either end, on the path or on the outline. */
+export function offEnds(track: Track, piece: OffsetSegment, u: number): number {
+  const own = track.contour.segments[piece.index] as Segment;
+  const shorter = Math.min(
+    segmentLength(piece.segment),
+    segmentLength(own) * (piece.to - piece.from),
+  );
+  const margin = Math.min(STUB / shorter, 0.5);
+  return Math.min(1 - margin, Math.max(margin, u));
 }
 
 /** The pieces of a loop from one spot forward to another, each with the stretch of outline it belongs to. */

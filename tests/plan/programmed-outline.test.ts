@@ -1,16 +1,24 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
+  type Contour,
   circleContour,
   contourArea,
   contourLength,
 } from "../../src/geometry/contour.js";
 import { offsetLeft } from "../../src/geometry/offset.js";
-import { type Segment, segmentLength } from "../../src/geometry/segment.js";
+import {
+  pointAt,
+  type Segment,
+  segmentLength,
+  subSegment,
+} from "../../src/geometry/segment.js";
 import { settleJob } from "../../src/plan/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import type { Cut } from "../../src/plan/plan.js";
 import { programmedOutline } from "../../src/plan/programmed-outline.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 import { rounded } from "../helpers/shapes.js";
 
 const corners = [
@@ -74,5 +82,80 @@ describe("the outline programmed for G41/G42", () => {
     const whole = { closed: true, segments: made.outline };
     expect(contourArea(whole)).toBeCloseTo(25 * Math.PI, 9);
     expect(contourLength(whole)).toBeCloseTo(10 * Math.PI, 9);
+  });
+});
+
+/** The same outline in many more stretches: each segment split at these fractions. */
+function split(c: Contour, fractions: readonly number[]): Contour {
+  const at = [0, ...fractions, 1];
+  return {
+    closed: true,
+    segments: c.segments.flatMap((s) =>
+      at.slice(1).map((to, i) => subSegment(s, at[i] as number, to)),
+    ),
+  };
+}
+
+const fractionsApart = fc
+  .uniqueArray(fc.integer({ min: 1, max: 499 }), {
+    minLength: 1,
+    maxLength: 40,
+  })
+  .map((ns) => ns.sort((a, b) => a - b).map((n) => n / 500));
+
+describe("the ends of strokes on outlines of many short stretches", () => {
+  it("are no stubs that G41 and G42 might swallow, unless the drawing has them", () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom(
+          circleContour({ x: 0, y: 0 }, 6),
+          rounded(corners, 2),
+          rectangle(0, 0, 20, 10),
+        ),
+        fractionsApart,
+        fc.constantFrom<"opening" | "part">("opening", "part"),
+        fc.constantFrom(0, 0.02, 0.5),
+        fc.constantFrom(0, 0.03),
+        // A lead by hand may be right beside a joint.
+        fc.option(
+          fc.tuple(fc.nat(), fc.double({ min: 0, max: 1, noNaN: true })),
+        ),
+        (whole, fractions, role, overlap, spread, hand) => {
+          const contour = split(whole, fractions);
+          const lengths = contour.segments.map(segmentLength);
+          // A quarter of the drawn stretch, and under 20 µm nothing is a stub.
+          const least = Math.min(0.02, Math.min(...lengths) / 4) - 1e-9;
+          const s = contour.segments[
+            (hand?.[0] ?? 0) % lengths.length
+          ] as Segment;
+          const at = pointAt(
+            s,
+            Math.min(1, (hand?.[1] ?? 0) * (0.005 / segmentLength(s))),
+          );
+          const file = {
+            passes: 3,
+            lead: { overlap, spread },
+            program: { compensation: "control" as const },
+            ...(hand
+              ? {
+                  features: {
+                    a: { lead: { at: [at.x, at.y] as [number, number] } },
+                  },
+                }
+              : {}),
+          };
+          const layout = layoutOf(feature("a", role, contour));
+          const plan = makePlan(layout, settleJob(file), "x");
+          // A lead by hand in a corner is refused, and rightly.
+          fc.pre(!plan.findings.some((f) => f.code === "lead/refused"));
+          proved(layout, file);
+          for (const step of plan.steps)
+            for (const { outline } of step.kind === "cut" ? step.strokes : [])
+              for (const piece of outline)
+                expect(segmentLength(piece)).toBeGreaterThan(least);
+        },
+      ),
+      { numRuns: 150 },
+    );
   });
 });
