@@ -27,12 +27,14 @@ import {
   standsClear,
 } from "./stand-off.js";
 import { inWasteOf, type Surroundings } from "./surroundings.js";
-import type { TabSpan } from "./tab.js";
+import { LAP_OF_ROUND, type TabSpan } from "./tab.js";
 import { offSpot, reachedByAll, type Spot, type Track } from "./track.js";
 
 export interface CutAway {
   readonly entry: Entry;
   readonly cuts: FeatureCuts;
+  /** By which the last pass runs over its own beginning, mm. */
+  readonly overlap: number;
 }
 
 /**
@@ -93,7 +95,7 @@ export function cutAway(
   usual: TabSpan,
 ): CutAway | null {
   const { track } = profile;
-  const overlap = Math.min(job.lead.overlap, profile.round / 8);
+  const overlap = Math.min(job.lead.overlap, LAP_OF_ROUND * profile.round);
   const leads = leadsFor(profile, around, job, usual);
   for (const { hole, grid } of holesIn(profile, self, around, job)) {
     for (const lead of leads) {
@@ -106,6 +108,7 @@ export function cutAway(
       return {
         entry: { hole, lead, grid },
         cuts: cutsAway(track, hole.at, inside, ends, job),
+        overlap: ends.at(-1)?.overlap ?? 0,
       };
     }
   }
@@ -116,6 +119,7 @@ export function cutAway(
 interface RoundEnds {
   readonly lead: Spot;
   readonly lap: Spot;
+  readonly overlap: number;
   readonly arcs: Arcs;
 }
 
@@ -127,20 +131,23 @@ function roundEnds(
   k: number,
   job: Job,
 ): RoundEnds {
-  const further = (from: Spot, way: number): Spot => {
-    if (way === 0) return from;
-    const far = way + round / 4;
-    return spotAlong(track, around, job, from, way, far)?.spot ?? from;
-  };
+  const further = (from: Spot, way: number) =>
+    (way === 0
+      ? null
+      : spotAlong(track, around, job, from, way, way + round / 4)) ?? {
+      spot: from,
+      far: 0,
+    };
   const most = round / 16 / Math.max(1, job.passes.length - 1);
-  const moved = further(first, k * Math.min(job.lead.spread, most));
+  const moved = further(first, k * Math.min(job.lead.spread, most)).spot;
   const lead = goesStraight(track, around, first, moved, job) ? moved : first;
-  const lap = further(lead, overlap);
+  const { spot: lap, far } = further(lead, overlap);
   const clear = (spot: Spot, side: ArcSide): boolean =>
     k > 0 &&
     job.lead.kind === "arc" &&
     arcIsClear(track, around, first, spot, side, job);
-  return { lead, lap, arcs: { in: clear(lead, "in"), out: clear(lap, "out") } };
+  const arcs = { in: clear(lead, "in"), out: clear(lap, "out") };
+  return { lead, lap, overlap: far, arcs };
 }
 
 /** One cut: the inside, then every pass once round, to and fro. */

@@ -53,6 +53,8 @@ export interface PassEnds {
   /** Overlap ahead of the one and behind the other. */
   readonly lapAhead: Spot;
   readonly lapBehind: Spot;
+  /** mm, the shorter of the two; 0: the passes meet end to end. */
+  readonly overlap: number;
   /** Where no tab stands any more, the wire comes and goes there on an arc. */
   readonly arcs: Arcs;
 }

@@ -7,6 +7,7 @@ import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { placeEntries, wayIn } from "./entries.js";
 import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
+import { overlapFinding, tabOverlaps } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
 import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
@@ -93,6 +94,13 @@ function planCutAway(one: Case, why: string): Outcome | null {
       cutAwayFinding(profile, why, away),
       ...entryFindings(feature, entry, around, job),
       ...cuts.findings,
+      ...overlapFinding(
+        feature,
+        whole.leadPoint,
+        away.overlap,
+        profile.round,
+        job,
+      ),
     ],
     ways: [],
   };
@@ -139,6 +147,7 @@ function planWithTabs(
       ...cuts.findings,
       ...(why === null ? [] : [smallSlug(whole, why, kept)]),
       ...compromises(whole, placed, around.layout, job),
+      ...tabOverlaps(track, placed, job),
       ...flankFindings(profile, placed),
     ],
     ways:

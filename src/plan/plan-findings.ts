@@ -1,7 +1,7 @@
 /** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { SAME_POINT } from "../base/tolerance.js";
+import { SAME_POINT, STUB } from "../base/tolerance.js";
 import { windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
@@ -206,7 +206,7 @@ export function compromises(
   for (const { length, at } of entriesOf(feature).flatMap((e) => e.tab ?? [])) {
     if (feature.role === "part")
       findings.push(partMark(feature, at, length, job));
-    if (job.tabs.length !== "auto" && length > job.tabs.length + SAME_POINT)
+    if (job.tabs.length !== "auto" && length > job.tabs.length + STUB)
       findings.push({
         code: "tab/longer",
         severity: "note",
@@ -227,21 +227,8 @@ export function compromises(
       where: pair(feature.startHole.at),
       feature: feature.id,
     });
-  const bare = entriesOf(feature).filter((_, i) => {
-    const ends = placed[i]?.marks.ends.at(-1);
-    return ends?.lapAhead === ends?.start;
-  });
   if (job.lead.kind === "arc" && job.passes.length > 1)
     findings.push(...straightLeads(feature, placed));
-  if (job.lead.overlap > 0)
-    for (const { leadPoint } of bare)
-      findings.push({
-        code: "lead/no-overlap",
-        severity: "note",
-        message: `${feature.id}: beside the lead-in at ${placeText(pair(leadPoint))} there is no straight way for an overlap; the passes meet end to end there`,
-        where: pair(leadPoint),
-        feature: feature.id,
-      });
   return findings;
 }
 

@@ -54,6 +54,9 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   return { length, span: length + kerf, ...whole, findings: [finding] };
 }
 
+/** Share of a path that an overlap may take up at most. Common practice, no source. */
+export const LAP_OF_ROUND = 1 / 8;
+
 /** Shares of the overlap that are tried ahead of the lead point, until the wire has a straight way there. */
 const LAP_SHARES = [1, 0.75, 0.5, 0.35, 0.25, 0.15];
 
@@ -70,11 +73,12 @@ export function placeMarks(
   tab: TabSpan,
 ): Omit<Marks, "piece"> | null {
   const { lead } = entry;
-  const place = (from: Spot, far: number): Spot | null =>
+  const walked = (from: Spot, far: number) =>
     far === 0
-      ? from
-      : (spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4)
-          ?.spot ?? null);
+      ? { spot: from, far }
+      : spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
+  const place = (from: Spot, far: number): Spot | null =>
+    walked(from, far)?.spot ?? null;
   const behind = spotAlong(
     track,
     around,
@@ -85,14 +89,14 @@ export function placeMarks(
   );
   if (!behind) return null;
   const tabEnd = behind.spot;
-  const lap = Math.min(job.lead.overlap, tab.round / 8);
+  const lap = Math.min(job.lead.overlap, LAP_OF_ROUND * tab.round);
   const seenFrom =
     (from: Spot) =>
     (spot: Spot | null): spot is Spot =>
       spot !== null && goesStraight(track, around, from, spot, job);
-  const lapOn = (past: number): Spot | undefined =>
-    LAP_SHARES.map((share) => place(lead, past + share * lap)).find(
-      seenFrom(lead),
+  const lapOn = (past: number) =>
+    LAP_SHARES.map((share) => walked(lead, past + share * lap)).find((lapped) =>
+      seenFrom(lead)(lapped?.spot ?? null),
     );
   // The tab of a part is cut last and nothing comes after it: there its passes begin and end at one place.
   const most = tab.round / 16 / Math.max(1, job.passes.length - 1);
@@ -116,10 +120,16 @@ export function placeMarks(
     const [on, back] = [ahead[k] as number, behindIt[k] as number];
     const start = place(lead, on) ?? lead;
     const end = place(tabEnd, -back) ?? tabEnd;
-    const lapAhead = (lap > 0 ? lapOn(on) : undefined) ?? start;
-    const lapBehind = (lap > 0 ? place(tabEnd, -(lap + back)) : null) ?? end;
+    const further = lap > 0 ? lapOn(on) : null;
+    const earlier = lap > 0 ? walked(tabEnd, -(lap + back)) : null;
+    const lapAhead = further?.spot ?? start;
+    const lapBehind = earlier?.spot ?? end;
+    const overlap = Math.min(
+      further ? further.far - on : 0,
+      earlier ? -earlier.far - back : 0,
+    );
     const arcs = { in: clear(lapBehind, "in"), out: clear(lapAhead, "out") };
-    return { start, end, lapAhead, lapBehind, arcs };
+    return { start, end, lapAhead, lapBehind, overlap, arcs };
   };
   const first = endsOf(0);
   const ends = job.passes.map((_, k) => (spread === 0 ? first : endsOf(k)));
