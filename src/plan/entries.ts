@@ -4,13 +4,15 @@
  * tab has a start hole and a lead-in of its own.
  */
 import type { Finding } from "../base/finding.js";
+import { placeText, trimmed } from "../base/numbers.js";
 import {
+  areaMoments,
   type Contour,
   contourArea,
   windingNumber,
 } from "../geometry/contour.js";
 import { line } from "../geometry/segment.js";
-import { dot, sub, unit, type Vec } from "../geometry/vec.js";
+import { dot, pair, sub, unit, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand } from "./by-hand.js";
 import type { Marks } from "./cuts.js";
 import { type Entry, findEntry, type Site } from "./entry.js";
@@ -20,7 +22,7 @@ import {
   entryFromHandHole,
   entryFromNeighbour,
 } from "./given-hole.js";
-import type { Job } from "./job.js";
+import { crumbArea, type Job } from "./job.js";
 import {
   type OutlineProfile,
   placeOf,
@@ -52,7 +54,7 @@ interface Ground {
   readonly self: number;
   readonly around: Surroundings;
   readonly job: Job;
-  /** What the rough leaves of an opening's inside, a contour each; for a part nothing has to be told apart. */
+  /** What the rough leaves of an opening's inside but for crumbs, a contour each; for a part nothing has to be told apart. */
   readonly pieces: readonly Contour[];
   readonly ways: readonly WayIn[];
 }
@@ -94,13 +96,37 @@ export function placeEntries(
     for (let k = 0; k < more; k++) {
       const seat: Seat = { ok: true, lead: null, tab };
       const fault = place(seat, parted ? piece : null);
-      if (fault) return { ok: false, finding: fault };
+      if (fault)
+        return {
+          ok: false,
+          finding: parted ? noEntryToPiece(ground, piece) : fault,
+        };
     }
   }
   placed.sort(
     (a, b) => placeOf(profile, a.marks.lead) - placeOf(profile, b.marks.lead),
   );
   return { ok: true, placed };
+}
+
+/** A piece of a slug that would fall, since it has no tab of its own. */
+function noEntryToPiece(
+  { profile, pieces, job }: Ground,
+  piece: number,
+): Finding {
+  const { area, centroid } = areaMoments(pieces[piece] as Contour);
+  const all = insideKerf(profile.track.contour, job).reduce(
+    (sum, c) => sum + contourArea(c),
+    0,
+  );
+  const { feature } = profile.track;
+  return {
+    code: "slug/parted",
+    severity: "error",
+    message: `${feature.id}: the rough, whose kerf reaches ${trimmed(kerfDepth(job), 3)} mm into the waste, parts the slug into ${pieces.length} pieces, and the one about ${placeText(pair(centroid))}, ${trimmed(area, 3)} mm², has no room for a start hole and a tab: it would fall with nobody there. Take a thinner wire, a smaller startHoles.diameter or a shorter tabs.length, or let the inside be cut away whole with tabs.minSlugArea of ${trimmed(Math.ceil(all + 0.1), 0)} mm² or more`,
+    where: pair(centroid),
+    feature: feature.id,
+  };
 }
 
 /** Entry and marks for one tab; `piece` (null: whichever) that it has to hold, `before` the tabs that are placed. */
@@ -208,7 +234,9 @@ function middleOf(profile: OutlineProfile, lead: Spot, span: number): Spot {
 function piecesOf({ track }: OutlineProfile, job: Job): Contour[] {
   return track.feature.role === "part"
     ? []
-    : insideKerf(track.contour, job).filter((c) => contourArea(c) > 0);
+    : insideKerf(track.contour, job).filter(
+        (c) => contourArea(c) > crumbArea(job),
+      );
 }
 
 /** Which piece a tab holds: what lies behind its middle once the rough has passed; -1: nothing. */

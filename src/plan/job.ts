@@ -151,6 +151,15 @@ export function roughKerf({ passes, wire }: Job): number {
   return wire.diameter + 2 * (passes[0] as Pass).gap;
 }
 
+/**
+ * mm² under which a piece is a crumb: a square of half the narrowest kerf. Such a piece passes through the kerf it
+ * was cut by, and the flushing carries it off: no slug. Common practice, no source.
+ */
+export function crumbArea({ wire, passes }: Job): number {
+  const kerf = wire.diameter + 2 * Math.min(...passes.map((p) => p.gap));
+  return (kerf / 2) ** 2;
+}
+
 /** What the command line says over the job file. Lengths in the settled unit; words are checked like the file's. */
 export interface JobOverrides {
   readonly wire?: number | undefined;

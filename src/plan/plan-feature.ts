@@ -6,7 +6,7 @@ import { cutAway, cutAwayFinding, whyCutAway } from "./cut-away.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { placeEntries, wayIn } from "./entries.js";
 import type { Feature } from "./feature.js";
-import type { Job } from "./job.js";
+import { type Job, roughKerf } from "./job.js";
 import { overlapFinding, tabOverlaps } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
@@ -67,8 +67,25 @@ export function planFeature(
   const why = whyCutAway(profile, slug, job);
   const outcome =
     (why === null ? null : planCutAway(one, why)) ??
-    planWithTabs(one, before, why);
+    orCutAway(one, planWithTabs(one, before, why));
   return { ...outcome, findings: [...findings, ...outcome.findings] };
+}
+
+/** A slug may be cut away for want of tabs where that takes no more than so many of the rough's length; common practice. */
+const WORTH_CUTTING_AWAY = 4;
+
+/** A slug in pieces that cannot all have a tab is cut away whole where that is no great work. */
+function orCutAway(one: Case, tabbed: Outcome): Outcome {
+  const { slug, job, usual } = one;
+  const parted = tabbed.findings.some((f) => f.code === "slug/parted");
+  if (
+    !parted ||
+    slug.area > WORTH_CUTTING_AWAY * usual.round * (roughKerf(job) / 2)
+  )
+    return tabbed;
+  const why =
+    "the rough parts its slug, and not every piece has room for a start hole and a tab";
+  return planCutAway(one, why) ?? tabbed;
 }
 
 /** `null` where the slug is kept, or cannot be cut away. */

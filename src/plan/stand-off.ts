@@ -40,6 +40,12 @@ export function goesStraight(
   return edgesNearer(around.edges, way, offset).length === 0;
 }
 
+/** A spot, and how far along the rough's path it is from another, mm. */
+export interface Along {
+  readonly spot: Spot;
+  readonly far: number;
+}
+
 /** Steps (mm) by which a spot is moved on until every pass reaches it and the wire can stand off it. */
 const SHIFT = 0.05;
 
@@ -54,7 +60,7 @@ export function spotAlong(
   start: Spot,
   far: number,
   limit: number,
-): { readonly spot: Spot; readonly far: number } | null {
+): Along | null {
   const step = Math.sign(far) * SHIFT;
   for (let at = far; Math.abs(at) <= limit; at += step) {
     const spot = walk(track, start, at);

@@ -9,7 +9,7 @@ import type { Entry } from "./entry.js";
 import { type Job, roughKerf } from "./job.js";
 import { type ArcSide, arcIsClear } from "./lead-arc.js";
 import { needsOf, type Slug } from "./slug.js";
-import { goesStraight, spotAlong } from "./stand-off.js";
+import { type Along, goesStraight, spotAlong } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import {
   type PassLoop,
@@ -73,12 +73,10 @@ export function placeMarks(
   tab: TabSpan,
 ): Omit<Marks, "piece"> | null {
   const { lead } = entry;
-  const walked = (from: Spot, far: number) =>
+  const walked = (from: Spot, far: number): Along | null =>
     far === 0
       ? { spot: from, far }
       : spotAlong(track, around, job, from, far, Math.abs(far) + tab.round / 4);
-  const place = (from: Spot, far: number): Spot | null =>
-    walked(from, far)?.spot ?? null;
   const behind = spotAlong(
     track,
     around,
@@ -90,14 +88,12 @@ export function placeMarks(
   if (!behind) return null;
   const tabEnd = behind.spot;
   const lap = Math.min(job.lead.overlap, LAP_OF_ROUND * tab.round);
-  const seenFrom =
-    (from: Spot) =>
-    (spot: Spot | null): spot is Spot =>
-      spot !== null && goesStraight(track, around, from, spot, job);
-  const lapOn = (past: number) =>
-    LAP_SHARES.map((share) => walked(lead, past + share * lap)).find((lapped) =>
-      seenFrom(lead)(lapped?.spot ?? null),
-    );
+  const sees = (from: Spot, on: Along | null): on is Along =>
+    on !== null && goesStraight(track, around, from, on.spot, job);
+  const lapOn = (past: number): Along | null =>
+    LAP_SHARES.map((share) => walked(lead, past + share * lap)).find((on) =>
+      sees(lead, on),
+    ) ?? null;
   // The tab of a part is cut last and nothing comes after it: there its passes begin and end at one place.
   const most = tab.round / 16 / Math.max(1, job.passes.length - 1);
   const spread =
@@ -106,27 +102,27 @@ export function placeMarks(
     job.lead.kind === "arc" &&
     track.feature.role === "opening" &&
     arcIsClear(track, around, lead, spot, side, job);
-  /** How far each pass is moved on; where it cannot be, it begins where the pass before it does. */
-  const moved = (from: Spot, sign: 1 | -1): number[] => {
-    let far = 0;
+  /** Where each pass is moved on to; where it cannot be, it begins where the pass before it does. */
+  const moved = (from: Spot, sign: 1 | -1): Along[] => {
+    let on: Along = { spot: from, far: 0 };
     return job.passes.map((_, k) => {
-      if (seenFrom(from)(place(from, sign * k * spread))) far = k * spread;
-      return far;
+      const next = walked(from, sign * k * spread);
+      if (sees(from, next)) on = next;
+      return on;
     });
   };
   const ahead = moved(lead, 1);
   const behindIt = moved(tabEnd, -1);
   const endsOf = (k: number): PassEnds => {
-    const [on, back] = [ahead[k] as number, behindIt[k] as number];
-    const start = place(lead, on) ?? lead;
-    const end = place(tabEnd, -back) ?? tabEnd;
+    const { spot: start, far: on } = ahead[k] as Along;
+    const { spot: end, far: back } = behindIt[k] as Along;
     const further = lap > 0 ? lapOn(on) : null;
-    const earlier = lap > 0 ? walked(tabEnd, -(lap + back)) : null;
+    const earlier = lap > 0 ? walked(tabEnd, back - lap) : null;
     const lapAhead = further?.spot ?? start;
     const lapBehind = earlier?.spot ?? end;
     const overlap = Math.min(
       further ? further.far - on : 0,
-      earlier ? -earlier.far - back : 0,
+      earlier ? back - earlier.far : 0,
     );
     const arcs = { in: clear(lapBehind, "in"), out: clear(lapAhead, "out") };
     return { start, end, lapAhead, lapBehind, overlap, arcs };

@@ -5,7 +5,7 @@ import { WAITING } from "../base/tolerance.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import { crumbArea, type Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
@@ -76,7 +76,7 @@ export function checkPeople(
       features.get(move.thread) ??
       Math.max(0, ground.layout.features.indexOf(around(ground, piece)));
     const feature = ground.layout.features[featureIndex] as Feature;
-    const crumb = piece.size < crumbSize(job);
+    const crumb = piece.size < crumbArea(job);
     const stop = attending(stops, feature.id, move, pieces);
     const waited = stop ? burntBetween(stop, piece.freedBy, moves) : 0;
     const size = sizeWithout(
@@ -141,15 +141,6 @@ function attending(
   )
     .filter((s) => s !== takingOut)
     .at(-1);
-}
-
-/**
- * mm² under which a piece is a crumb: a square of half the narrowest kerf. Such a piece passes through the kerf it
- * was cut by. Common practice, no source.
- */
-function crumbSize({ wire, passes }: Job): number {
-  const kerf = wire.diameter + 2 * Math.min(...passes.map((p) => p.gap));
-  return (kerf / 2) ** 2;
 }
 
 /** Of each thread the feature that most of its moves follow. */

@@ -1,8 +1,11 @@
 import { expect, it } from "vitest";
-import { polygonContour } from "../../src/geometry/contour.js";
+import { type Contour, polygonContour } from "../../src/geometry/contour.js";
 import { vec } from "../../src/geometry/vec.js";
+import { settleJob } from "../../src/plan/job.js";
+import { makePlan } from "../../src/plan/make-plan.js";
 import { feature, layoutOf } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";
+import { bulged } from "../helpers/shapes.js";
 
 /** A toothed opening, 34 short straight flanks, tips and roots, in no relation to the grid. */
 const TOOTHED: readonly (readonly [number, number])[] = [
@@ -91,4 +94,78 @@ it("a lead into a tooth space that the wire just enters cuts no chip off with no
   });
   expect(proof.loosePieces.length).toBeGreaterThan(0);
   expect(proof.loosePieces.every((p) => p.attended)).toBe(true);
+});
+
+/** An opening with 14 tooth spaces that widen outward from 3.72 to 4.95 mm off its middle, over a share of the pitch. */
+function spaced(space: number): Contour {
+  const pitch = (2 * Math.PI) / 14;
+  const land = (1 - space) * pitch;
+  return bulged(
+    Array.from({ length: 14 }, (_, i) => i * pitch + 0.1).flatMap((a) =>
+      (
+        [
+          [3.718, a, Math.tan(land / 4)],
+          [3.718, a + land, 0],
+          [4.95, a + land, Math.tan((space * pitch) / 4)],
+          [4.95, a + pitch, 0],
+        ] as const
+      ).map(
+        ([r, angle, b]) =>
+          [r * Math.cos(angle), r * Math.sin(angle), b] as const,
+      ),
+    ),
+  );
+}
+
+const wide = {
+  wire: { diameter: 0.3 },
+  passes: [
+    { gap: 0.033, leave: 0.06 },
+    { gap: 0.0165, leave: 0.0055 },
+    { gap: 0.011, leave: 0 },
+  ],
+  startHoles: { diameter: 0.4, clearance: 0.237, grid: 0.25 },
+};
+
+it("crumbs that the kerf leaves in tooth spaces want no tab: they pass through the kerf", () => {
+  const layout = layoutOf(feature("opening-1", "opening", spaced(0.465)));
+  const { plan, proof } = proved(layout, wide);
+  expect(plan.features[0]?.further).toEqual([]);
+  expect(proof.findings.some((f) => f.code === "proof/crumb")).toBe(true);
+});
+
+it("where the kerf leaves slugs in tooth spaces, too small for a tab of their own, the inside is cut away whole", () => {
+  const layout = layoutOf(feature("opening-1", "opening", spaced(0.48)));
+  const { plan, proof } = proved(layout, wide);
+  expect(plan.features[0]?.tab).toBeNull();
+  expect(proof.loosePieces).toEqual([]);
+});
+
+it("where that would be too much work, it is said which piece would fall, and what to do", () => {
+  // A square of 1.1 mm behind a neck of 0.7 mm: of that the kerf, 0.426 mm on every side, leaves a piece no wider than 0.248 mm.
+  const xy = [
+    [0, 0],
+    [40, 0],
+    [40, 14.65],
+    [41, 14.65],
+    [41, 14.45],
+    [42.1, 14.45],
+    [42.1, 15.55],
+    [41, 15.55],
+    [41, 15.35],
+    [40, 15.35],
+    [40, 30],
+    [0, 30],
+  ] as const;
+  const outline = polygonContour(xy.map(([x, y]) => vec(x, y)));
+  const layout = layoutOf(feature("opening-1", "opening", outline));
+  const errors = makePlan(layout, settleJob(wide), "x").findings.filter(
+    (f) => f.severity === "error",
+  );
+  expect(errors.map((f) => f.code)).toEqual(["slug/parted"]);
+  expect(errors[0]?.where?.[0]).toBeGreaterThan(41.3);
+  expect(errors[0]?.where?.[0]).toBeLessThan(41.674);
+  expect(errors[0]?.where?.[1]).toBeCloseTo(15, 6);
+  // The great piece beside it alone has 39.148 × 29.148 = 1141.1 mm².
+  expect(errors[0]?.message).toContain("minSlugArea of 1142 mm² or more");
 });
