@@ -14,6 +14,7 @@ import { dxfText, rectangleTags } from "../tests/helpers/dxf.js";
 
 const SIDE = 20;
 const FRAMES = 120;
+const CHANGES = 15;
 
 const openings = Array.from({ length: SIDE * SIDE }, (_, i) =>
   rectangleTags(12 * (i % SIDE), 12 * Math.floor(i / SIDE), 8, 6),
@@ -50,34 +51,32 @@ const first = await measured(page, async () => {
 tell("first picture of a sample, 187 segments", first);
 
 await settled();
-for (const wire of ["0.2", "0.22", "0.25", "0.2"]) {
-  const changed = await measured(page, async () => {
-    await page.evaluate(() => {
-      const shapes = document.querySelector(".world g") as Element;
-      document.body.dataset.changed = "no";
-      new MutationObserver((_, watcher) => {
-        watcher.disconnect();
-        document.body.dataset.changed = "yes";
-      }).observe(shapes, { childList: true });
-    });
-    await page.getByLabel("Wire diameter", { exact: true }).fill(wire);
-    await page.waitForSelector('[data-changed="yes"]');
-  });
-  tell(`from another wire to a new picture (${wire} mm)`, changed);
+const changes: number[] = [];
+for (let i = 0; i < CHANGES; i++) {
+  changes.push(await change(["0.2", "0.22", "0.25"][i % 3] as string));
   await settled();
+  await page.waitForTimeout(200);
 }
+changes.sort((a, b) => a - b);
+const [best, median] = [changes[0] ?? 0, changes[CHANGES >> 1] ?? 0];
+console.log(
+  `from another wire to a new picture that is painted, of ${CHANGES}: best ${best.toFixed(0)}, median ${median.toFixed(0)} ms by the clock`,
+);
+tell("one of them", await measured(page, () => change("0.21")));
+await settled();
 
 await load("block.json", job);
 await load("block.dxf", block);
 await page.waitForFunction(
   () =>
-    (document.querySelector(".world .hole")?.getAttribute("d")?.length ?? 0) >
-    20_000,
+    Array.from(document.querySelectorAll(".world .hole"))
+      .map((hole) => hole.getAttribute("d")?.length ?? 0)
+      .reduce((sum, length) => sum + length, 0) > 20_000,
   undefined,
   { timeout: 300_000 },
 );
 await settled();
-for (const step of ["drawing", "wire", "order"]) {
+for (const step of ["drawing", "wire", "slugs", "order", "proof"]) {
   await page.evaluate(
     (name) => document.getElementById(`s-${name}`)?.scrollIntoView(),
     step,
@@ -99,6 +98,31 @@ for (const step of ["drawing", "wire", "order"]) {
 }
 await browser.close();
 rmSync(folder, { recursive: true, force: true });
+
+/** Types another wire; ms by the page's own clock until the picture of it has been painted. */
+function change(wire: string): Promise<number> {
+  return page.evaluate(
+    (text) =>
+      new Promise<number>((resolve) => {
+        const input = Array.from(document.querySelectorAll("input")).find(
+          (i) => i.labels?.[0]?.textContent === "Wire diameter",
+        ) as HTMLInputElement;
+        const shapes = document.querySelector(".world g") as Element;
+        input.focus();
+        const since = performance.now();
+        new MutationObserver((_, watcher) => {
+          watcher.disconnect();
+          // A task after the frame that paints it.
+          requestAnimationFrame(() =>
+            setTimeout(() => resolve(performance.now() - since)),
+          );
+        }).observe(shapes, { childList: true });
+        input.value = text;
+        input.dispatchEvent(new Event("input", { bubbles: true }));
+      }),
+    wire,
+  );
+}
 
 interface Measured {
   /** ms by the clock. */

@@ -6,6 +6,8 @@ import { inspectionKey } from "./desk/inspected.js";
 import { keepDesk } from "./desk/kept.js";
 import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
+import { toldAgain, worstFirst } from "./findings.js";
+import { painted } from "./painted.js";
 import type { Draft, Fault, Proved, TaskKind } from "./worker/messages.js";
 import type { Ending, Planner } from "./worker/planner.js";
 
@@ -41,10 +43,15 @@ export interface Shown {
   readonly about: StepName;
 }
 
+type View = (shown: Shown) => void;
+
 export interface App {
   shown(): Shown;
   units(): LengthUnit;
-  subscribe(view: (shown: Shown) => void): void;
+  /** The picture and what belongs to it: drawn at once. */
+  subscribe(view: View): void;
+  /** Everything else: drawn once the picture has been painted, so that it never waits for the text. */
+  subscribeText(view: View): void;
   /** Puts another desk down: it can be undone. */
   putDown(desk: Desk, subject?: string): void;
   /** Sets a value of the job, or takes it out with `undefined`. */
@@ -59,7 +66,9 @@ export interface App {
 const KEEP_MS = 300;
 
 export function startApp(desk: Desk, planner: Planner): App {
-  const views: ((shown: Shown) => void)[] = [];
+  const views: View[] = [];
+  const texts: View[] = [];
+  let textIsOld = false;
   let shown: Shown = {
     history: begin(desk),
     draft: null,
@@ -77,10 +86,16 @@ export function startApp(desk: Desk, planner: Planner): App {
   const update = (part: Partial<Shown>): void => {
     shown = { ...shown, ...part };
     for (const view of views) view(shown);
+    if (textIsOld) return;
+    textIsOld = true;
+    void painted().then(() => {
+      textIsOld = false;
+      for (const view of texts) view(shown);
+    });
   };
   const turn = (history: History<Desk>): void => {
     if (history === shown.history) return;
-    update({ history, stage: "waiting", finding: null });
+    update({ history, stage: "waiting" });
     clearTimeout(keeping);
     keeping = setTimeout(keepNow, KEEP_MS);
     void work();
@@ -113,11 +128,13 @@ export function startApp(desk: Desk, planner: Planner): App {
     const known = plan.features.some((f) => f.id === shown.feature);
     update({
       draft: drafted.answer,
-      findings: worstFirst(plan.findings),
+      ...told(plan.findings),
       fault: null,
       stage: "proving",
       feature: known ? shown.feature : null,
     });
+    await painted();
+    if (!isNow(asked)) return;
     const proved = await planner.ask({
       kind: "prove",
       desk: asked,
@@ -125,10 +142,21 @@ export function startApp(desk: Desk, planner: Planner): App {
     });
     if (!isNow(asked)) return;
     if (proved.kind !== "done") return giveUp(proved);
-    const findings = worstFirst(proved.answer.findings);
-    update({ proved: { ...proved.answer, findings }, findings, stage: null });
+    const { findings, finding } = told(proved.answer.findings);
+    update({
+      proved: { ...proved.answer, findings },
+      findings,
+      finding,
+      stage: null,
+    });
     announce(verdictWords(proved.answer));
     await lookInto(asked);
+  }
+
+  /** New findings; the one that is chosen stays so when it is told again. */
+  function told(list: readonly Finding[]): Pick<Shown, "findings" | "finding"> {
+    const findings = worstFirst(list);
+    return { findings, finding: toldAgain(findings, shown.finding) };
   }
 
   /** The drawing is inspected last, and only when what the inspection hangs on has changed. */
@@ -158,6 +186,7 @@ export function startApp(desk: Desk, planner: Planner): App {
       proved: null,
       inspection: null,
       findings: [],
+      finding: null,
       fault,
       stage: null,
     });
@@ -169,6 +198,10 @@ export function startApp(desk: Desk, planner: Planner): App {
     units: () => shown.history.now.job.units ?? "mm",
     subscribe(view) {
       views.push(view);
+      view(shown);
+    },
+    subscribeText(view) {
+      texts.push(view);
       view(shown);
     },
     putDown: (next, subject) =>
@@ -186,13 +219,6 @@ export function startApp(desk: Desk, planner: Planner): App {
   };
   void work();
   return app;
-}
-
-const SEVERITIES = ["error", "warning", "note"] as const;
-
-/** What stops the work is read first; the rest as the plan and the proof tell it. */
-function worstFirst(findings: readonly Finding[]): Finding[] {
-  return SEVERITIES.flatMap((s) => findings.filter((f) => f.severity === s));
 }
 
 /** The verdict in a sentence. */

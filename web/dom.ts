@@ -30,6 +30,11 @@ export function h<K extends keyof HTMLElementTagNameMap>(
   return element;
 }
 
+/** Text of an element; the same text again costs nothing. */
+export function say(element: HTMLElement, text: string): void {
+  if (element.textContent !== text) element.textContent = text;
+}
+
 function kept(children: readonly Child[]): (Node | string)[] {
   return children.flatMap((c) =>
     c === null || c === undefined || c === false

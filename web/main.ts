@@ -4,7 +4,7 @@ import { keptDesk } from "./desk/kept.js";
 import { openFile } from "./desk/open.js";
 import { SAMPLES, sampleDesk } from "./desk/samples.js";
 import { inUnits } from "./desk/units.js";
-import { byId } from "./dom.js";
+import { byId, say } from "./dom.js";
 import { startGrips } from "./hand/grips.js";
 import { tryChanges } from "./hand/try.js";
 import { startPicture } from "./picture/picture.js";
@@ -43,7 +43,7 @@ for (const step of [
   proofStep(app, picture),
   paperStep(app, planner),
 ])
-  app.subscribe(step);
+  app.subscribeText(step);
 startPlayer(app, picture, program);
 startWhy(app, picture, planner);
 watchReading(app);
@@ -59,10 +59,10 @@ units.addEventListener("click", () => {
   const job = inUnits(now.job, app.units() === "mm" ? "in" : "mm");
   app.putDown({ ...now, job });
 });
-app.subscribe(({ history }) => {
+app.subscribeText(({ history }) => {
   undo.disabled = history.past.length === 0;
   redo.disabled = history.future.length === 0;
-  units.textContent = app.units() === "mm" ? "mm → in" : "in → mm";
+  say(units, app.units() === "mm" ? "mm → in" : "in → mm");
   units.title = `Everything is in ${app.units()}; change it`;
 });
 

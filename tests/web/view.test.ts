@@ -4,6 +4,7 @@ import {
   fitted,
   glided,
   panned,
+  serves,
   toDrawing,
   toScreen,
   type View,
@@ -31,8 +32,7 @@ describe("a picture that glides", () => {
         onScreen,
         (drawn, factor, at) => {
           const next = zoomed(drawn, factor, at);
-          const way = glided(drawn, next, 0.5);
-          if (way === null) return;
+          const way = glided(drawn, next);
           const [x, y, k] = (way.match(/-?[\d.]+(e[-+]\d+)?/g) ?? []).map(
             Number,
           ) as [number, number, number];
@@ -53,7 +53,7 @@ describe("a picture that glides", () => {
     );
   });
 
-  it("is drawn anew before an edge of what was drawn comes into sight", () => {
+  it("serves until an edge of what was drawn comes into sight, or it looks coarse", () => {
     const drawn: View = {
       scale: 10,
       center: { x: 0, y: 0 },
@@ -61,12 +61,15 @@ describe("a picture that glides", () => {
       height: 300,
     };
     // Half a width is drawn beyond the edge: 200 px are 20 mm.
-    expect(glided(drawn, panned(drawn, 199, 0), 0.5)).not.toBeNull();
-    expect(glided(drawn, panned(drawn, 201, 0), 0.5)).toBeNull();
-    expect(glided(drawn, panned(drawn, 0, -151), 0.5)).toBeNull();
+    expect(serves(drawn, panned(drawn, 199, 0), 0.5)).toBe(true);
+    expect(serves(drawn, panned(drawn, 201, 0), 0.5)).toBe(false);
+    expect(serves(drawn, panned(drawn, 0, -151), 0.5)).toBe(false);
     // Half as large, all that was drawn just fills the picture.
-    expect(glided(drawn, { ...drawn, scale: 5.1 }, 0.5)).not.toBeNull();
-    expect(glided(drawn, { ...drawn, scale: 4.9 }, 0.5)).toBeNull();
+    expect(serves(drawn, { ...drawn, scale: 5.1 }, 0.5)).toBe(true);
+    expect(serves(drawn, { ...drawn, scale: 4.9 }, 0.5)).toBe(false);
+    // A line three times as wide.
+    expect(serves(drawn, { ...drawn, scale: 29 }, 0.5)).toBe(true);
+    expect(serves(drawn, { ...drawn, scale: 31 }, 0.5)).toBe(false);
   });
 });
 

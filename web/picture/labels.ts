@@ -73,8 +73,13 @@ export function touches(a: Rect, b: Rect): boolean {
 
 /** px */
 const STEM = 22;
+/** px; a mark nearer to another would make both unreadable. */
+const APART = 20;
 
-/** Numbered marks at the findings' places; the number is that of the list. */
+/**
+ * Numbered marks at the findings' places; the number is that of the list. Where they crowd, the first of the list
+ * stands for those that it would hide: closer up they come out.
+ */
 export function drawMarks(
   layer: G,
   view: View,
@@ -82,17 +87,25 @@ export function drawMarks(
   chosen: Finding | null,
 ): void {
   const window = seen(view);
-  findings.forEach((finding, i) => {
-    if (!finding.where) return;
-    const [x, y] = finding.where;
-    if (!touches(around(x, y, 0), window)) return;
-    const foot = toScreen(view, { x, y });
+  const apart = sparse(APART);
+  const drawn = findings
+    .map((finding, i) => ({ finding, number: i + 1 }))
+    .sort((a, b) => Number(b.finding === chosen) - Number(a.finding === chosen))
+    .flatMap(({ finding, number }) => {
+      if (!finding.where) return [];
+      const [x, y] = finding.where;
+      if (!touches(around(x, y, 0), window)) return [];
+      const foot = toScreen(view, { x, y });
+      return apart(foot) ? [{ finding, number, foot }] : [];
+    });
+  // Upside down, so that the chosen one and the worst lie on top.
+  for (const { finding, number, foot } of drawn.reverse()) {
     // Marks stand on a stem, so that what they are about stays in sight.
     const p = { x: foot.x, y: foot.y - STEM };
     const mark = layer
       .group()
       .addClass(`mark ${finding.severity}`)
-      .attr("data-finding", i);
+      .attr("data-finding", number - 1);
     if (finding === chosen) mark.addClass("chosen");
     mark.line(p.x, p.y, foot.x, foot.y).addClass("stem");
     // Shapes differ as well as colours: a diamond is an error, a triangle a warning, a circle a note.
@@ -101,6 +114,23 @@ export function drawMarks(
     else if (finding.severity === "warning")
       mark.path(`M${p.x} ${p.y - 12}l12 20h-24Z`);
     else mark.circle(18).center(p.x, p.y);
-    write(mark, { x: p.x, y: p.y + 4 }, String(i + 1), "number");
-  });
+    write(mark, { x: p.x, y: p.y + 4 }, String(number), "number");
+  }
+}
+
+/** Tells of point after point whether it stands at least `apart` from all that it took before. */
+function sparse(apart: number): (p: Vec) => boolean {
+  const cells = new Map<string, Vec>();
+  const around = [-1, 0, 1];
+  return (p) => {
+    const [column, row] = [Math.floor(p.x / apart), Math.floor(p.y / apart)];
+    const crowded = around.some((i) =>
+      around.some((j) => {
+        const q = cells.get(`${column + i} ${row + j}`);
+        return q && Math.hypot(p.x - q.x, p.y - q.y) < apart;
+      }),
+    );
+    if (!crowded) cells.set(`${column} ${row}`, p);
+    return !crowded;
+  };
 }

@@ -5,10 +5,18 @@
 import { type G, SVG, type Svg } from "@svgdotjs/svg.js";
 import type { Vec } from "../../src/index.js";
 import { h } from "../dom.js";
+import { painted } from "../painted.js";
 import { watchGestures } from "./gestures.js";
 import type { Origin } from "./paths.js";
 import type { Scene, Shape } from "./scene.js";
-import { fitted, glided, type Rect, toScreen, type View } from "./view.js";
+import {
+  fitted,
+  glided,
+  type Rect,
+  serves,
+  toScreen,
+  type View,
+} from "./view.js";
 
 /** Draws things that keep their size on the screen. */
 export type Overlay = (layer: G, view: View) => void;
@@ -35,6 +43,10 @@ const MARGIN = 36;
 const BEYOND = 0.5;
 /** The eye rests when it has not moved for so long. */
 const REST_MS = 120;
+/** Two frames and a little: they go by when there is next to nothing to draw. */
+const IDLE_MS = 40;
+/** While the eye moves, of the time at most one part in so many goes into drawing anew. */
+const SHARE = 12;
 
 export function startPicture(element: HTMLElement): Picture {
   element.tabIndex = 0;
@@ -55,6 +67,9 @@ export function startPicture(element: HTMLElement): Picture {
     height: 300,
   };
   let drawn = view;
+  let drawnAt = 0;
+  /** What drawing took the last time, until it was on the screen. */
+  let cost = 0;
   let scene: Scene | null = null;
   let asked = false;
   let resting: ReturnType<typeof setTimeout> | undefined;
@@ -74,6 +89,14 @@ export function startPicture(element: HTMLElement): Picture {
     world.attr("transform", `matrix(${s} 0 0 ${-s} ${place.x} ${place.y})`);
     over.clear();
     for (const overlay of overlays) overlay(over, view);
+    drawnAt = performance.now();
+    const since = drawnAt;
+    // The next frame but one waits until this one has been drawn.
+    void painted()
+      .then(painted)
+      .then(() => {
+        cost = Math.max(0, performance.now() - since - IDLE_MS);
+      });
   };
   const refresh = (): void => {
     if (asked) return;
@@ -89,14 +112,26 @@ export function startPicture(element: HTMLElement): Picture {
     setViewOnly(next);
     refresh();
   };
-  /** While the eye moves, what is drawn already is moved as a whole; it is drawn anew once the eye rests. */
+  /**
+   * While the eye moves, what is drawn already is moved as a whole. It is drawn anew once the eye rests; before that
+   * only where it no longer serves, and seldom enough for the eye to move smoothly.
+   */
   const glide = (next: View): void => {
     setViewOnly(next);
     clearTimeout(resting);
-    resting = setTimeout(refresh, REST_MS);
-    const way = glided(drawn, view, BEYOND);
-    if (way === null) refresh();
-    else if (!asked) canvas.style.transform = way;
+    resting = setTimeout(() => {
+      // After a long frame the time may be over although the eye is still moving.
+      void painted().then(() => {
+        if (view === next) refresh();
+      });
+    }, REST_MS);
+    if (asked) return;
+    canvas.style.transform = glided(drawn, view);
+    if (
+      !serves(drawn, view, BEYOND) &&
+      performance.now() - drawnAt > SHARE * cost
+    )
+      refresh();
   };
   const fitTo = (box: Rect): void => {
     view = fitted(view, box, Math.min(MARGIN, view.width / 12));

@@ -1,12 +1,6 @@
 /** A plan as layers of path data, bottom to top. Pure. */
-import {
-  type Cut,
-  entriesOf,
-  type Plan,
-  type PlannedFeature,
-  type Vec,
-} from "../../src/index.js";
-import { boxOf } from "./box.js";
+import { type Cut, entriesOf, type Plan, type Vec } from "../../src/index.js";
+import { boxOf, rectOf } from "./box.js";
 import { chainPath, circlePath, linesPath, type Origin } from "./paths.js";
 import type { Rect } from "./view.js";
 
@@ -24,59 +18,96 @@ export interface Scene {
   readonly shapes: readonly Shape[];
 }
 
+/** What one feature or cut adds to a layer; those of one patch are drawn as one path. */
+interface Piece extends Shape {
+  readonly patch: number;
+}
+
 export function sceneOf(plan: Plan): Scene {
   const box = boxOf(plan);
   const origin = {
     x: Math.round((box.minX + box.maxX) / 2),
     y: Math.round((box.minY + box.maxY) / 2),
   };
+  const patchOf = patchesOf(plan, box);
   return {
     origin,
     box,
-    shapes: [
-      ...metal(plan, origin, box),
-      ...kerf(plan, origin),
-      ...passes(plan, origin),
-      ...ways(plan, origin),
-      ...tabs(plan, origin),
-      ...holes(plan, origin),
-      ...outlines(plan, origin),
-    ].filter((shape) => shape.d !== ""),
+    shapes: joined([
+      ...metal(plan, origin, box, patchOf),
+      ...kerf(plan, origin, patchOf),
+      ...passes(plan, origin, patchOf),
+      ...ways(plan, origin, patchOf),
+      ...tabs(plan, origin, patchOf),
+      ...holes(plan, origin, patchOf),
+      ...outlines(plan, origin, patchOf),
+    ]),
   };
 }
 
-function metal(plan: Plan, o: Origin, box: Rect): Shape[] {
+/** The patch that a feature lies in. */
+type PatchOf = (feature: string) => number;
+
+/** Features in a patch, about. */
+const PATCH = 16;
+
+/**
+ * The drawing in patches side by side: the browser draws in tiles, and for each it goes through all of every path that
+ * touches it. One path for everything would be gone through for every tile, a path for each feature is slow to lay out.
+ */
+function patchesOf({ features }: Plan, box: Rect): PatchOf {
+  const side = Math.ceil(Math.sqrt(features.length / PATCH));
+  const cell = (p: number, least: number, most: number): number =>
+    Math.floor((side * (p - least)) / (most - least || 1));
+  const patches = new Map(
+    features.map(({ id, contour }) => {
+      const r = rectOf(contour);
+      const column = cell((r.minX + r.maxX) / 2, box.minX, box.maxX);
+      const row = cell((r.minY + r.maxY) / 2, box.minY, box.maxY);
+      return [id, side * row + column];
+    }),
+  );
+  return (feature) => patches.get(feature) ?? 0;
+}
+
+/** Neighbours of one kind as one shape for each patch. */
+function joined(pieces: readonly Piece[]): Shape[] {
+  const runs: Map<number, Piece[]>[] = [];
+  let before: Piece | undefined;
+  for (const piece of pieces) {
+    if (piece.d === "") continue;
+    if (before?.kind !== piece.kind) runs.push(new Map());
+    before = piece;
+    const run = runs.at(-1) as Map<number, Piece[]>;
+    const patch = run.get(piece.patch);
+    if (patch) patch.push(piece);
+    else run.set(piece.patch, [piece]);
+  }
+  return runs
+    .flatMap((run) => [...run.values()])
+    .map((patch) => {
+      const { patch: _, ...first } = patch[0] as Piece;
+      return { ...first, d: patch.map(({ d }) => d).join("") };
+    });
+}
+
+function metal(plan: Plan, o: Origin, box: Rect, patchOf: PatchOf): Piece[] {
   const keepsBlock = plan.features.some((f) => f.role === "opening");
-  const block: Shape[] = plan.stock
-    ? [
-        {
-          kind: keepsBlock ? "kept" : "waste",
-          d: chainPath(o, plan.stock.segments, true),
-        },
-      ]
+  const kind = keepsBlock ? "kept" : "waste";
+  const block = plan.stock
+    ? [{ kind, patch: 0, d: chainPath(o, plan.stock.segments, true) }]
     : keepsBlock
-      ? [{ kind: "kept", d: rectPath(o, box) }]
+      ? [{ kind, patch: 0, d: rectPath(o, box) }]
       : [];
   const byDepth = [...plan.features].sort((a, b) => a.depth - b.depth);
-  return joined([
+  return [
     ...block,
     ...byDepth.map((f) => ({
       kind: f.role === "part" ? "kept" : "waste",
+      patch: patchOf(f.id),
       d: chainPath(o, f.contour.segments, true),
     })),
-  ]);
-}
-
-/** Neighbours of one kind as one shape: hundreds of small ones would make every frame slow. */
-function joined(shapes: readonly Shape[]): Shape[] {
-  const list: Shape[] = [];
-  for (const next of shapes) {
-    const last = list.at(-1);
-    if (last?.kind === next.kind)
-      list[list.length - 1] = { ...last, d: last.d + next.d };
-    else list.push(next);
-  }
-  return list;
+  ];
 }
 
 function rectPath(o: Origin, r: Rect): string {
@@ -98,98 +129,103 @@ export function leadPoints(cut: Cut): Vec[] {
   return [cut.thread, ...cut.lead, ...(first ? [first.from] : [])];
 }
 
-function kerf(plan: Plan, o: Origin): Shape[] {
+function kerf(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
   const rough = plan.job.passes[0];
   if (!rough) return [];
-  const d = cutsOf(plan).flatMap((cut) => {
+  return cutsOf(plan).map((cut) => {
     const own = cut.strokes.filter((s) => s.pass === 1);
     const start = own[0]?.path[0]?.start;
-    return [
-      ...(start ? [linesPath(o, [...leadPoints(cut), start])] : []),
-      ...own.map((s) => chainPath(o, s.path)),
-    ];
-  });
-  return [
-    {
+    return {
       kind: "kerf",
-      d: d.join(""),
+      patch: patchOf(cut.feature),
+      d: [
+        start ? linesPath(o, [...leadPoints(cut), start]) : "",
+        ...own.map((s) => chainPath(o, s.path)),
+      ].join(""),
       width: plan.job.wire.diameter + 2 * rough.gap,
-    },
-  ];
+    };
+  });
 }
 
-function passes(plan: Plan, o: Origin): Shape[] {
-  const strokes = cutsOf(plan).flatMap((cut) => cut.strokes);
-  return plan.job.passes.map((pass) => ({
-    kind: `pass pass-${Math.min(pass.number, 6)}`,
-    d: strokes
-      .filter((s) => s.pass === pass.number)
-      .map((s) => {
-        const first = s.path[0];
-        const last = s.path.at(-1);
-        return first && last
-          ? linesPath(o, [s.from, first.start]) +
-              chainPath(o, s.path) +
-              linesPath(o, [last.end, s.to])
-          : "";
-      })
+function passes(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
+  const cuts = cutsOf(plan);
+  return plan.job.passes.flatMap(({ number }) =>
+    cuts.map((cut) => ({
+      kind: `pass pass-${Math.min(number, 6)}`,
+      patch: patchOf(cut.feature),
+      d: cut.strokes
+        .filter((s) => s.pass === number)
+        .map((s) => {
+          const first = s.path[0];
+          const last = s.path.at(-1);
+          return first && last
+            ? linesPath(o, [s.from, first.start]) +
+                chainPath(o, s.path) +
+                linesPath(o, [last.end, s.to])
+            : "";
+        })
+        .join(""),
+    })),
+  );
+}
+
+/** Leads with the wire in, and the way from one cut to the next with the wire out. */
+function ways(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
+  const cuts = cutsOf(plan);
+  const travel = cuts.slice(1).map((cut, i) => {
+    const before = cuts[i]?.strokes.at(-1)?.to;
+    return {
+      kind: "travel",
+      patch: patchOf(cut.feature),
+      d: before ? linesPath(o, [before, cut.thread]) : "",
+    };
+  });
+  const leads = cuts.map((cut) => ({
+    kind: "lead",
+    patch: patchOf(cut.feature),
+    d: linesPath(o, leadPoints(cut)),
+  }));
+  return [...travel, ...leads];
+}
+
+function tabs(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
+  return cutsOf(plan).map((cut) => ({
+    kind: "tab",
+    patch: patchOf(cut.feature),
+    d: cut.strokes
+      .filter((s) => s.stretch === "tab" && s.pass === 1)
+      .map((s) => chainPath(o, s.path))
       .join(""),
   }));
 }
 
-/** Leads with the wire in, and the way from one cut to the next with the wire out. */
-function ways(plan: Plan, o: Origin): Shape[] {
-  const cuts = cutsOf(plan);
-  const travel = cuts.slice(1).map((cut, i) => {
-    const before = cuts[i]?.strokes.at(-1)?.to;
-    return before ? linesPath(o, [before, cut.thread]) : "";
-  });
-  return [
-    { kind: "travel", d: travel.join("") },
-    {
-      kind: "lead",
-      d: cuts.map((cut) => linesPath(o, leadPoints(cut))).join(""),
-    },
-  ];
-}
-
-function tabs(plan: Plan, o: Origin): Shape[] {
-  const strokes = cutsOf(plan).flatMap((cut) =>
-    cut.strokes.filter((s) => s.stretch === "tab" && s.pass === 1),
+function holes(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
+  const all = plan.features.flatMap((f) =>
+    entriesOf(f).map(({ startHole: { at, diameter, drawn } }) => ({
+      kind: drawn ? "hole drawn" : "hole",
+      patch: patchOf(f.id),
+      d: diameter > 0 ? circlePath(o, at, diameter / 2) : "",
+    })),
   );
-  return [
-    { kind: "tab", d: strokes.map((s) => chainPath(o, s.path)).join("") },
-  ];
+  return ["hole", "hole drawn"].flatMap((k) => all.filter((p) => p.kind === k));
 }
 
-function holes(plan: Plan, o: Origin): Shape[] {
-  const path = (drawn: boolean): string =>
-    plan.features
-      .flatMap(entriesOf)
-      .filter(
-        ({ startHole: { diameter, drawn: there } }) =>
-          diameter > 0 && there === drawn,
-      )
-      .map(({ startHole: { at, diameter } }) => circlePath(o, at, diameter / 2))
-      .join("");
-  return [
-    { kind: "hole", d: path(false) },
-    { kind: "hole drawn", d: path(true) },
-  ];
-}
-
-function outlines(plan: Plan, o: Origin): Shape[] {
-  const closed = (f: PlannedFeature): string =>
-    chainPath(o, f.contour.segments, true);
+function outlines(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
   return [
     {
       kind: "edge",
+      patch: 0,
       d: plan.stock ? chainPath(o, plan.stock.segments, true) : "",
     },
-    { kind: "outline", d: plan.features.map(closed).join("") },
-    {
+    ...plan.features.map((f) => ({
+      kind: "outline",
+      patch: patchOf(f.id),
+      d: chainPath(o, f.contour.segments, true),
+    })),
+    ...plan.unplanned.map((c) => ({
       kind: "unplanned",
-      d: plan.unplanned.map((c) => chainPath(o, c.segments, c.closed)).join(""),
-    },
+      patch: 0,
+      d: chainPath(o, c.segments, c.closed),
+    })),
   ];
 }

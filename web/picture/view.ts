@@ -80,24 +80,38 @@ export function fitted(view: View, rect: Rect, margin: number): View {
   };
 }
 
+/** How a picture drawn for one view is moved to serve another, as a CSS transform about its middle. */
+export function glided(drawn: View, view: View): string {
+  const { x, y, blown } = shifted(drawn, view);
+  return `translate(${x}px, ${y}px) scale(${blown})`;
+}
+
 /** Blown up more than this, what was drawn looks coarse. */
 const MOST_BLOWN = 3;
 
 /**
- * How a picture drawn for one view is moved to serve another, as a CSS transform about its middle; null where that would
- * show what was not drawn: `beyond` is the share of its size that was, past each edge.
+ * Whether a picture drawn for one view looks as it should when it is moved to serve another: nothing comes into sight
+ * that was not drawn, and nothing looks coarse. `beyond` is the share of its size that was drawn past each edge.
  */
-export function glided(drawn: View, view: View, beyond: number): string | null {
-  const blown = view.scale / drawn.scale;
-  const x = (drawn.center.x - view.center.x) * view.scale;
-  const y = (view.center.y - drawn.center.y) * view.scale;
+export function serves(drawn: View, view: View, beyond: number): boolean {
+  const { x, y, blown } = shifted(drawn, view);
   const room = blown * (0.5 + beyond) - 0.5;
-  const covers =
-    Math.abs(x) <= room * view.width && Math.abs(y) <= room * view.height;
-  const sameSize = drawn.width === view.width && drawn.height === view.height;
-  return covers && sameSize && blown <= MOST_BLOWN
-    ? `translate(${x}px, ${y}px) scale(${blown})`
-    : null;
+  return (
+    blown <= MOST_BLOWN &&
+    Math.abs(x) <= room * view.width &&
+    Math.abs(y) <= room * view.height
+  );
+}
+
+function shifted(
+  drawn: View,
+  view: View,
+): { readonly x: number; readonly y: number; readonly blown: number } {
+  return {
+    x: (drawn.center.x - view.center.x) * view.scale,
+    y: (view.center.y - drawn.center.y) * view.scale,
+    blown: view.scale / drawn.scale,
+  };
 }
 
 export function seen(view: View): Rect {

@@ -34,8 +34,12 @@ export function watchPicture(app: App, picture: Picture): void {
   };
   const reach = (): number => REACH / picture.view().scale;
 
-  app.subscribe(({ draft, feature, about }) => {
+  let drawn: readonly unknown[] = [];
+  app.subscribe(({ draft, feature, findings, finding, about }) => {
     element.dataset.about = about;
+    const draws = [draft, feature, findings, finding];
+    if (draws.every((d, i) => d === drawn[i])) return;
+    drawn = draws;
     if (draft && draft.plan !== plan) {
       plan = draft.plan;
       picture.show(sceneOf(plan));

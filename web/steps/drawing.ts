@@ -10,7 +10,7 @@ import type { App, Shown } from "../app.js";
 import type { Path } from "../desk/desk.js";
 import { openFile } from "../desk/open.js";
 import { SAMPLES, sampleDesk } from "../desk/samples.js";
-import { h, refill, table } from "../dom.js";
+import { h, refill, say, table } from "../dom.js";
 import {
   choiceField,
   type Field,
@@ -85,11 +85,14 @@ export function drawingStep(app: App, picture: Picture): Step {
     const { now } = history;
     sample.value = SAMPLES.some((s) => s.name === now.name) ? now.name : "";
     sentence.classList.toggle("fault", fault !== null);
-    sentence.textContent = fault
-      ? `${now.name}: ${fault.message}`
-      : inspection
-        ? sentenceOf(now.name, inspection, app.units())
-        : `${now.name}: ${stage === null ? "measuring" : "reading"}…`;
+    say(
+      sentence,
+      fault
+        ? `${now.name}: ${fault.message}`
+        : inspection
+          ? sentenceOf(now.name, inspection, app.units())
+          : `${now.name}: ${stage === null ? "measuring" : "reading"}…`,
+    );
     const { units, roles, drawing } = now.job;
     const sheets = findings.filter((f) => f.code === "role/sheet-layer");
     const said = [now.drawingUnit, units, roles, drawing, sheets];

@@ -3,7 +3,7 @@ import type { OutputFile } from "../../src/index.js";
 import type { App } from "../app.js";
 import { bundleText } from "../desk/bundle.js";
 import { jobText } from "../desk/desk.js";
-import { announce, h } from "../dom.js";
+import { announce, h, say } from "../dom.js";
 import { notice } from "../notice.js";
 import { printSheet } from "../print.js";
 import type { Planner } from "../worker/planner.js";
@@ -113,11 +113,14 @@ export function paperStep(app: App, planner: Planner): Step {
     for (const { paper, button } of buttons)
       button.disabled = !ready || (paper.ending === ".iso" && !holds);
     print.disabled = !ready;
-    sentence.textContent = holds
-      ? "The program is proved and can go to the machine, after a look at it by somebody who knows the machine."
-      : ready
-        ? "The program cannot be downloaded while its proof does not hold. The other papers say why."
-        : "Nothing to hand out yet.";
+    say(
+      sentence,
+      holds
+        ? "The program is proved and can go to the machine, after a look at it by somebody who knows the machine."
+        : ready
+          ? "The program cannot be downloaded while its proof does not hold. The other papers say why."
+          : "Nothing to hand out yet.",
+    );
   };
 }
 

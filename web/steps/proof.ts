@@ -27,6 +27,10 @@ export function proofStep(app: App, picture: Picture): Step {
   const findings = h("div", {});
   bodyOf("proof").append(sentence, findings, figures);
   let drawn: Shown["proved"] = null;
+  // That the verdict is old is said at once; a new one is given with the text that goes with it.
+  app.subscribe((shown) => {
+    if (shown.stage !== null) drawVerdict(app, shown);
+  });
   return (shown) => {
     drawVerdict(app, shown);
     const { proved } = shown;

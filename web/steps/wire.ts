@@ -86,7 +86,7 @@ export function wireStep(app: App, picture: Picture): Step {
   return (shown) => {
     for (const field of [...fields, flushing, ownTable]) field.update(shown);
     const { draft, inspection, history } = shown;
-    const draws = [draft, inspection, history.now.job];
+    const draws = [draft, inspection, history.now.job.passes];
     if (!draft || draws.every((d, i) => d === drawn[i])) return;
     drawn = draws;
     const { plan } = draft;

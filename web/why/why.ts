@@ -164,15 +164,16 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
     refill(answer, ...(lesson ? answerOf(lesson, app) : []));
   }
 
-  let seen: Pick<Shown, "draft" | "feature" | "about"> | null = null;
+  let seen: Pick<Shown, "draft" | "feature" | "about"> = app.shown();
+  draw();
   app.subscribe(({ draft, feature, about, stage }) => {
     const wanted = about === "why" && draft !== null && stage === null;
-    const changed = seen?.draft !== draft || seen?.feature !== feature;
+    const changed = seen.draft !== draft || seen.feature !== feature;
     if (wanted && (changed || lesson === null)) {
       seen = { draft, feature, about };
       void work();
-    } else if (seen?.about !== about) draw();
-    seen = seen && { ...seen, about };
+    } else if (seen.about !== about) draw();
+    seen = { ...seen, about };
   });
 }
 
