@@ -277,7 +277,7 @@ describe("the page, opened from a folder without a network", () => {
       await page.evaluate(axe.source);
       const { violations } = await page.evaluate(() => {
         // Steps out of sight are not laid out: all of them are looked at here.
-        for (const step of document.querySelectorAll("section"))
+        for (const step of Array.from(document.querySelectorAll("section")))
           step.style.contentVisibility = "visible";
         return (globalThis as unknown as { axe: typeof axe }).axe.run({
           // Style sheets would be fetched, which the page does not allow.
