@@ -7,6 +7,7 @@ import type { Segment } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import { drawnMarks, markRole, type OutlineRole } from "./drawn-marks.js";
 import type { CutRole, Feature, Layout, Role } from "./feature.js";
+import { frameFindings } from "./frames.js";
 import type { Job } from "./job.js";
 import { missingLayers, sameLayer } from "./layer-choice.js";
 import { sheetLayerFindings } from "./sheet-layers.js";
@@ -62,6 +63,11 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   }
   findings.push(...nestingFindings(features));
   const told = new Set(sheets.flatMap((f) => f.layers ?? []));
+  findings.push(
+    ...frameFindings(drawing, roles, job).filter(
+      (f) => !f.layers?.some((layer) => told.has(layer)),
+    ),
+  );
   return {
     features,
     stock: stocks[0]?.contour ?? null,

@@ -57,13 +57,13 @@ export function sheetLayerFindings(
 }
 
 /** Somebody said what the layer is. */
-function isSettled(layer: string, { drawing, roles }: Job): boolean {
+export function isSettled(layer: string, { drawing, roles }: Job): boolean {
   return [...(drawing.only ?? []), ...Object.keys(roles.layers)].some((named) =>
     sameLayer(layer, named),
   );
 }
 
-function isToCut(role: OutlineRole | undefined): boolean {
+export function isToCut(role: OutlineRole | undefined): boolean {
   return role === "opening" || role === "part" || role === "stock";
 }
 
