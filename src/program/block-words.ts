@@ -19,6 +19,8 @@ export interface BlockWords {
   readonly register: Word | undefined;
   /** G91, which is in the standard but in no table: our writer never uses it. */
   readonly incremental: boolean;
+  /** G04: the wire waits, and the block's numbers say how long. */
+  readonly dwell: boolean;
 }
 
 /** A word table made ready for looking words up. */
@@ -94,6 +96,23 @@ export function sortBlock(
       events.set(event, Math.min(...taken.map((w) => (w as Word).column)));
       others = others.filter((w) => !taken.includes(w));
     }
+  const moves = MOTIONS.some(
+    (m) =>
+      events.has(m) || others.some((w) => known.single.get(keyOf(w)) === m),
+  );
+  const dwell = others.some((w) => keyOf(w) === "G4");
+  if (dwell && moves)
+    findings.push(
+      textFinding(
+        "program/two-of-a-kind",
+        "error",
+        block.line,
+        block.words[0]?.column ?? 1,
+        "the block both waits (G04) and moves; is X a time or a place? Give each its own block",
+      ),
+    );
+  else if (dwell)
+    others = others.filter((w) => !DWELL_LETTERS.includes(w.letter));
   let incremental = false;
   for (const word of others) {
     const key = keyOf(word);
@@ -116,7 +135,15 @@ export function sortBlock(
           "the block says two things that exclude each other",
         ),
       );
-  return { events, numbers, register, incremental };
+  // What stands beside such a word is no place to go to.
+  const owned = !moves && others.some((w) => OWN_NUMBERS.includes(keyOf(w)));
+  return {
+    events,
+    numbers: owned ? {} : numbers,
+    register,
+    incremental,
+    dwell: dwell && !moves,
+  };
 }
 
 const OPPOSITES = [
@@ -128,7 +155,21 @@ const OPPOSITES = [
   ["flushingOn", "flushingOff"],
 ] as const;
 
+const MOTIONS = ["rapid", "line", "clockwise", "counterClockwise"] as const;
+
+/** A dwell's time stands under one of these, by the control's habit; X, which is another, is among the numbers. */
+const DWELL_LETTERS = "PFU";
+
+/** Dwell, home, datum: whatever X and Y stand beside them say no place to go to. */
+const OWN_NUMBERS = ["G4", "G74", "G92"];
+
 const nameOf = (w: Word): string => w.letter + w.digits;
+
+const ISO_REMARKS = {
+  error: "the proof cannot follow: take it out",
+  warning: "has no meaning for a wire",
+  note: "changes nothing of where the wire goes",
+} as const;
 
 /** A word that is left over: of the standard but of no use here, or of nobody's. */
 function strayFinding(block: Block, word: Word, known: EventTable): Finding {
@@ -173,12 +214,16 @@ function strayFinding(block: Block, word: Word, known: EventTable): Finding {
   if (iso)
     return tell(
       "program/idle-word",
-      iso.shifts ? "error" : "warning",
-      `${name} is ${iso.what} in ISO 6983-1, which ${iso.shifts ? "the proof cannot follow: take it out" : "has no meaning for a wire"}`,
+      iso.weight,
+      `${name} is ${iso.what} in ISO 6983-1, which ${ISO_REMARKS[iso.weight]}`,
     );
+  const instead =
+    keyOf(word) === "G20" ? "G70" : keyOf(word) === "G21" ? "G71" : null;
   return tell(
     "program/unknown-word",
     "error",
-    `${name} is neither in the word table nor in ISO 6983-1; what a control makes of it is not known: take it out, or give the table of your control`,
+    instead
+      ? `${name} sets the unit on some controls; in ISO 6983-1 that is ${instead}: write that, or give the table of your control`
+      : `${name} is neither in the word table nor in ISO 6983-1; what a control makes of it is not known: take it out, or give the table of your control`,
   );
 }

@@ -8,8 +8,8 @@ interface IsoWord {
   readonly from: number;
   readonly to: number;
   readonly what: string;
-  /** The wire would run elsewhere than the coordinates say. */
-  readonly shifts: boolean;
+  /** error: the wire would run elsewhere than the coordinates say; note: every machine program may carry it. */
+  readonly weight: "error" | "warning" | "note";
 }
 
 const row = (
@@ -17,29 +17,29 @@ const row = (
   from: number,
   to: number,
   what: string,
-  shifts: boolean,
-): IsoWord => ({ letter, from, to, what, shifts });
+  weight: IsoWord["weight"],
+): IsoWord => ({ letter, from, to, what, weight });
 
 const ISO_WORDS: readonly IsoWord[] = [
-  row("G", 4, 4, "a dwell", false),
-  row("G", 6, 6, "a parabola", true),
-  row("G", 8, 9, "speeding up or slowing down", false),
-  row("G", 18, 19, "another plane than X Y", true),
-  row("G", 33, 35, "thread cutting", true),
-  row("G", 43, 44, "a tool offset", true),
-  row("G", 53, 59, "a shift of the datum", true),
-  row("G", 60, 60, "exact positioning", false),
-  row("G", 63, 63, "tapping", true),
-  row("G", 74, 74, "going home", true),
-  row("G", 80, 80, "the end of a fixed cycle", false),
-  row("G", 81, 89, "a fixed cycle", true),
-  row("G", 92, 92, "a new datum", true),
-  row("G", 93, 97, "the unit of a feed or a speed", false),
-  row("M", 3, 5, "a spindle", false),
-  row("M", 7, 7, "a second coolant", false),
-  row("M", 10, 11, "a clamp", false),
-  row("M", 48, 49, "the feed override", false),
-  row("M", 60, 60, "a change of the workpiece", true),
+  row("G", 4, 4, "a dwell", "note"),
+  row("G", 6, 6, "a parabola", "error"),
+  row("G", 8, 9, "speeding up or slowing down", "note"),
+  row("G", 18, 19, "another plane than X Y", "error"),
+  row("G", 33, 35, "thread cutting", "error"),
+  row("G", 43, 44, "a tool offset", "error"),
+  row("G", 53, 59, "a shift of the datum", "error"),
+  row("G", 60, 60, "exact positioning", "note"),
+  row("G", 63, 63, "tapping", "error"),
+  row("G", 74, 74, "going home", "error"),
+  row("G", 80, 80, "the end of a fixed cycle", "note"),
+  row("G", 81, 89, "a fixed cycle", "error"),
+  row("G", 92, 92, "a new datum", "error"),
+  row("G", 93, 97, "the unit of a feed or a speed", "note"),
+  row("M", 3, 5, "a spindle", "warning"),
+  row("M", 7, 7, "a second coolant", "warning"),
+  row("M", 10, 11, "a clamp", "warning"),
+  row("M", 48, 49, "the feed override", "warning"),
+  row("M", 60, 60, "a change of the workpiece", "error"),
 ];
 
 /** The standard's meaning of a word that means nothing to a wire, or undefined when the standard has none. */

@@ -20,6 +20,8 @@ export type Action =
     }
   | { readonly kind: "thread"; readonly line: number; readonly at: Vec }
   | { readonly kind: "cut-wire"; readonly line: number; readonly at: Vec }
+  /** G04: standing still for a while. */
+  | { readonly kind: "dwell"; readonly line: number; readonly at: Vec }
   | { readonly kind: "flushing"; readonly line: number; readonly on: boolean }
   /** M00, or M01 and whatever stands in a block marked / (`optional`); with the comments in or right above its block. */
   | {

@@ -40,6 +40,9 @@ const textPlace = (line: number, column: number): string =>
 
 const WORD = /([A-Za-z])[ \t]*([+-]?(?:\d+\.?\d*|\.\d+))/y;
 const SPACE = /[ \t]+/y;
+/** The mark with which old systems close a text. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: it is what is looked for.
+const END_OF_FILE = /\x1a+\s*$/;
 
 /** Characters: a program of 500,000 blocks. */
 const LONGEST_PROGRAM = 32_000_000;
@@ -95,6 +98,7 @@ export function readBlocks(text: string): BlockList {
   let spoken = false;
   text
     .replace(/^\uFEFF/, "")
+    .replace(END_OF_FILE, "")
     .split(/\r\n|\n|\r/)
     .forEach((raw, index) => {
       const line = index + 1;
@@ -210,7 +214,8 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
     }
     if (char === "/" && words.length === 0 && !skip) {
       skip = true;
-      at++;
+      // A digit may say which of several switches leaves it out.
+      at += /^\/[ \t]*[1-9](?!\d)/.exec(raw.slice(at))?.[0].length ?? 1;
       continue;
     }
     if (char === ":" && words.length === 0) {

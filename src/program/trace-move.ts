@@ -131,6 +131,13 @@ export function runMove(
       feed(straight(from, to));
     return;
   }
+  if (said.numbers.R && (said.numbers.I || said.numbers.J))
+    tell(
+      "program/two-of-a-kind",
+      "error",
+      "the arc has both R and I or J; which holds is up to the control: leave R out",
+      said.numbers.R.column,
+    );
   const arc = readArc(
     from,
     to,

@@ -149,6 +149,7 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
     );
 
   const here = place(state);
+  if (said.dwell && here) actions.push({ kind: "dwell", line, at: here });
   if (has("flushingOff")) actions.push({ kind: "flushing", line, on: false });
   if (has("thread") && has("cutWire"))
     tell(

@@ -59,7 +59,7 @@ export function compensate(
     if (!next)
       tell(
         feeds[k - 1] as Feed,
-        "the wire is cut with G41 or G42 still in force; lead out with G40 first",
+        "the wire is cut with G41 or G42 still in force: no move with G40 has led it off before; lead out with G40 first",
       );
     else if (next.compensation !== null)
       tell(

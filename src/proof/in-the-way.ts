@@ -1,12 +1,15 @@
 /** Is a loose piece out of the way before the wire goes on beside it? */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
+import { FOLLOWING, SAME_FRACTION } from "../base/tolerance.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Move } from "./follow.js";
 import type { Loosening } from "./people.js";
+import type { Place } from "./proof.js";
 import { type Stops, stopsBetween } from "./stops.js";
+import { stretchesWithin, union, xAt, yAt } from "./stretches.js";
 
 /** After a piece is free the wire comes back to its feature only after another stop, at which it is taken out. */
 export function inTheWay(
@@ -73,27 +76,59 @@ export function cutsOn(
       );
     const pass = along[0]?.follows?.pass ?? 0;
     const after = along.filter((m) => m !== moves[freedBy]);
+    // The move that freed it may itself run on, over what was cut before.
+    const again =
+      lengthOf([moves[freedBy] as Move]) > joint
+        ? runsOver(freedBy, moves)
+        : null;
     const later = after.filter((m) => (m.follows?.pass ?? 0) > pass);
     const far =
       lengthOf(later) > joint
         ? later
-        : lengthOf(after) > process.tabs.longest + joint
+        : lengthOf(after) + (again?.long ?? 0) > process.tabs.longest + joint
           ? after
-          : [];
-    const [first] = far;
-    if (!first) return [];
+          : null;
+    if (!far) return [];
     told.add(p.featureIndex);
-    const at = pair(first.segment.start);
+    const over = far === after ? again : null;
+    const line = over ? p.line : far[0]?.line;
+    const long = lengthOf(far) + (over?.long ?? 0);
+    const at = over ? over.from : pair((far[0] as Move).segment.start);
     return [
       {
         code: "proof/cuts-on",
         severity: "error" as const,
-        message: `program line ${first.line}: the wire goes on along ${p.feature} for ${fixed(lengthOf(far), 2)} mm from ${placeText(at)} after its piece came loose in line ${p.line}; the piece lies against it: cut the wire, put an M00 that names ${p.feature} to take it out, and thread again`,
+        message: `program line ${line}: the wire goes on along ${p.feature} for ${fixed(long, 2)} mm from ${placeText(at)} after its piece came loose in line ${p.line}; the piece lies against it: cut the wire, put an M00 that names ${p.feature} to take it out, and thread again`,
         where: at,
         feature: p.feature,
       },
     ];
   });
+}
+
+/** mm at the end of a move that follows an outline, over which earlier moves have run on the same offset. */
+function runsOver(
+  k: number,
+  moves: readonly Move[],
+): { readonly long: number; readonly from: Place } | null {
+  const { segment, follows } = moves[k] as Move;
+  if (!follows) return null;
+  const before = moves
+    .slice(0, k)
+    .filter(
+      (m) =>
+        m.follows?.feature === follows.feature &&
+        m.follows.pass === follows.pass,
+    );
+  const last = union(
+    before.flatMap((m) => stretchesWithin(segment, m.segment, FOLLOWING)),
+  ).at(-1);
+  return last && last.to > 1 - SAME_FRACTION
+    ? {
+        long: segmentLength(segment) * (1 - last.from),
+        from: [xAt(segment, last.from), yAt(segment, last.from)],
+      }
+    : null;
 }
 
 const lengthOf = (moves: readonly Move[]): number =>

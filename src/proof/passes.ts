@@ -12,6 +12,7 @@ import {
   middleOf,
   type Path,
   type PieceCoverage,
+  traceTolerance,
   worstExcess,
 } from "./coverage.js";
 import type { Move } from "./follow.js";
@@ -52,7 +53,7 @@ export function checkPasses(
   const findings = [
     ...doesNotFit(feature, final, job),
     ...missing.flat(),
-    ...finalPass(feature, final, worst),
+    ...finalPass(feature, final, worst, traceTolerance(job)),
     ...cornersThatStay(feature, unreached),
     ...checkPassOrder(feature, passes, path, job, {
       freed,
@@ -95,9 +96,11 @@ function finalPass(
   feature: Feature,
   final: FeaturePass,
   worst: { excess: number; at: Vec } | null,
+  tolerance: number,
 ): Finding[] {
   const missed = final.reachable - final.reached;
-  if (missed <= SLIVER || !worst) return [];
+  // Where nothing stays the wire ran nearer than it should: that is told as a gouge.
+  if (missed <= SLIVER || !worst || worst.excess <= tolerance) return [];
   const amount = Number.isFinite(worst.excess)
     ? `up to ${fixed(worst.excess, 4)} mm of stock stays`
     : "it is not cut at all";

@@ -15,7 +15,10 @@ export function stopsByWord(actions: readonly Action[]): Stops {
   actions.forEach((a, action) => {
     if (a.kind !== "stop") return;
     // Many controls show capitals only.
-    for (const word of new Set(a.comment.toLowerCase().match(/[\w-]+/g))) {
+    const said = a.comment.toLowerCase().match(/[\w-]+/g) ?? [];
+    // "OPENING 1" is opening-1.
+    const joined = said.slice(1).map((word, k) => `${said[k]}-${word}`);
+    for (const word of new Set([...said, ...joined])) {
       const list = stops.get(word) ?? [];
       list.push({ action, optional: a.optional });
       stops.set(word, list);

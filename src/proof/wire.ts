@@ -137,6 +137,16 @@ export function replayWire(program: ProgramText, job: Job): Replay {
           );
         close();
         break;
+      case "dwell":
+        if (!open || open.feeds.length === 0) break;
+        tell(
+          "proof/dwell",
+          "warning",
+          a.line,
+          `the wire stands still at ${placeText(pair(a.at))} in the middle of its cut (G04); if it goes on burning, it leaves a mark there: wait before the cut, or with M00`,
+          a.at,
+        );
+        break;
       case "flushing":
         flushing = a.on;
         break;

@@ -66,6 +66,17 @@ describe("read as meant", () => {
         .replace("G01 X4. Y3.", "(up) G01 X4. (right side) Y3. (done)"),
     ],
     ["M02 for M30", box.join("\n").replace("M30", "M02")],
+    ...["G04 X2.", "G04 P500", "G04 F1.5", "G4 U2."].map(
+      (wait): [string, string] => [
+        `waiting for the water: ${wait} is a time and no place`,
+        box.join("\n").replace("M08", `M08\n${wait}`),
+      ],
+    ),
+    [
+      "the words that many programs begin with",
+      box.join("\n").replace("G90 G40", "G90 G40 G80 G94 F3."),
+    ],
+    ["a file closed by the mark of old systems", `${box.join("\r\n")}\x1a`],
   ])("%s", (_, text) => {
     const read = ends(text);
     // (4,3) to (3,2) about (4,2): a clockwise arc would go the long way round; ends are what is asked here.
@@ -87,6 +98,11 @@ describe("the first word that nobody knows is named with line and column", () =>
     ["a G word of no standard", "G01 G77 X4. Y3.", "line 7, column 5"],
     ["half a tool change", "M06", "line 7, column 1"],
     ["plain text", "go to 4", "line 7, column 1"],
+    ["a unit as other controls say it", "G21", "G71: write that"],
+    ["a datum", "G92 X0. Y0.", "line 7, column 1: G92 is a new datum"],
+    ["a wait with a move", "G04 G01 X4. Y3.", "line 7, column 1"],
+    ["an arc by both its ways", "G02 X4. Y3. J1.5 R1.5", "line 7, column 18"],
+    ["a switch to leave a block out", "/2 G01 X4. Y3.", "line 7, column 4"],
   ])("%s", (_, line, place) => {
     const [first] = faults(box.with(6, line).join("\n"));
     expect(first).toContain(place);

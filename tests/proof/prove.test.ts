@@ -61,6 +61,10 @@ describe("figures worked out by hand", () => {
     const thick = jobOf({ passes: [{ kind: "rough", gap: 0.02, leave: 0 }] });
     const proof = proveText(squareProgram(thin), SQUARE, thick);
     expect(proof.maxGouge).toBeCloseTo(0.01, 9);
+    // Too deep is not too little: no stock of 0 mm is said to stay.
+    const codes = proof.findings.map((f) => f.code);
+    expect(codes).toContain("proof/gouge");
+    expect(codes).not.toContain("proof/excess");
     expect(proof.ok).toBe(false);
   });
 

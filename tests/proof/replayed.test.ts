@@ -9,6 +9,8 @@ import {
   PUNCH,
   proveText,
   punchProgram,
+  ROUND,
+  roundProgram,
   SQUARE,
   squareContour,
   squareProgram,
@@ -158,6 +160,20 @@ describe("a wire that keeps cutting a piece already loose", () => {
       remove,
     );
     expect(errors(lines)).toEqual(["proof/cuts-on"]);
+  });
+
+  test("goes on in the very block that cut it loose, all the way round", () => {
+    // The tab lies in the last 1.4 mm before the lowest point; clockwise from there it is cut first, then 60.7 mm
+    // of 2π · 9.79 - 0.8 = 60.7 are run over again.
+    const lines = roundProgram();
+    const k = lines.findIndex((l) => l.includes("M00"));
+    const tab = lines.findIndex((l, i) => i > k && l.startsWith("G03"));
+    const [found, ...more] = proveText(
+      lines.with(tab, "G02 X0.8000 Y-9.7572 I1.3663 J9.6942"),
+      ROUND,
+    ).findings.filter((f) => f.code === "proof/cuts-on");
+    expect(more).toEqual([]);
+    expect(found?.message).toContain(`program line ${tab + 1}:`);
   });
 
   test("runs its joint over and leads out: no matter", () => {

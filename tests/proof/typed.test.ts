@@ -209,6 +209,14 @@ describe("a die plate as other people type it is proved", () => {
     ["without %", DIE.replace(/%\n/g, "")],
     ["with M02", DIE.replace("M30", "M02")],
     ["without G40 and G90", DIE.replace(" G90 G40", "")],
+    [
+      "with stops that name the opening in two words",
+      DIE.replace(/OPENING-/g, "Opening "),
+    ],
+    [
+      "waiting for the water after threading",
+      DIE.replace(/^M8$/gm, "M8\nG4 X2."),
+    ],
     ["with feeds", DIE.replace(/^G1 /gm, "G1 F3.5 ")],
     ["with a ; after every block", DIE.replace(/([^%\n])\n/g, "$1;\n")],
     ["with comments everywhere", DIE.replace(/^G1/gm, "(NOW) G1 (STRAIGHT)")],
@@ -281,6 +289,15 @@ describe("a fault typed into it is called by its name, once", () => {
     const told = proof.findings.filter((f) => f.message.includes(part));
     expect(told).toHaveLength(1);
     expect(told[0]?.severity).toBe("error");
+  });
+
+  test("a wait in the middle of the cut is a warning with line and place", () => {
+    const proof = dieProof(DIE.replace("X28.\n", "X28.\nG4 P500\n"));
+    const told = proof.findings.filter((f) => f.severity !== "note");
+    expect(told.map((f) => f.code)).toEqual(["proof/dwell"]);
+    expect(told[0]?.message).toContain("program line 9:");
+    expect(told[0]?.message).toContain("(28, 10.155)");
+    expect(proof.ok).toBe(true);
   });
 
   test("a program for another drawing or job: that is said first", () => {
