@@ -8,7 +8,8 @@ export interface PrintedFeature {
   readonly area: number;
   readonly perimeter: number;
   readonly startHole: readonly [number, number];
-  readonly tab: { readonly length: number; readonly at: unknown };
+  /** null: the inside is cut away whole, and nothing comes loose. */
+  readonly tab: { readonly length: number; readonly at: unknown } | null;
 }
 
 /** What `plan --json` prints, as far as it is looked at. */

@@ -279,7 +279,12 @@ export function replay(
     if (value.D !== undefined) fault(n, "D without G41 or G42");
     if (comp && has("G40")) {
       if (motion !== "G01") fault(n, "compensation must end on a G01");
-      for (const m of compensated(comp, { line: n, to }, (w) => fault(n, w)))
+      for (const m of compensated(
+        comp,
+        { line: n, to },
+        scale === 1 ? JOINT.mm : JOINT.inch,
+        (w) => fault(n, w),
+      ))
         threaded.moves.push(m);
       comp = null;
       return;
@@ -307,6 +312,9 @@ function beside(s: Piece, d: number): Piece | null {
   return { ...s, a: shift(s.a), b: shift(s.b), r };
 }
 
+/** How far apart parallels of tangent neighbours may lie, mm: five steps of the grid, 0.0001 mm or 0.00001 in. */
+const JOINT = { mm: 0.0005, inch: 0.00127 };
+
 /**
  * Centre path of a compensated run: on to the point square to the first segment, round outside corners about the
  * corner, to the meeting point of the neighbours at inside corners, off from the point square to the last segment.
@@ -314,6 +322,7 @@ function beside(s: Piece, d: number): Piece | null {
 function compensated(
   c: { left: boolean; d: number; from: Pt; run: readonly Programmed[] },
   off: { line: number; to: Pt },
+  joint: number,
   fault: (what: string) => void,
 ): Move[] {
   const side = c.left ? c.d : -c.d;
@@ -355,7 +364,7 @@ function compensated(
     const meeting = apart > 1e-9 ? meetingPoint(head, next.piece) : head.b;
     if (!meeting) {
       // Grid rounding leaves neighbours that should be tangent a little apart; more than that is a fault.
-      if (apart > 5e-4)
+      if (apart > joint)
         fault(`segments of lines ${line} and ${next.line} do not meet beside`);
       out.push({ piece: head, line });
       if (apart > 1e-9)

@@ -6,6 +6,7 @@ import { type Asked, type Printed, pointFrom } from "../printed.js";
 import { burntLength, type Replay } from "../replay.js";
 import {
   endHeading,
+  innermost,
   type Known,
   type Span,
   startHeading,
@@ -47,17 +48,13 @@ export function matchFeatures(
   const cut = truth.outlines.filter((o) => o.role !== "stock");
   const taken = new Set<number>();
   for (const f of p.features) {
-    const at = pointFrom(f.tab?.at);
-    if (!at) {
-      complain("j", `${f.id}: tab.at is no point`);
-      continue;
-    }
-    const near = truth.edges.nearest(at, 0.05);
-    const o = truth.outlines[truth.owner[near.index] ?? -1];
-    if (!o || near.d > 0.002) {
-      complain("j", `${f.id}: tab at ${show(at)} lies on no outline`);
-      continue;
-    }
+    const o =
+      f.tab === null
+        ? truth.outlines[innermost(truth, pt(...f.startHole))]
+        : outlineAtTab(truth, f.id, f.tab, complain);
+    if (!o) continue;
+    if (f.tab === null && o.role !== "opening")
+      complain("j", `${f.id}: a ${o.role} without a tab`);
     if (taken.has(o.index))
       complain("j", `${f.id}: its outline is taken twice`);
     taken.add(o.index);
@@ -82,6 +79,24 @@ export function matchFeatures(
   if (p.features.length !== cut.length)
     complain("j", `${p.features.length} features, drawn ${cut.length}`);
   return who;
+}
+
+function outlineAtTab(
+  truth: Truth,
+  id: string,
+  tab: { readonly at: unknown },
+  complain: Complain,
+): Known | undefined {
+  const at = pointFrom(tab.at);
+  if (!at) {
+    complain("j", `${id}: tab.at is no point`);
+    return undefined;
+  }
+  const near = truth.edges.nearest(at, 0.05);
+  const o = truth.outlines[truth.owner[near.index] ?? -1];
+  if (o && near.d <= 0.002) return o;
+  complain("j", `${id}: tab at ${show(at)} lies on no outline`);
+  return undefined;
 }
 
 export function checkTotals(p: Printed, r: Replay, complain: Complain): void {

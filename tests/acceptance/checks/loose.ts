@@ -34,6 +34,9 @@ export function checkLoose(
     at: pt(...f.startHole),
     r: (holes[f.id] ?? 0) / 2,
   }));
+  const cutAway = new Set(
+    printed.features.filter((f) => f.tab === null).map((f) => f.id),
+  );
   let pieces = 0;
   for (const [id, o] of who) {
     const window = grown(
@@ -77,7 +80,7 @@ export function checkLoose(
       )
         complain("j", `${owner}: its loose piece is not in proof.loosePieces`);
     }
-    if (sure.length > 0) continue;
+    if (sure.length > 0 || cutAway.has(id)) continue;
     if (o.role === "opening" && !hasSlug(truth, o, rough + kerf + 0.1))
       continue;
     if (run(false).length === 0)

@@ -56,6 +56,7 @@ export function gapAt(
 export function checkTab(
   o: Known,
   f: PrintedFeature,
+  want: number,
   left: Gap | null,
   kerf: number,
   asked: Asked,
@@ -66,7 +67,6 @@ export function checkTab(
     complain("d", `${f.id}: nothing of the rough's way near its tab`);
     return;
   }
-  const want = f.tab.length;
   const slack = 0.1 * want + 0.05;
   // Round a corner the outline and the wire's path differ: anything from the one to the other is its length.
   const metal = [left.hi - left.lo, left.onPath].map((l) => l - 2 * kerf);

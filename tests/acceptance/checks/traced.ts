@@ -51,7 +51,8 @@ export function checkTraced(
       .map((n) => n.code);
     const firstSeen = new Map<number, number>();
     const directions: number[] = [];
-    const tab = arcPosition(o, pointFrom(f.tab.at) as Pt);
+    // What is cut away whole goes round from one place in one thread: there is no tab to look for.
+    const tab = f.tab && arcPosition(o, pointFrom(f.tab.at) as Pt);
     const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
     const early = new Set<number>();
     r.threadings.forEach((t, i) => {
@@ -89,13 +90,17 @@ export function checkTraced(
           `${f.id}: pass ${k + 1} comes before pass ${k} at ${order.length} places, first ${order[0]}`,
         );
       let left = missed;
-      if (k === 0 || (o.role === "part" && !finalPass)) {
+      if (
+        f.tab &&
+        tab !== null &&
+        (k === 0 || (o.role === "part" && !finalPass))
+      ) {
         const reach = 2 * f.tab.length + 2 * kerf + 2;
         const out = gapAt(truth, o, pass.offset, tab, reach, (p) =>
           hitsAt(track, p, tol).some((h) => early.has(h.threading)),
         );
         if (k === 0) {
-          checkTab(o, f, out, kerf, asked, told, complain);
+          checkTab(o, f, f.tab.length, out, kerf, asked, told, complain);
         }
         // The tab of a part is cut at the finish offset only.
         if (out && o.role === "part" && !finalPass)
@@ -108,9 +113,10 @@ export function checkTraced(
         miss,
         explainMissed(truth, o, f, pass.offset, left, track, complain, k + 1),
       );
-      directions.push(directionOf(seen, tab, o.perimeter));
+      if (tab !== null) directions.push(directionOf(seen, tab, o.perimeter));
       if (
         // Places in inside corners do not count, so not all of the overlap can be asked for; less is well if it is told.
+        f.tab &&
         finalPass &&
         k > 0 &&
         o.role === "opening" &&
