@@ -59,6 +59,12 @@ export const FLAT_ARC_SHARE = 1 / 3;
 /** Radius (mm) from which an arc is written as chords: eight digits, four of them after the point, are what controls take. */
 export const LARGEST_WRITTEN_RADIUS = 99_999;
 
+/**
+ * mm from the origin up to which a program may reach: eight digits, four of them after the point, are what controls
+ * take, and no machine is so large. What lies beyond has most often lost its decimal point. Arcs' centres may lie farther.
+ */
+export const FARTHEST_WRITTEN = 9_999.9999;
+
 /** What double arithmetic may leave of a difference that is 0, relative to the values: a few thousand roundings. */
 export const ROUNDING = 1e-12;
 

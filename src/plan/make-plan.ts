@@ -8,7 +8,7 @@ import type { LaidOut } from "./layout.js";
 import { inOrder } from "./order.js";
 import type { Plan } from "./plan.js";
 import { type Planned, planFeature } from "./plan-feature.js";
-import { outsideBlock, strayMarks } from "./plan-findings.js";
+import { farAway, outsideBlock, strayMarks } from "./plan-findings.js";
 import { processFindings } from "./process-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugFindings } from "./slug-findings.js";
@@ -31,6 +31,7 @@ export function makePlan(
   const findings: Finding[] = [
     ...before.findings,
     ...outsideBlock(layout),
+    ...farAway(layout),
     ...edgeFaults(layout, job),
     ...strayMarks(layout, around, job),
   ];

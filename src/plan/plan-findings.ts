@@ -1,8 +1,8 @@
 /** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { SAME_POINT, STUB } from "../base/tolerance.js";
-import { windingNumber } from "../geometry/contour.js";
+import { FARTHEST_WRITTEN, SAME_POINT, STUB } from "../base/tolerance.js";
+import { contourBox, windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
@@ -28,6 +28,25 @@ export function outsideBlock({ features, stock }: Layout): Finding[] {
         message: `${f.id} at ${placeText(where)} lies outside the block; check the roles of their layers`,
         where,
         feature: f.id,
+      },
+    ];
+  });
+}
+
+/** Where a program could not say where to go. */
+export function farAway({ features }: Layout): Finding[] {
+  return features.flatMap(({ id, contour }) => {
+    const { minX, minY, maxX, maxY } = contourBox(contour);
+    const far = Math.max(-minX, -minY, maxX, maxY);
+    if (far <= FARTHEST_WRITTEN) return [];
+    const where = pair((contour.segments[0] as Segment).start);
+    return [
+      {
+        code: "outline/far-away",
+        severity: "error" as const,
+        message: `${id} at ${placeText(where)} lies ${trimmed(far / 1000, 2)} m from the drawing's origin, farther than the ${Math.round(FARTHEST_WRITTEN / 1000)} m that a control has digits for; move the drawing so that its origin is the block's datum, and check its unit`,
+        where,
+        feature: id,
       },
     ];
   });

@@ -3,6 +3,7 @@ import { fixed, trimmed } from "../base/numbers.js";
 import {
   ARC_RADIUS_AGREEMENT,
   ARC_RADIUS_REFUSED,
+  FARTHEST_WRITTEN,
   LARGEST_WRITTEN_RADIUS,
   SAME_POINT,
 } from "../base/tolerance.js";
@@ -20,9 +21,6 @@ import {
   type Tell,
   type Trace,
 } from "./trace-state.js";
-
-/** mm: farther than any wire machine reaches; what lies beyond has most often lost its decimal point. Centres may lie farther. */
-const FARTHEST = 5_000;
 
 export function runMove(
   block: Block,
@@ -50,14 +48,16 @@ export function runMove(
       ([letter, w]) =>
         !(
           Math.abs(w.value) * scale <=
-          (letter === "X" || letter === "Y" ? FARTHEST : LARGEST_WRITTEN_RADIUS)
+          (letter === "X" || letter === "Y"
+            ? FARTHEST_WRITTEN
+            : LARGEST_WRITTEN_RADIUS)
         ),
     )
   ) {
     tell(
       "program/out-of-range",
       "error",
-      `a coordinate lies more than ${FARTHEST / 1000} m away: has a decimal point been lost? The block is passed over`,
+      `a coordinate lies more than ${Math.round(FARTHEST_WRITTEN / 1000)} m away: has a decimal point been lost? The block is passed over`,
     );
     return;
   }

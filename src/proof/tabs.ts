@@ -25,13 +25,13 @@ interface Needs {
   readonly thin: number;
 }
 
-/** Each tab is told once, for all that hangs on it. */
 /** mm, and its middle. */
 interface Tab {
   readonly width: number;
   readonly at: Vec;
 }
 
+/** Each tab is told once, for all that hangs on it. */
 export function checkTabs(
   pieces: readonly Loosening[],
   moves: readonly Move[],
@@ -61,6 +61,9 @@ export function checkTabs(
 /** Share of the shortest tab that practice knows for the mass: under it, it is a mistake rather than a choice. */
 const OF_PRACTICE = 0.5;
 
+/** A tab is asked along the path, and measured where it is narrowest: in a bend that is less. */
+const OF_ASKED = 0.9;
+
 /** No more of a small outline than this share is asked for. */
 const LARGEST_SHARE = 1 / 20;
 
@@ -88,7 +91,9 @@ function needsOf(p: Loosening, feature: Feature, job: Job): Needs {
   const practice = Math.min(
     OF_PRACTICE * (row?.length ?? 0),
     LARGEST_SHARE * contourLength(feature.contour),
-    job.tabs.length === "auto" ? Number.POSITIVE_INFINITY : job.tabs.length,
+    job.tabs.length === "auto"
+      ? Number.POSITIVE_INFINITY
+      : OF_ASKED * job.tabs.length,
   );
   // Two or more tabs carry a heavy piece between them: its weight bends none of them.
   const bends = (row?.count ?? 1) > 1 ? 0 : widthFor(weight(p.mass));

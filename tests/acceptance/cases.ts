@@ -496,7 +496,7 @@ export const FAMILIES: Readonly<Record<string, Family>> = {
       oneOf(randomFrom(s + 1), makerNames),
       oneOf(randomFrom(s + 2), ["opening", "part"] as const),
       {
-        reach: 1e4,
+        reach: 9.9e3,
       },
     ),
   inch: (s) =>

@@ -411,3 +411,16 @@ describe("an opening hardly wider than its start hole", () => {
     );
   });
 });
+
+it("an outline farther off than a control has digits for is refused with its distance, once", () => {
+  const at = (x: number) =>
+    makePlan(
+      layoutOf(feature("opening-1", "opening", rectangle(x, 0, 20, 10))),
+      settleJob({}),
+      "x",
+    ).findings.filter((f) => f.severity === "error");
+  // Eight digits, four of them after the point: 9999.9999 mm.
+  expect(at(9_979)).toEqual([]);
+  expect(at(12_000).map((f) => f.code)).toEqual(["outline/far-away"]);
+  expect(at(12_000)[0]?.message).toContain("12.02 m");
+});
