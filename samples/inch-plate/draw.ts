@@ -1,4 +1,4 @@
-/** A stripper plate drawn in inches: a slot, a hexagon and a keyhole. */
+/** A stripper plate drawn in inches: a slot, a hexagon, a keyhole, and a stop pin's hole that is cut away whole. */
 import makerjs from "makerjs";
 import {
   type Corner,
@@ -16,7 +16,10 @@ export const DIMENSIONS = {
   slot: { length: 1.25, width: 0.25 },
   hexagon: { acrossFlats: 0.75, corner: 0.015 },
   keyhole: { head: 0.5, neck: 0.1875, length: 0.75, corner: 0.03125 },
+  /** Its slug would be 0.0035 in², less than `minSlugArea`. */
+  pin: { diameter: 0.1 },
   wire: 0.01,
+  minSlugArea: 0.005,
 };
 
 export function draw(d = DIMENSIONS): Sample {
@@ -31,6 +34,7 @@ export function draw(d = DIMENSIONS): Sample {
           ...slot(0.9, 1.8),
           ...hexagon(2.75, 1.6),
           ...keyhole(1.2, 0.75),
+          new makerjs.paths.Circle([2.75, 0.7], d.pin.diameter / 2),
         ],
       },
     }),
@@ -45,6 +49,7 @@ export function draw(d = DIMENSIONS): Sample {
       roles: { layers: { PLATE: "stock", WINDOWS: "opening" } },
       startHoles: { diameter: 0.04, clearance: 0.02, grid: 0.025 },
       lead: { overlap: 0.02 },
+      tabs: { minSlugArea: d.minSlugArea },
     },
   };
 

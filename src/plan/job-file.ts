@@ -260,5 +260,5 @@ function isSlit({ path, input }: ShapeFault): boolean {
 }
 
 function slitText({ path }: ShapeFault): string {
-  return `${pathText(path)} is "slit": open outlines are not planned yet; give it the role "ignore", or close the outline and make it "opening" or "part"`;
+  return `${pathText(path)} is "slit": open outlines are not planned; give it the role "ignore", or draw the slit as a closed outline, both walls wider apart than the kerf and with room for a start hole, and make it "opening"`;
 }
