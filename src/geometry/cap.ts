@@ -16,6 +16,21 @@ export interface CapMoments {
   readonly vv: number;
 }
 
+/** mm² of the cap alone, as `capMoments` has it. */
+export function capArea({ start, end, radius, sweep }: Arc): number {
+  const a = sweep / 2;
+  return Math.abs(a) < FLAT_CAP
+    ? flatCapArea(distance(start, end) / 2, a)
+    : radius ** 2 * (a - Math.sin(a) * Math.cos(a));
+}
+
+/** Half a chord (mm) and half a sweep. */
+function flatCapArea(h: number, a: number): number {
+  const q = a * a;
+  const tail = 4 / 315 + q * (8 / 4725 + (q * 4) / 18711);
+  return h ** 2 * a * (2 / 3 + q * (4 / 45 + q * tail));
+}
+
 /**
  * Of the cap between an arc and its chord, about the middle of the chord: u = r·sin φ, and v goes from 0 to
  * r·(cos φ − cos a), with a half the sweep and φ from −a to a.
@@ -28,7 +43,7 @@ export function capMoments({ start, end, radius, sweep }: Arc): CapMoments {
     const series = (...k: number[]): number =>
       k.reduceRight((sum, x) => sum * q + x, 0);
     return {
-      area: h ** 2 * a * series(2 / 3, 4 / 45, 4 / 315, 8 / 4725, 4 / 18711),
+      area: flatCapArea(h, a),
       v: h ** 3 * q * series(2 / 15, 2 / 63, 4 / 675, 2 / 2079),
       uu: h ** 4 * a * series(2 / 15, 8 / 315, 8 / 1575, 16 / 17325),
       vv: h ** 4 * a * q * series(4 / 105, 4 / 315, 152 / 51975),

@@ -1,6 +1,6 @@
 /** Chains of segments, each beginning where the one before ends: outlines and wire paths. Closed form, no flattening. */
 import { SAME_POINT } from "../base/tolerance.js";
-import { capMoments } from "./cap.js";
+import { capArea, capMoments } from "./cap.js";
 import {
   type Box,
   EMPTY_BOX,
@@ -40,7 +40,16 @@ export function reverseContour(c: Contour): Contour {
  * each arc. Taken about the first point so that far-off drawings keep their digits.
  */
 export function contourArea(c: Contour): number {
-  return areaMoments(c).area;
+  const o = c.segments[0]?.start ?? { x: 0, y: 0 };
+  let area = 0;
+  for (const s of c.segments) {
+    area +=
+      ((s.start.x - o.x) * (s.end.y - o.y) -
+        (s.start.y - o.y) * (s.end.x - o.x)) /
+      2;
+    if (s.kind === "arc") area += capArea(s);
+  }
+  return area;
 }
 
 /** Whether a closed contour encloses nothing in all: it goes back the way it came, or is a figure of eight. */
