@@ -31,15 +31,14 @@ export function largestOffset(
   most: number,
   leave: number,
 ): LargestOffset {
-  if (tryOffset(contour, most, leave).reaches)
-    return { offset: most, at: null };
+  if (reachesAll(contour, most)(leave)) return { offset: most, at: null };
   let fits = 0;
   let fails = most;
   let way: Vec | null = null;
   let barrier: Vec | null = null;
   while (fails - fits > SAME_POINT) {
     const d = (fits + fails) / 2;
-    const tried = tryOffset(contour, d, leave);
+    const tried = trialOf(contour, d)(leave);
     if (tried.reaches) {
       fits = d;
       way = tried.way;
@@ -60,20 +59,35 @@ interface Trial {
   readonly barrier: Vec | null;
 }
 
-function tryOffset(contour: Contour, d: number, leave: number): Trial {
+/**
+ * Tells of the offset by `d` mm, which is made once, whether it reaches everything but `leave` mm in sharp corners, as
+ * `largestOffset` has it.
+ */
+export function reachesAll(
+  contour: Contour,
+  d: number,
+): (leave: number) => boolean {
+  const trial = trialOf(contour, d);
+  return (leave) => trial(leave).reaches;
+}
+
+function trialOf(contour: Contour, d: number): (leave: number) => Trial {
   const loops = offsetLeft([contour], d);
-  const missed = unreachedStretches(contour, loops, d).filter(
-    ({ turn, corners, left }) =>
-      turn > SHARP_TURN && left > (corners === 1 ? leave : 0) + SAME_POINT,
-  );
-  // A neck is told from both its sides: it lies where the outline turns most before the wire meets it again.
-  const worst = missed.reduce<Unreached | null>(
-    (a, b) => (a && a.turn >= b.turn ? a : b),
-    null,
-  );
-  return {
-    reaches: loops.length === 1 && worst === null,
-    way: loops[0]?.segments[0]?.segment.start ?? null,
-    barrier: worst?.wireAt ?? null,
+  const unreached = unreachedStretches(contour, loops, d);
+  return (leave) => {
+    const missed = unreached.filter(
+      ({ turn, corners, left }) =>
+        turn > SHARP_TURN && left > (corners === 1 ? leave : 0) + SAME_POINT,
+    );
+    // A neck is told from both its sides: it lies where the outline turns most before the wire meets it again.
+    const worst = missed.reduce<Unreached | null>(
+      (a, b) => (a && a.turn >= b.turn ? a : b),
+      null,
+    );
+    return {
+      reaches: loops.length === 1 && worst === null,
+      way: loops[0]?.segments[0]?.segment.start ?? null,
+      barrier: worst?.wireAt ?? null,
+    };
   };
 }

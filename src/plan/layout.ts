@@ -189,8 +189,9 @@ function featuresOf(
 
 /** A part in a part or an opening in an opening is cut out of what is already waste or already free. */
 function nestingFindings(features: readonly Feature[]): Finding[] {
+  const byId = new Map(features.map((f) => [f.id, f]));
   return features.flatMap((feature) => {
-    const around = features.find((f) => f.id === feature.parent);
+    const around = byId.get(feature.parent ?? "");
     if (around?.role !== feature.role) return [];
     const where = pair((feature.contour.segments[0] as Segment).start);
     return [

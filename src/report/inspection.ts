@@ -1,6 +1,6 @@
 /** What is in a drawing: the tool designer's first page. Lengths mm. */
 import { type Finding, hasErrors } from "../base/finding.js";
-import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
+import { MAX_GOUGE } from "../base/tolerance.js";
 import type { LengthUnit } from "../base/units.js";
 import type {
   Drawing,
@@ -16,7 +16,7 @@ import {
   contourLength,
   windingNumber,
 } from "../geometry/contour.js";
-import { largestOffset } from "../geometry/largest-offset.js";
+import { reachesAll } from "../geometry/largest-offset.js";
 import {
   type Gap,
   narrowestGaps,
@@ -139,13 +139,7 @@ export function inspectDrawing(
     })),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
-    largestWire: largestWire(laidOut.features, job, table, MAX_GOUGE),
-    largestWireButCorners: largestWire(
-      laidOut.features,
-      job,
-      table,
-      Number.POSITIVE_INFINITY,
-    ),
+    ...largestWires(laidOut.features, job, table),
     wires: wireFits(laidOut.features, job, table),
     repairs: drawing.repairs,
     skipped: drawing.skipped,
@@ -223,14 +217,12 @@ function narrow({ width, at, ends: [a, b] }: Gap): Narrow {
   return { width, at: pair(at), ends: [pair(a), pair(b)] };
 }
 
-/** The largest usual wire whose finishing offset, by its own schedule, is no more than every outline lets pass. */
-function largestWire(
+/** The largest usual wires whose finishing offset, by their own schedule, every outline lets pass. */
+function largestWires(
   features: readonly Feature[],
   job: Job,
   table: ProcessTable,
-  leftInCorners: number,
-): number | null {
-  if (features.length === 0) return null;
+): Pick<Inspection, "largestWire" | "largestWireButCorners"> {
   const count = Math.min(job.passes.length, MAX_SCHEDULED_PASSES);
   const wires = WIRE_DIAMETERS.flatMap((diameter) => {
     const finish = findSchedule(table, count, {
@@ -240,14 +232,35 @@ function largestWire(
       flushing: job.process.flushing,
     })?.passes.at(-1);
     return finish ? [{ diameter, offset: diameter / 2 + finish.gap }] : [];
-  });
-  let largest = Math.max(0, ...wires.map((w) => w.offset));
+  }).sort((a, b) => b.offset - a.offset);
+  // What a wire cannot reach no larger one can: each outline goes on where the one before it stopped.
+  const passing = { all: 0, butCorners: 0 };
   for (const f of features) {
-    if (largest <= SAME_POINT) return null;
-    largest = largestOffset(trackContour(f), largest, leftInCorners).offset;
+    const contour = trackContour(f);
+    const reaches = wires.map(({ offset }) =>
+      once(() => reachesAll(contour, offset)),
+    );
+    const from = (first: number, leave: number): number => {
+      const found = reaches.findIndex((r, i) => i >= first && r()(leave));
+      return found < 0 ? wires.length : found;
+    };
+    passing.butCorners = from(passing.butCorners, Number.POSITIVE_INFINITY);
+    passing.all = from(Math.max(passing.all, passing.butCorners), MAX_GOUGE);
   }
-  const fitting = wires.filter(({ offset }) => offset <= largest);
-  return fitting.length > 0
-    ? Math.max(...fitting.map((w) => w.diameter))
-    : null;
+  const largest = (first: number): number | null =>
+    features.length === 0 || first === wires.length
+      ? null
+      : Math.max(...wires.slice(first).map((w) => w.diameter));
+  return {
+    largestWire: largest(passing.all),
+    largestWireButCorners: largest(passing.butCorners),
+  };
+}
+
+function once<T>(make: () => T): () => T {
+  let made: { value: T } | null = null;
+  return () => {
+    made ??= { value: make() };
+    return made.value;
+  };
 }

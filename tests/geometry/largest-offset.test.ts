@@ -7,7 +7,10 @@ import {
   windingNumber,
 } from "../../src/geometry/contour.js";
 import { findConflicts } from "../../src/geometry/crossings.js";
-import { largestOffset } from "../../src/geometry/largest-offset.js";
+import {
+  largestOffset,
+  reachesAll,
+} from "../../src/geometry/largest-offset.js";
 import {
   narrowestGaps,
   smallestInsideRadius,
@@ -155,5 +158,19 @@ describe("the largest offset that reaches everything", () => {
       expect(faults(offset + 0.01), `seed ${seed}`).toBeGreaterThan(0);
     }
     expect(asked).toBeGreaterThan(10);
+  });
+
+  it("parts the wires that reach everything from those that do not, with corners and without", () => {
+    for (let seed = 1; seed <= 20; seed++) {
+      const c = randomContour(random(seed));
+      if (!c) continue;
+      for (const d of [0.06, 0.11, 0.17, 0.3]) {
+        const reaches = reachesAll(c, d);
+        for (const leave of [0.0005, Infinity])
+          expect(reaches(leave), `seed ${seed}, ${d}`).toBe(
+            largestOffset(c, 1, leave).offset >= d,
+          );
+      }
+    }
   });
 });
