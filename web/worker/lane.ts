@@ -1,6 +1,5 @@
 /** One worker and what is asked of it: one task runs, the newest of each kind waits, what is no longer wanted is killed. */
 import type { Ask, Fault, Reply, TaskKind, Tasks } from "./messages.js";
-import PlanWorker from "./worker.js?worker&inline";
 
 /** A task for a desk that has changed is killed once it has run this long; a shorter one is let end: a new worker costs more. */
 const PATIENCE_MS = 700;
@@ -30,14 +29,19 @@ export interface Lane {
   cancel(): void;
 }
 
-export function startLane(): Lane {
-  let worker = newWorker();
+/** `makeWorker` makes one that answers an `Ask` with `Reply`s; `longest`: ms that a task may run. */
+export function startLane(
+  makeWorker: () => Worker,
+  longest: number = LONGEST_MS,
+): Lane {
+  /** Made when it is first needed: two that start at once keep each other waiting. */
+  let worker: Worker | null = null;
   let running: Running | null = null;
   let waiting: readonly Waiting[] = [];
   let count = 0;
 
   function newWorker(): Worker {
-    const made = new PlanWorker();
+    const made = makeWorker();
     made.onmessage = ({ data }: MessageEvent<Reply>) => {
       if (!running || data.id !== running.id) return;
       if (data.kind === "stage") return running.onStage(data.stage);
@@ -66,12 +70,13 @@ export function startLane(): Lane {
         stop(
           fault(
             "page/took-too-long",
-            `this took longer than ${LONGEST_MS / 60_000} minutes and was stopped; leave layers out, or take a smaller drawing, or use the command line`,
+            `this took longer than ${timeText(longest)} and was stopped; leave layers out, or take a smaller drawing, or use the command line`,
           ),
         ),
-      LONGEST_MS,
+      longest,
     );
     running = { ...next, id, since: performance.now(), limit };
+    worker ??= newWorker();
     worker.postMessage({ ...next.ask, id } satisfies Ask);
   }
 
@@ -88,8 +93,8 @@ export function startLane(): Lane {
 
   /** Whatever the worker is at, it is not let end. */
   function stop(ending: Ending<TaskKind>): void {
-    worker.terminate();
-    worker = newWorker();
+    worker?.terminate();
+    worker = null;
     finish(ending);
   }
 
@@ -114,6 +119,10 @@ export function startLane(): Lane {
       if (running) stop({ kind: "cancelled" });
     },
   };
+}
+
+function timeText(ms: number): string {
+  return ms < 60_000 ? `${ms / 1000} s` : `${ms / 60_000} minutes`;
 }
 
 function fault(code: string, message: string): Ending<TaskKind> {

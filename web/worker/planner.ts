@@ -1,6 +1,7 @@
 /** The page's side of its two workers: one drafts, so that the picture never waits for a proof; one does the rest. */
 import { type Ending, startLane } from "./lane.js";
 import type { Task, TaskKind } from "./messages.js";
+import PlanWorker from "./worker.js?worker&inline";
 
 export type { Ending } from "./lane.js";
 
@@ -13,8 +14,8 @@ export interface Planner {
 }
 
 export function startPlanner(): Planner {
-  const drafts = startLane();
-  const proofs = startLane();
+  const drafts = startLane(() => new PlanWorker());
+  const proofs = startLane(() => new PlanWorker());
   let count = 0;
   const serials = new WeakMap<object, number>();
   const serialOf = (thing: object): number => {
