@@ -67,6 +67,10 @@ export interface Outcome {
   readonly findings: readonly Finding[];
 }
 
+/** Outlines at least that are planned between two words of how far it is, and words at most. */
+const TELL_EVERY = 20;
+const TELLS = 20;
+
 interface Opened {
   readonly drawing: Drawing;
   readonly job: Job;
@@ -132,7 +136,11 @@ export function draftPlan(order: Order): Draft {
   return {
     drawing,
     laidOut,
-    plan: makePlan(laidOut, job, order.name, laidOut),
+    plan: makePlan(laidOut, job, order.name, laidOut, (done, of) => {
+      const step = Math.max(TELL_EVERY, Math.ceil(of / TELLS));
+      if (done > 0 && done % step === 0)
+        order.onStage?.(`planning, ${done} of ${of} outlines done`);
+    }),
   };
 }
 

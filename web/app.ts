@@ -112,9 +112,12 @@ export function startApp(desk: Desk, planner: Planner): App {
 
   async function work(): Promise<void> {
     const asked = shown.history.now;
+    const onStage = (stage: string): void => {
+      if (isNow(asked)) update({ stage });
+    };
     const drafted = await planner.ask(
       { kind: "draft", desk: asked, order: null },
-      (stage) => isNow(asked) && update({ stage }),
+      onStage,
     );
     if (!isNow(asked)) return;
     if (drafted.kind !== "done") return giveUp(drafted);
@@ -135,11 +138,10 @@ export function startApp(desk: Desk, planner: Planner): App {
     });
     await painted();
     if (!isNow(asked)) return;
-    const proved = await planner.ask({
-      kind: "prove",
-      desk: asked,
-      order: null,
-    });
+    const proved = await planner.ask(
+      { kind: "prove", desk: asked, order: null },
+      onStage,
+    );
     if (!isNow(asked)) return;
     if (proved.kind !== "done") return giveUp(proved);
     const { findings, finding } = told(proved.answer.findings);

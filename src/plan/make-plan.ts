@@ -19,13 +19,14 @@ import type { WayIn } from "./ways-in.js";
 /**
  * Plans every feature of the layout. What the layout found and left open is carried along as `before`. With an `error`
  * among the findings the plan shows what could be planned, but no program may be written from it. Where outlines
- * cross, inside and outside mean nothing, and nothing is planned at all.
+ * cross, inside and outside mean nothing, and nothing is planned at all. `onFeature` is told how many features are done.
  */
 export function makePlan(
   layout: Layout,
   job: Job,
   name: string,
   before: Pick<LaidOut, "findings" | "open"> = { findings: [], open: [] },
+  onFeature: (done: number, of: number) => void = () => {},
 ): Plan {
   const around = surroundingsOf(layout);
   const findings: Finding[] = [
@@ -42,6 +43,7 @@ export function makePlan(
   const features = crossing ? [] : layout.features;
   const ways: WayIn[] = [];
   features.forEach((feature, i) => {
+    onFeature(i, features.length);
     const one = planFeature(feature, i, around, job, ways);
     findings.push(...one.findings);
     if (!one.planned) return;

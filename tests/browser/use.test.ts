@@ -337,6 +337,11 @@ describe("the page, used by hand", () => {
     const cancel = page.getByRole("button", { name: "Cancel" });
     await cancel.waitFor();
     expect(await verdict(page)).toMatch(/^… \w/);
+    await page.waitForFunction(() =>
+      / of 256 outlines done/.test(
+        document.querySelector("#verdict")?.textContent ?? "",
+      ),
+    );
     // The page's own thread answers while the workers work.
     await page.click("#theme");
     await page.click("#theme");
