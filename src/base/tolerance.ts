@@ -34,6 +34,15 @@ export const ARC_RADIUS_REFUSED = 0.002;
 export const SAME_DRAWN = 1e-5;
 
 /**
+ * Pieces of lines and arcs that lie no further off each other run along one another: figures of four decimals put two
+ * pieces of one slanted line up to 0.14 µm apart. No machine tells them apart, and no outline has walls so close.
+ */
+export const SAME_COURSE = 1.5e-4;
+
+/** …and no further than this share of the shorter one's length: a thousandth of a radian is no other direction. */
+export const SAME_COURSE_SHARE = 1e-3;
+
+/**
  * How far lines and arcs may run from a drawn curve, unless the job says otherwise. A program's rounding may shift its
  * path by 1.5 steps of 0.1 µm (`COARSE_STEPS`); together that is 0.3 µm, the same as a trace of the program is allowed
  * (`TRACED`), and 0.2 µm under `MAX_GOUGE`. Since the error goes with the cube of an arc's length, 0.5 µm would save

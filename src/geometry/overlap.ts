@@ -1,7 +1,11 @@
 /** Segments drawn twice, or over each other along a stretch, become one: lines on one line, arcs on one circle. */
 import Flatbush from "flatbush";
 import { noStep, type OnStep } from "../base/pace.js";
-import { SAME_DRAWN } from "../base/tolerance.js";
+import {
+  SAME_COURSE,
+  SAME_COURSE_SHARE,
+  SAME_DRAWN,
+} from "../base/tolerance.js";
 import { distanceToSegment } from "./distance.js";
 import {
   type Arc,
@@ -98,7 +102,7 @@ function endFinder(
     index.add(end.x, end.y, end.x, end.y);
   }
   index.finish();
-  const r = SAME_DRAWN;
+  const r = SAME_COURSE;
   const search = (along: readonly Box[], ask: Ask): void => {
     for (const { minX, minY, maxX, maxY } of along)
       index.search(minX - r, minY - r, maxX + r, maxY + r, ask);
@@ -154,6 +158,12 @@ function foreseen(
   return (usual.reduce((a, b) => a + b) * boxes.length) / SAMPLE;
 }
 
+/** How far (mm) a piece may lie off another that it runs along: one too short to have a direction, hardly at all. */
+export function courseSlack(piece: Segment): number {
+  const share = SAME_COURSE_SHARE * segmentLength(piece);
+  return Math.max(SAME_DRAWN, Math.min(SAME_COURSE, share));
+}
+
 /** So many ends asked cost about as much as one piece of other work. */
 const CHEAP = 4;
 
@@ -171,7 +181,7 @@ function mayShare(a: Segment, b: Segment): boolean {
   const vy = b.end.y - b.start.y;
   const longer = Math.max(ux * ux + uy * uy, vx * vx + vy * vy);
   const across = ux * vy - uy * vx;
-  return across * across <= 9 * SAME_DRAWN * SAME_DRAWN * longer;
+  return across * across <= 9 * SAME_COURSE * SAME_COURSE * longer;
 }
 
 /** `stays` is the whole of both, but for a full circle, whose `rest` is an arc of its own. */
@@ -193,7 +203,8 @@ function unionOfLines(a: Line, b: Line): Union | null {
   const direction = unit(sub(long.end, long.start));
   const off = (p: Vec): number =>
     Math.abs(cross(direction, sub(p, long.start)));
-  if (off(short.start) > SAME_DRAWN || off(short.end) > SAME_DRAWN) return null;
+  const most = courseSlack(short);
+  if (off(short.start) > most || off(short.end) > most) return null;
   const at = (p: Vec): number => dot(direction, sub(p, long.start));
   const length = distance(long.start, long.end);
   const s = at(short.start);
@@ -217,8 +228,9 @@ function unionOfLines(a: Line, b: Line): Union | null {
 
 function unionOfArcs(a: Arc, b: Arc): Union | null {
   const [long, short] = segmentLength(a) >= segmentLength(b) ? [a, b] : [b, a];
+  const most = courseSlack(short);
   const onCircle = (p: Vec): boolean =>
-    Math.abs(distance(p, long.center) - long.radius) <= SAME_DRAWN;
+    Math.abs(distance(p, long.center) - long.radius) <= most;
   if (
     !onCircle(short.start) ||
     !onCircle(short.end) ||

@@ -8,6 +8,7 @@ import {
   nearestOnSegment,
   type SegmentIndex,
 } from "./distance.js";
+import { courseSlack } from "./overlap.js";
 import { pointAt, type Segment, segmentBox, segmentLength } from "./segment.js";
 
 /** Which of the contours are open and lie wholly on closed ones, ascending. */
@@ -30,39 +31,45 @@ export function retracedContours(
 
 /** Cut where an outline's segment ends on it, each stretch runs along one segment or along none. */
 function liesOn(s: Segment, outlines: SegmentIndex): boolean {
+  const most = courseSlack(s);
   // Most open chains leave the outlines at once: no need to look along them.
-  if (!outlines.anyNearer(...middle(s, 0, 1), 2 * SAME_DRAWN)) return false;
+  if (!outlines.anyNearer(...middle(s, 0, 1), most)) return false;
   const { minX, minY, maxX, maxY } = segmentBox(s);
   const beside = outlines
-    .near(minX, minY, maxX, maxY, SAME_DRAWN)
+    .near(minX, minY, maxX, maxY, most)
     .map((i) => outlines.segments[i] as Segment)
     .filter((o) => o.kind === s.kind);
   const slack = SAME_DRAWN / segmentLength(s);
   const cuts = beside
     .flatMap((o) => [o.start, o.end])
     .map((p) => nearestOnSegment(s, p))
-    .filter((n) => n.distance <= SAME_DRAWN)
+    .filter((n) => n.distance <= most)
     .map((n) => n.t)
     .concat(1)
     .sort((a, b) => a - b);
   let from = 0;
   return cuts.every((to) => {
     if (to - from <= slack) return true;
-    const on = beside.some((o) => runsAlong(o, s, from, to));
+    const on = beside.some((o) => runsAlong(o, s, from, to, most));
     from = to;
     return on;
   });
 }
 
 /** Two lines that agree at two places are one, two arcs at three. */
-function runsAlong(o: Segment, s: Segment, from: number, to: number): boolean {
+function runsAlong(
+  o: Segment,
+  s: Segment,
+  from: number,
+  to: number,
+  most: number,
+): boolean {
   const { x: fromX, y: fromY } = pointAt(s, from);
   const { x: toX, y: toY } = pointAt(s, to);
-  const off = 2 * SAME_DRAWN;
   return (
-    distanceToSegment(o, ...middle(s, from, to)) <= off &&
-    distanceToSegment(o, fromX, fromY) <= off &&
-    distanceToSegment(o, toX, toY) <= off
+    distanceToSegment(o, ...middle(s, from, to)) <= most &&
+    distanceToSegment(o, fromX, fromY) <= most &&
+    distanceToSegment(o, toX, toY) <= most
   );
 }
 

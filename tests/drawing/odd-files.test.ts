@@ -183,6 +183,38 @@ describe("an odd file", () => {
     ]);
   });
 
+  it("with pieces of slanted sides that run over each other, to four decimals, has the sides whole", () => {
+    const corners = [
+      [0, 0],
+      [31.2345, 7.6543],
+      [23.4567, 28.7654],
+      [-7.1234, 19.8765],
+    ] as const;
+    const pieces = corners.flatMap(([x, y], i): Tags[] => {
+      const [toX, toY] = corners[(i + 1) % 4] as readonly [number, number];
+      const at = (t: number): readonly string[] => [
+        (x + t * (toX - x)).toFixed(4),
+        (y + t * (toY - y)).toFixed(4),
+      ];
+      return [
+        [0, 0.62],
+        [1, 0.37],
+      ].map(([t = 0, u = 0]): Tags => {
+        const [[ax = "", ay = ""], [bx = "", by = ""]] = [at(t), at(u)];
+        return [0, "LINE", 8, "A", 10, ax, 20, ay, 11, bx, 21, by];
+      });
+    });
+    const { outlines, open, findings } = readDxf(dxfText(pieces));
+    expect([outlines.length, open.length, findings]).toEqual([1, 0, []]);
+    // The shoelace formula; four decimals move each side by less than 0.1 µm.
+    const twice = corners.reduce((sum, [x, y], i) => {
+      const [u, v] = corners[(i + 1) % 4] as readonly [number, number];
+      return sum + x * v - u * y;
+    }, 0);
+    const found = outlines[0] ? contourArea(outlines[0].contour) : 0;
+    expect(Math.abs(found - twice / 2)).toBeLessThan(0.0001 * 110);
+  });
+
   it("with a line that leaves an outline, or lies beside it by 1 µm, keeps that line and tells of it", () => {
     for (const [x, y] of [
       [12, 0],
