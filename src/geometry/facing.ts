@@ -22,19 +22,19 @@ export interface Facing {
   readonly side: 1 | -1;
 }
 
-/** Calls `visit` for pairs that may face each other; it answers the distance beyond which no pair matters any more. */
+/** Calls `visit` for pairs that may face each other within `reach`, which may become less while it goes on. */
 export function facingPairs(
   facings: readonly Facing[],
-  visit: (a: Wall, b: Wall) => number,
+  reach: () => number,
+  visit: (a: Wall, b: Wall) => void,
 ): void {
   const roots = facings.map((f) => runTree(leavesOf(f)));
   if (roots.length === 0) return;
   const root = placeTree(roots);
-  let reach = Number.POSITIVE_INFINITY;
   const descend = (a: Node, b: Node): void => {
-    if (a !== b && (boxDistance(a, b) >= reach || !mayFace(a, b))) return;
+    if (a !== b && (boxDistance(a, b) >= reach() || !mayFace(a, b))) return;
     if (a.wall && b.wall) {
-      if (a !== b) reach = visit(a.wall, b.wall);
+      if (a !== b) visit(a.wall, b.wall);
       return;
     }
     if (a === b) {

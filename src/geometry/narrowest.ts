@@ -10,6 +10,7 @@ import { type Facing, facingPairs } from "./facing.js";
 import { type Gap, gapBetween } from "./gap.js";
 
 import { intersectSegments } from "./intersect.js";
+import { type Nesting, nestContours } from "./nest.js";
 import {
   line,
   pointAt,
@@ -36,31 +37,51 @@ export function narrowestGaps(
   const segments = contours.flatMap((c) => c.segments);
   if (segments.length === 0) return { slot: null, web: null };
   const isClear = clearView(segments);
-  const sides = contours.flatMap((c) => sidesOf(c, inMaterial));
+  const regions = regionsOf(contours, inMaterial);
   const find = (material: Material): Gap | null => {
-    const walls = sides.filter((side) => side.material === material);
     let best: Gap | null = null;
-    facingPairs(walls, (a, b) => {
-      for (const gap of gapBetween(
-        a,
-        b,
-        best?.width ?? Number.POSITIVE_INFINITY,
-      )) {
-        if (best !== null && gap.width >= best.width) continue;
-        if (isClear(gap) && inMaterial(gap.at) === material) best = gap;
-      }
-      return best?.width ?? Number.POSITIVE_INFINITY;
-    });
+    const reach = (): number => best?.width ?? Number.POSITIVE_INFINITY;
+    for (const sides of regions) {
+      const walls = sides.filter((side) => side.material === material);
+      facingPairs(walls, reach, (a, b) => {
+        for (const gap of gapBetween(a, b, reach()))
+          if (
+            gap.width < reach() &&
+            isClear(gap) &&
+            inMaterial(gap.at) === material
+          )
+            best = gap;
+      });
+    }
     return best;
   };
   return { slot: find("waste"), web: find("kept") };
 }
 
-/** The inside and the outside of a contour, each with what it borders on. */
-function sidesOf(
-  c: Contour,
+interface Side extends Facing {
+  readonly material: Material;
+}
+
+/** The sides that border on one area: what is inside a contour, and outside those right in it. Others cannot see each other. */
+function regionsOf(
+  contours: readonly Contour[],
   inMaterial: (p: Vec) => Material,
-): (Facing & { readonly material: Material })[] {
+): (readonly Side[])[] {
+  const nestings = nestContours(contours);
+  const regions = new Map<number | null, Side[]>();
+  contours.forEach((c, i) => {
+    for (const side of sidesOf(c, inMaterial)) {
+      const region = side.side > 0 ? i : (nestings[i] as Nesting).parent;
+      const others = regions.get(region);
+      if (others) others.push(side);
+      else regions.set(region, [side]);
+    }
+  });
+  return [...regions.values()];
+}
+
+/** The inside and the outside of a contour, each with what it borders on. */
+function sidesOf(c: Contour, inMaterial: (p: Vec) => Material): Side[] {
   const longest = c.segments.reduce((a, b) =>
     segmentLength(b) > segmentLength(a) ? b : a,
   );

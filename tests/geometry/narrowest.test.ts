@@ -15,7 +15,7 @@ import {
   smallestInsideRadius,
 } from "../../src/geometry/narrowest.js";
 import { pointAt, segmentFromBulge } from "../../src/geometry/segment.js";
-import type { Vec } from "../../src/geometry/vec.js";
+import { distance, type Vec } from "../../src/geometry/vec.js";
 import { distanceFrom } from "../helpers/nearness.js";
 
 const polygon = (...points: [number, number][]): Contour =>
@@ -49,6 +49,32 @@ function widths({ slot, web }: { slot: Gap | null; web: Gap | null }) {
 }
 
 describe("the narrowest slot and the thinnest web", () => {
+  it("among 2,000 round openings that hold nothing is the metal between the two nearest", () => {
+    const holes = Array.from({ length: 2000 }, (_, i) =>
+      circleContour(
+        {
+          x: 10 * (i % 50) + (i === 777 ? 0.5 : 0),
+          y: 10 * Math.floor(i / 50),
+        },
+        2,
+      ),
+    );
+    const plate = circleContour({ x: 250, y: 200 }, 400);
+    const inHole = (p: Vec): boolean =>
+      [-1, 0, 1].some((k) => {
+        const row = Math.round(p.y / 10);
+        const i = 50 * row + Math.round(p.x / 10) + k;
+        const hole = holes[i]?.segments[0];
+        return hole?.kind === "arc" && distance(hole.center, p) < hole.radius;
+      });
+    const { slot, web } = narrowestGaps([plate, ...holes], (p) =>
+      inHole(p) ? "waste" : "kept",
+    );
+    expect(slot).toBeNull();
+    expect(web?.width).toBeCloseTo(5.5, 9);
+    expect(web?.at.x).toBeCloseTo(275.25, 9);
+  });
+
   it("of two round openings is the metal between their centres: 13 − 5 − 5 = 3", () => {
     const { slot, web } = gapsOf(
       circleContour({ x: 0, y: 0 }, 5),
