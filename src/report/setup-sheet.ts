@@ -262,7 +262,7 @@ function pieceTable(plan: Plan): string {
     ],
     rows,
     "figures pieces",
-  )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it. Leans: how far a loose piece tips in its kerf before its corners wedge between the walls (width · cos a + height · sin a = width + 2 kerfs).</p>`;
+  )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it; the proof weighs what the program leaves, a slug without the kerf of its lead-in, some tenths of a gram less. Leans: how far a loose piece tips in its kerf before its corners wedge between the walls (width · cos a + height · sin a = width + 2 kerfs).</p>`;
 }
 
 function leanText(lean: number | null): string {
@@ -310,7 +310,7 @@ function proofTable(proof: Proof | null): string {
         share(proof.coverage),
       ],
       [
-        "Pieces that come loose",
+        "Pieces that come loose, as cut",
         proof.loosePieces
           .map(
             (p) =>

@@ -54,7 +54,10 @@ export function checkLoose(
     const run = (surely: boolean): Loosened[] =>
       loosened(window, near, kerf, drilled, surely).filter((l) => {
         const owner = innermost(truth, l.at);
-        return owner === o.index || !ids.has(owner);
+        if (owner !== o.index && ids.has(owner)) return false;
+        // What is smaller than the kerf both ways is flushed out through it.
+        const { x0, y0, x1, y1 } = l.box;
+        return Math.max(x1 - x0, y1 - y0) >= 2 * kerf;
       });
     const sure = run(true);
     pieces += sure.length;

@@ -84,7 +84,8 @@ export function checkTraced(
         if (before !== undefined && first < before) order.push(show(q.at));
         firstSeen.set(q.place, Math.max(first, before ?? 0));
       }
-      if (order.length > 0)
+      // One place alone is where two strokes end: of one it is within the tolerance, of the other it is not.
+      if (order.length > 1)
         complain(
           "b",
           `${f.id}: pass ${k + 1} comes before pass ${k} at ${order.length} places, first ${order[0]}`,
