@@ -12,7 +12,7 @@ import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
 import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
 import { trackFeature } from "./reach.js";
-import { noSlug, type Slug, slugOf } from "./slug.js";
+import { needsOf, noSlug, type Slug, slugOf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
 import { standingTab, type TabSpan, tabSpan } from "./tab.js";
 import { flankFindings } from "./tab-findings.js";
@@ -67,7 +67,7 @@ export function planFeature(
   const why = whyCutAway(profile, slug, job);
   const outcome =
     (why === null ? null : planCutAway(one, why)) ??
-    orCutAway(one, planWithTabs(one, before, why));
+    orCutAway(one, planOffFlanks(one, before, why));
   return { ...outcome, findings: [...findings, ...outcome.findings] };
 }
 
@@ -121,6 +121,30 @@ function planCutAway(one: Case, why: string): Outcome | null {
     ],
     ways: [],
   };
+}
+
+/** Rather a shorter tab on a tip or in a root than a longer one on the flank of a tooth. */
+function planOffFlanks(
+  one: Case,
+  before: readonly WayIn[],
+  why: string | null,
+): Outcome {
+  const usual = planWithTabs(one, before, why);
+  const { slug, job } = one;
+  const { length, least } = needsOf(slug, job);
+  if (job.tabs.length !== "auto" || least >= length || !onFlank(usual))
+    return usual;
+  const shorter = { ...job, tabs: { ...job.tabs, length: least } };
+  const other = planWithTabs(
+    { ...one, usual: tabSpan(one.profile.track, slug, shorter) },
+    before,
+    why,
+  );
+  return other.planned && !onFlank(other) ? other : usual;
+}
+
+function onFlank({ findings }: Outcome): boolean {
+  return findings.some((f) => f.code === "tab/on-flank");
 }
 
 /** `why`: for what reason it should have been cut away. */

@@ -60,6 +60,8 @@ export interface HangingPiece {
 export interface TabNeeds {
   /** Of each tab. */
   readonly length: number;
+  /** The shortest that practice and strength still allow, where there is no room for `length`. */
+  readonly least: number;
   /** More than one for a piece that one tab would not hold level. */
   readonly count: number;
   readonly governedBy: "practice" | "weight" | "flushing";
@@ -67,6 +69,9 @@ export interface TabNeeds {
   readonly bears: number | null;
   readonly source: string;
 }
+
+/** Share of a row's length that practice still knows: it gives spans, 0.5–1 mm for small pieces. Common practice. */
+const LEAST_OF_USUAL = 0.5;
 
 /** Tab lengths are asked for in tenths. */
 const PER_MM = 10;
@@ -89,6 +94,7 @@ export function tabNeeds(
   const usual = usualTab(piece.mass, rules);
   const practice: TabNeeds = {
     length: usual.length,
+    least: usual.length,
     count: usual.count,
     governedBy: "practice",
     bears: null,
@@ -107,18 +113,23 @@ export function tabNeeds(
       force / (shear * height),
     );
 
-  if (usual.count > 1 || lengthFor(hanging + jet) <= usual.length)
-    return practice;
+  const wanted = lengthFor(hanging + jet);
+  if (usual.count > 1) return practice;
+  if (wanted <= usual.length)
+    return {
+      ...practice,
+      least: Math.max(LEAST_OF_USUAL * usual.length, wanted),
+    };
   const source = "elementary beam theory, cantilever of tab length × height";
   if (lengthFor(hanging) > rules.longest)
     return {
       ...practice,
       length: rules.longest,
+      least: rules.longest,
       count: 2,
       governedBy: "weight",
       source,
     };
-  const wanted = lengthFor(hanging + jet);
   const length = Math.min(
     Math.max(usual.length, rules.longest),
     Math.ceil(wanted * PER_MM) / PER_MM,
@@ -131,6 +142,7 @@ export function tabNeeds(
       : null;
   return {
     length,
+    least: length,
     count: 1,
     governedBy: hanging > jet ? "weight" : "flushing",
     bears,

@@ -1,5 +1,5 @@
 /**
- * Twenty-odd shapes of a tool room, and where a toolmaker would put start hole, lead and tab on each. All of it is common
+ * Some thirty shapes of a tool room, and where a toolmaker would put start hole, lead and tab on each. All of it is common
  * practice, no source, as told in the trade: on the longest straight edge, never on a corner or an arc or a face that
  * has to fit, where the piece hangs level, and near its hole. Each row says why in a sentence.
  */
@@ -416,6 +416,81 @@ export const ROWS: readonly Row[] = [
     tab: either(ring(16.9, 17.1), ring(19.9, 20.1)),
     hole: ring(10, 19),
     why: "on a tip or in a root: the flanks do the work",
+  },
+  {
+    shape: "finely toothed ring opening, 28 teeth",
+    layout: opening(gear(28, 13, 11.4, 0.3)),
+    tab: either(ring(11.39, 11.41), ring(12.99, 13.01)),
+    hole: ring(6, 12.5),
+    why: "no tip or root is long enough for a tab of 1 mm, but practice knows shorter ones: rather that than on a flank",
+  },
+  {
+    shape: "gear wheel with spokes",
+    layout: (() => {
+      const wheel = feature("part-1", "part", gear(24, 24, 21, 0.3));
+      const window = (k: number): Contour => {
+        const [a, b] = [k * 1.2566 + 0.12, (k + 1) * 1.2566 - 0.12];
+        const at = (r: number, t: number, bulge = 0) =>
+          [r * Math.cos(t), r * Math.sin(t), bulge] as const;
+        return bulged([
+          at(8, a + 0.1),
+          at(17, a, Math.tan((b - a) / 4)),
+          at(17, b),
+          at(8, b - 0.1, -Math.tan((b - a - 0.2) / 4)),
+        ]);
+      };
+      const windows = [0, 1, 2, 3, 4].map((k) =>
+        feature(`opening-${k + 1}`, "opening", window(k), wheel),
+      );
+      return layoutOf(wheel, ...windows);
+    })(),
+    tab: either(ring(8.2, 16.8), ring(20.9, 21.1), ring(23.9, 24.1)),
+    hole: either(ring(8.9, 16.1), ring(21.5, 30)),
+    why: "in the windows along a spoke, which is straight; on the wheel in a root or on a tip, and it comes free last",
+  },
+  {
+    shape: "comb of 8 prongs",
+    layout: part(
+      polygonContour([
+        ...points([0, 0], [32, 0]),
+        ...Array.from({ length: 8 }, (_, i) => {
+          const x = 32 - 4 * i;
+          const prong = points([x, 20], [x - 2, 20], [x - 2, 6]);
+          return i === 7 ? prong : [...prong, vec(x - 4, 6)];
+        }).flat(),
+        vec(0, 6),
+      ]),
+    ),
+    tab: box(10, -0.1, 22, 0.1),
+    hole: box(8, -5, 24, -0.9),
+    why: "the back is long and plain, and the prongs hang from it; on a prong the comb would swing",
+  },
+  {
+    shape: "dovetail",
+    layout: part(
+      polygonContour(
+        points(
+          [0, 0],
+          [40, 0],
+          [40, 12],
+          [28, 12],
+          [32, 22],
+          [8, 22],
+          [12, 12],
+          [0, 12],
+        ),
+      ),
+    ),
+    tab: box(14, -0.1, 26, 0.1),
+    hole: box(12, -5, 28, -0.9),
+    why: "the slanting flanks and the shoulders are the fit; the long back is plain, and abreast of the centre of mass",
+  },
+  {
+    shape: "wedge-shaped opening, 60 long",
+    layout: opening(polygonContour(points([0, 0], [60, 0], [60, 1], [0, 8]))),
+    tab: either(box(15, -0.1, 27, 0.1), box(15, 4.5, 27, 7)),
+    hole: box(12, 0.9, 30, 5.8),
+    why: "on a long side abreast of the centre of mass, which is towards the thick end: from the middle it would tip",
   },
   {
     shape: "hexagon opening, 24 across flats",

@@ -55,9 +55,8 @@ export function checkLoose(
       loosened(window, near, kerf, drilled, surely).filter((l) => {
         const owner = innermost(truth, l.at);
         if (owner !== o.index && ids.has(owner)) return false;
-        // What is smaller than the kerf both ways is flushed out through it.
-        const { x0, y0, x1, y1 } = l.box;
-        return Math.max(x1 - x0, y1 - y0) >= 2 * kerf;
+        // What passes through the kerf is flushed out: half its width squared, and as much again for the thinner kerf.
+        return l.area >= 2 * kerf ** 2;
       });
     const sure = run(true);
     pieces += sure.length;
