@@ -136,6 +136,9 @@ describe("the page, opened from a folder without a network", () => {
     await begin();
     await page.locator('[data-row="opening-3"]').click();
     const grip = page.locator('[data-grip="startHole"]');
+    await grip.waitFor();
+    // The handles are drawn anew until the eye rests.
+    await page.waitForTimeout(300);
     const box = await grip.boundingBox();
     if (!box) throw new Error("there is no grip");
     const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];

@@ -4,7 +4,7 @@ import type { PlannedFeature, Vec } from "../../src/index.js";
 import type { App } from "../app.js";
 import type { Picture } from "../picture/picture.js";
 import { nearestOf } from "../picture/probe.js";
-import { toDrawing, toScreen, type View } from "../picture/view.js";
+import { type Rect, toDrawing, toScreen, type View } from "../picture/view.js";
 import { type Grip, gripsOf, jobPlace, moved, placeOf } from "./place.js";
 import type { TryChange } from "./try.js";
 
@@ -96,6 +96,14 @@ export function startGrips(
   };
   element.addEventListener("pointerup", drop, { capture: true });
   element.addEventListener("pointercancel", drop, { capture: true });
+}
+
+/** What the handles of an outline and their names take of the screen, px. */
+export function gripRooms(f: PlannedFeature, view: View): Rect[] {
+  return gripsOf(f).map((grip) => {
+    const { x, y } = toScreen(view, placeOf(f, grip));
+    return { minX: x - 30, maxX: x + 30, minY: y - 26, maxY: y + 26 };
+  });
 }
 
 /** px: large enough for a finger. */

@@ -46,3 +46,28 @@ export function rectOf(contour: Contour): Rect {
 export function around(x: number, y: number, r: number): Rect {
   return { minX: x - r, minY: y - r, maxX: x + r, maxY: y + r };
 }
+
+export function touches(a: Rect, b: Rect): boolean {
+  return (
+    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
+  );
+}
+
+export function grown(r: Rect, by: number): Rect {
+  return {
+    minX: r.minX - by,
+    minY: r.minY - by,
+    maxX: r.maxX + by,
+    maxY: r.maxY + by,
+  };
+}
+
+/** What lies in both. */
+export function common(a: Rect, b: Rect): Rect {
+  return {
+    minX: Math.max(a.minX, b.minX),
+    minY: Math.max(a.minY, b.minY),
+    maxX: Math.min(a.maxX, b.maxX),
+    maxY: Math.min(a.maxY, b.maxY),
+  };
+}

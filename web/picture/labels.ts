@@ -4,59 +4,58 @@ import {
   type Finding,
   massText,
   type Plan,
-  type PlannedFeature,
   type Vec,
 } from "../../src/index.js";
-import { around, rectOf } from "./box.js";
+import { around, rectOf, touches } from "./box.js";
+import { type Label, LINE_HEIGHT, type PlacedLabel } from "./label-places.js";
+import { cutsOf } from "./scene.js";
 import { type Rect, seen, toScreen, type View } from "./view.js";
 
 /** A label shows when its feature is this wide on the screen, pixels. */
 const ROOM = { width: 64, height: 22 } as const;
-/** px from an outline down to its label. */
-const BELOW = 16;
-/** px, of both lines. */
-const LABEL_HEIGHT = 34;
 /** More than this nobody reads. */
 const MOST = 60;
 
-export function drawLabels(layer: G, view: View, plan: Plan): void {
+/** What is said of each outline in sight: its name, with its place in the order if `numbered`, and what comes loose. */
+export function labelsOf(plan: Plan, view: View, numbered: boolean): Label[] {
   const window = seen(view);
-  const taken: Vec[] = [];
-  const deepestFirst = [...plan.features].sort((a, b) => b.depth - a.depth);
-  for (const f of deepestFirst) {
-    const box = rectOf(f.contour);
-    if (taken.length >= MOST) return;
-    if (
-      !touches(box, window) ||
-      (box.maxX - box.minX) * view.scale < ROOM.width ||
-      (box.maxY - box.minY) * view.scale < ROOM.height
-    )
-      continue;
-    const p = freeOf(taken, toScreen(view, labelPlace(f, view)));
-    taken.push(p);
-    write(layer, p, f.id, "label");
-    write(
-      layer,
-      { x: p.x, y: p.y + 15 },
-      f.slug.mass > 0 ? massText(f.slug.mass) : "no slug",
-      "label quiet",
-    );
+  const order = [...new Set(cutsOf(plan).map((cut) => cut.feature))];
+  return [...plan.features]
+    .sort((a, b) => b.depth - a.depth)
+    .filter(({ contour }) => {
+      const box = rectOf(contour);
+      return (
+        touches(box, window) &&
+        (box.maxX - box.minX) * view.scale >= ROOM.width &&
+        (box.maxY - box.minY) * view.scale >= ROOM.height
+      );
+    })
+    .slice(0, MOST)
+    .map((feature) => ({
+      feature,
+      lines: [
+        numbered
+          ? `${order.indexOf(feature.id) + 1}: ${feature.id}`
+          : feature.id,
+        feature.slug.mass > 0 ? massText(feature.slug.mass) : "no slug",
+      ],
+    }));
+}
+
+export function drawLabels(layer: G, labels: readonly PlacedLabel[]): void {
+  for (const { at, lines, leader } of labels) {
+    if (leader) {
+      const [from, to] = leader;
+      layer.line(from.x, from.y, to.x, to.y).addClass("leader");
+      layer.circle(4).center(to.x, to.y).addClass("leader-end");
+    }
+    const top = at.y - (LINE_HEIGHT * lines.length) / 2;
+    lines.forEach((text, i) => {
+      // Letters stand on a line a little above the lower end of theirs.
+      const y = top + LINE_HEIGHT * (i + 1) - 4;
+      write(layer, { x: at.x, y }, text, i === 0 ? "label" : "label quiet");
+    });
   }
-}
-
-/** On the slug; where none is left the hole stands there, so below the outline. */
-function labelPlace(f: PlannedFeature, view: View): Vec {
-  if (f.slug.mass > 0) return f.slug.cg;
-  return { x: f.slug.cg.x, y: rectOf(f.contour).minY - BELOW / view.scale };
-}
-
-/** The place, or one below it where no other label stands. */
-function freeOf(taken: readonly Vec[], p: Vec): Vec {
-  const inTheWay = taken.find(
-    (t) =>
-      Math.abs(t.x - p.x) < ROOM.width && Math.abs(t.y - p.y) < LABEL_HEIGHT,
-  );
-  return inTheWay ? freeOf(taken, { x: p.x, y: inTheWay.y + LABEL_HEIGHT }) : p;
 }
 
 export function write(layer: G, p: Vec, text: string, kind: string): void {
@@ -65,48 +64,63 @@ export function write(layer: G, p: Vec, text: string, kind: string): void {
     .attr({ x: p.x, y: p.y, class: kind, "text-anchor": "middle" });
 }
 
-export function touches(a: Rect, b: Rect): boolean {
-  return (
-    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
-  );
-}
-
 /** px */
 const STEM = 22;
 /** px; a mark nearer to another would make both unreadable. */
 const APART = 20;
 
+export interface Mark {
+  readonly finding: Finding;
+  /** In the list, from 1. */
+  readonly number: number;
+  /** px */
+  readonly foot: Vec;
+  readonly chosen: boolean;
+}
+
 /**
  * Numbered marks at the findings' places; the number is that of the list. Where they crowd, the first of the list
  * stands for those that it would hide: closer up they come out.
  */
-export function drawMarks(
-  layer: G,
+export function marksOf(
   view: View,
   findings: readonly Finding[],
   chosen: Finding | null,
-): void {
+): Mark[] {
   const window = seen(view);
   const apart = sparse(APART);
-  const drawn = findings
-    .map((finding, i) => ({ finding, number: i + 1 }))
-    .sort((a, b) => Number(b.finding === chosen) - Number(a.finding === chosen))
-    .flatMap(({ finding, number }) => {
-      if (!finding.where) return [];
-      const [x, y] = finding.where;
+  return findings
+    .map((finding, i) => ({
+      finding,
+      number: i + 1,
+      chosen: finding === chosen,
+    }))
+    .sort((a, b) => Number(b.chosen) - Number(a.chosen))
+    .flatMap((mark) => {
+      const { where } = mark.finding;
+      if (!where) return [];
+      const [x, y] = where;
       if (!touches(around(x, y, 0), window)) return [];
       const foot = toScreen(view, { x, y });
-      return apart(foot) ? [{ finding, number, foot }] : [];
+      return apart(foot) ? [{ ...mark, foot }] : [];
     });
+}
+
+/** What a mark takes of the screen, px. */
+export function roomOf({ foot: { x, y } }: Mark): Rect {
+  return { minX: x - 12, maxX: x + 12, minY: y - STEM - 12, maxY: y };
+}
+
+export function drawMarks(layer: G, marks: readonly Mark[]): void {
   // Upside down, so that the chosen one and the worst lie on top.
-  for (const { finding, number, foot } of drawn.reverse()) {
+  for (const { finding, number, foot, chosen } of [...marks].reverse()) {
     // Marks stand on a stem, so that what they are about stays in sight.
     const p = { x: foot.x, y: foot.y - STEM };
     const mark = layer
       .group()
       .addClass(`mark ${finding.severity}`)
       .attr("data-finding", number - 1);
-    if (finding === chosen) mark.addClass("chosen");
+    if (chosen) mark.addClass("chosen");
     mark.line(p.x, p.y, foot.x, foot.y).addClass("stem");
     // Shapes differ as well as colours: a diamond is an error, a triangle a warning, a circle a note.
     if (finding.severity === "error")

@@ -6,8 +6,8 @@ import {
   type Plan,
   type Vec,
 } from "../../src/index.js";
-import { around, rectOf } from "./box.js";
-import { touches, write } from "./labels.js";
+import { around, rectOf, touches } from "./box.js";
+import { write } from "./labels.js";
 import { nearestOf } from "./probe.js";
 import { toScreen, type View } from "./view.js";
 

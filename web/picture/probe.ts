@@ -13,8 +13,7 @@ import {
   type Vec,
   windingNumber,
 } from "../../src/index.js";
-import { around, rectOf } from "./box.js";
-import { touches } from "./labels.js";
+import { around, rectOf, touches } from "./box.js";
 import { cutsOf } from "./scene.js";
 
 export interface Probe {

@@ -2,15 +2,24 @@
 import type { Plan, Vec } from "../../src/index.js";
 import type { App } from "../app.js";
 import { byId } from "../dom.js";
+import { gripRooms } from "../hand/grips.js";
 import { CLICK_SLACK } from "./gestures.js";
-import { drawLabels, drawMarks } from "./labels.js";
+import { type PlacedLabel, placeLabels } from "./label-places.js";
+import {
+  drawLabels,
+  drawMarks,
+  labelsOf,
+  type Mark,
+  marksOf,
+  roomOf,
+} from "./labels.js";
 import { drawMeasure, type Measure, measureText, snapped } from "./measure.js";
 import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
 import { sceneOf } from "./scene.js";
 import { drawSection } from "./section.js";
-import { toDrawing, zoomed } from "./view.js";
+import { toDrawing, type View, zoomed } from "./view.js";
 
 /** Pixels within which the pointer is on a thing. */
 const REACH = 8;
@@ -25,7 +34,7 @@ export function watchPicture(app: App, picture: Picture): void {
   let measure: Measure | null = null;
   const chosen = picture.world.path("").addClass("chosen-feature");
 
-  const place = (event: PointerEvent): Vec => {
+  const pointed = (event: PointerEvent): Vec => {
     const box = element.getBoundingClientRect();
     return toDrawing(picture.view(), {
       x: event.clientX - box.left,
@@ -37,7 +46,7 @@ export function watchPicture(app: App, picture: Picture): void {
   let drawn: readonly unknown[] = [];
   app.subscribe(({ draft, feature, findings, finding, about }) => {
     element.dataset.about = about;
-    const draws = [draft, feature, findings, finding];
+    const draws = [draft, feature, findings, finding, about === "order"];
     if (draws.every((d, i) => d === drawn[i])) return;
     drawn = draws;
     if (draft && draft.plan !== plan) {
@@ -53,12 +62,33 @@ export function watchPicture(app: App, picture: Picture): void {
     picture.refresh();
   });
 
+  let placed: { readonly marks: Mark[]; readonly labels: PlacedLabel[] } = {
+    marks: [],
+    labels: [],
+  };
+  let placedFor: readonly unknown[] = [];
+  /** Marks and labels where they stand; worked out anew only when something has changed, not for every frame of a film. */
+  const place = (of: Plan, view: View): typeof placed => {
+    const { findings, finding, feature, about } = app.shown();
+    const asks = [of, view, findings, finding, feature, about === "order"];
+    if (asks.every((a, i) => a === placedFor[i])) return placed;
+    placedFor = asks;
+    const marks = marksOf(view, findings, finding);
+    const held = of.features.find((f) => f.id === feature);
+    const taken = [
+      ...marks.map(roomOf),
+      ...(held ? gripRooms(held, view) : []),
+    ];
+    const labels = labelsOf(of, view, about === "order");
+    placed = { marks, labels: placeLabels(of, view, labels, taken) };
+    return placed;
+  };
   picture.addOverlay((layer, view) => {
-    const { findings, finding } = app.shown();
     if (!plan) return;
-    drawLabels(layer, view, plan);
+    const { marks, labels } = place(plan, view);
+    drawLabels(layer, labels);
     drawSection(layer, view, plan);
-    drawMarks(layer, view, findings, finding);
+    drawMarks(layer, marks);
     if (measure) drawMeasure(layer, view, measure, app.units());
   });
 
@@ -69,7 +99,7 @@ export function watchPicture(app: App, picture: Picture): void {
   element.addEventListener("pointermove", (event) => {
     // Whoever drags the picture does not ask what is under the pointer.
     if (!plan || event.buttons !== 0) return;
-    const p = place(event);
+    const p = pointed(event);
     if (measuring && measure && !measure.to) {
       const to = snapped(plan, p, reach());
       readout.textContent = measureText(measure.from, to, app.units());
@@ -88,7 +118,7 @@ export function watchPicture(app: App, picture: Picture): void {
       Math.hypot(event.clientX - down.x, event.clientY - down.y) < CLICK_SLACK;
     down = null;
     if (!still || !plan) return;
-    const p = place(event);
+    const p = pointed(event);
     if (measuring) {
       const at = snapped(plan, p, reach());
       measure =

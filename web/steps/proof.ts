@@ -68,16 +68,20 @@ function drawVerdict(app: App, { proved, stage, fault }: Shown): void {
     : fault
       ? "✕ No program: see step 1."
       : proved
-        ? `${good ? "✓" : "✕"} ${verdictWords(proved)} ${shortFigures(proved, app.units())}`
+        ? `${good ? "✓" : "✕"} ${verdictWords(proved)}`
         : "";
-  if (verdict.querySelector("a")?.textContent === text) return;
+  const figures =
+    stage || fault || !proved ? "" : shortFigures(proved, app.units());
+  const link = h(
+    "a",
+    { href: fault ? "#s-drawing" : "#s-proof", "data-key": "verdict" },
+    text,
+    figures && h("span", { class: "figures" }, ` ${figures}`),
+  );
+  if (verdict.querySelector("a")?.textContent === link.textContent) return;
   refill(
     verdict,
-    h(
-      "a",
-      { href: fault ? "#s-drawing" : "#s-proof", "data-key": "verdict" },
-      text,
-    ),
+    link,
     stage
       ? h(
           "button",

@@ -1,0 +1,130 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { draftPlan, type Plan, pointAt } from "../../src/index.js";
+import { boxOf } from "../../web/picture/box.js";
+import {
+  LINE_HEIGHT,
+  type PlacedLabel,
+  placeLabels,
+} from "../../web/picture/label-places.js";
+import { labelsOf, marksOf } from "../../web/picture/labels.js";
+import {
+  fitted,
+  type Rect,
+  toScreen,
+  type View,
+} from "../../web/picture/view.js";
+
+const sample = (file: string): string =>
+  readFileSync(new URL(`../../samples/${file}`, import.meta.url), "utf8");
+const die = draftPlan({
+  name: "die",
+  drawing: sample("die-plate/die-plate.dxf"),
+  job: sample("die-plate/job.json"),
+}).plan;
+
+const whole = (plan: Plan, width: number, height: number): View =>
+  fitted({ scale: 1, center: { x: 0, y: 0 }, width, height }, boxOf(plan), 36);
+
+/** A letter is at least half as wide as it is high. */
+function boxOfLabel({ at, lines }: PlacedLabel): Rect {
+  const wide = 6.5 * Math.max(...lines.map((l) => l.length));
+  const high = LINE_HEIGHT * lines.length;
+  return {
+    minX: at.x - wide / 2,
+    maxX: at.x + wide / 2,
+    minY: at.y - high / 2,
+    maxY: at.y + high / 2,
+  };
+}
+
+function holds(r: Rect, p: { x: number; y: number }): boolean {
+  return p.x > r.minX && p.x < r.maxX && p.y > r.minY && p.y < r.maxY;
+}
+
+describe.each([
+  ["a wide screen", 1300, 900],
+  ["a laptop", 700, 630],
+  ["a phone", 360, 250],
+] as const)("the names in the picture, on %s", (_, width, height) => {
+  const view = whole(die, width, height);
+  const marks = marksOf(view, die.findings, null);
+  const taken = marks.map(({ foot: { x, y } }) => ({
+    minX: x - 12,
+    maxX: x + 12,
+    minY: y - 34,
+    maxY: y,
+  }));
+  const placed = placeLabels(die, view, labelsOf(die, view, false), taken);
+  const boxes = placed.map(boxOfLabel);
+
+  it("stand on no line, mark or other name", () => {
+    for (const [i, box] of boxes.entries()) {
+      for (const f of die.features)
+        for (const s of f.contour.segments)
+          for (let t = 0; t <= 1; t += 0.05)
+            expect(holds(box, toScreen(view, pointAt(s, t)))).toBe(false);
+      for (const other of [...boxes.slice(0, i), ...taken])
+        expect(
+          box.minX < other.maxX &&
+            box.maxX > other.minX &&
+            box.minY < other.maxY &&
+            box.maxY > other.minY,
+        ).toBe(false);
+    }
+  });
+
+  it("have a leader to their outline where they stand beside it", () => {
+    for (const { leader, feature } of placed) {
+      if (!leader) continue;
+      const way = feature.contour.segments.flatMap((s) =>
+        Array.from({ length: 101 }, (_, i) =>
+          toScreen(view, pointAt(s, i / 100)),
+        ),
+      );
+      const [, end] = leader;
+      const nearest = Math.min(
+        ...way.map((p) => Math.hypot(p.x - end.x, p.y - end.y)),
+      );
+      expect(nearest).toBeLessThan(2);
+    }
+  });
+});
+
+describe("names and marks", () => {
+  it("are there for every outline when there is room", () => {
+    const view = whole(die, 1300, 900);
+    const placed = placeLabels(die, view, labelsOf(die, view, false), []);
+    expect(placed.map((p) => p.feature.id).sort()).toEqual(
+      die.features.map((f) => f.id).sort(),
+    );
+    // The slot of 3 mm is no place for letters; the wheel's window is.
+    const beside = placed.filter((p) => p.leader).map((p) => p.feature.id);
+    expect(beside).toContain("opening-1");
+    expect(beside).not.toContain("opening-2");
+  });
+
+  it("number the outlines as they are cut, where the order is looked at", () => {
+    const view = whole(die, 1300, 900);
+    const first = die.steps.find((s) => s.kind === "cut")?.feature;
+    const names = labelsOf(die, view, true).map((l) => l.lines[0]);
+    expect(names).toContain(`1: ${first}`);
+  });
+
+  it("leave room for each other: of marks that crowd, the first of the list and the chosen one show", () => {
+    const corner = (x: number) => ({
+      code: "a/b",
+      severity: "note" as const,
+      message: "",
+      where: [x, 0] as const,
+    });
+    const far = { scale: 2, center: { x: 60, y: 0 }, width: 300, height: 300 };
+    const crowd = [corner(0), corner(1), corner(2), corner(110)];
+    const numbers = (chosen: (typeof crowd)[number] | null): number[] =>
+      marksOf(far, crowd, chosen).map((m) => m.number);
+    expect(numbers(null)).toEqual([1, 4]);
+    expect(numbers(crowd[2] ?? null)).toEqual([3, 4]);
+    const close = { ...far, scale: 100, center: { x: 1, y: 0 } };
+    expect(marksOf(close, crowd, null).map((m) => m.number)).toEqual([1, 2, 3]);
+  });
+});
