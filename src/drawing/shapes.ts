@@ -17,7 +17,7 @@ import {
   ownPlacement,
   point,
 } from "./entity.js";
-import { MAX_CURVE_SIZE } from "./limits.js";
+import { MAX_COORDINATE, MAX_CURVE_SIZE } from "./limits.js";
 import {
   flattened,
   objectSystem,
@@ -152,7 +152,10 @@ function ellipticalShape(
   };
   if (Math.max(Math.hypot(u.x, u.y), Math.hypot(v.x, v.y)) <= SAME_DRAWN)
     return { kind: "nothing", at: drawn.center };
-  if (Math.hypot(u.x, u.y, v.x, v.y) * 2 > MAX_CURVE_SIZE) return tooWide();
+  // A flat arc has a radius of many metres and is short all the same.
+  const reach = Math.hypot(u.x, u.y, v.x, v.y);
+  if (reach * Math.min(2, sweep) > MAX_CURVE_SIZE || reach > MAX_COORDINATE)
+    return tooWide();
   const contour = ellipseContour(drawn, fit);
   return contour === null
     ? { kind: "faulty", why: "its axes enclose nothing" }

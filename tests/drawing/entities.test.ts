@@ -133,6 +133,45 @@ describe("ARC", () => {
   });
 });
 
+describe("a flat ARC over a side of 30 mm", () => {
+  it.each([4000, 20_000, 1e6])(
+    "with a radius of %d mm is read as it is",
+    (r) => {
+      const half = Math.asin(15 / r);
+      const degrees = (half * 180) / Math.PI;
+      const contour = onlyChain([
+        lineTags(0, 20, 0, 0),
+        lineTags(0, 0, 30, 0),
+        lineTags(30, 0, 30, 20),
+        arcTags(15, 20 - r * Math.cos(half), r, 90 - degrees, 90 + degrees),
+      ]);
+      expect(contour.closed).toBe(true);
+      // A circular segment's area is r²(φ − sin φ)/2; for φ this small sin φ = φ − φ³/6 + φ⁵/120.
+      const turn = 2 * half;
+      const cap = (r * r * (turn ** 3 / 6 - turn ** 5 / 120)) / 2;
+      expect(Math.abs(contourArea(contour) - 600 - cap)).toBeLessThan(1e-5);
+    },
+  );
+
+  it("is an ellipse's as well", () => {
+    const half = Math.asin(15 / 6000);
+    const contour = onlyChain([
+      lineTags(0, 20, 0, 0),
+      lineTags(0, 0, 30, 0),
+      lineTags(30, 0, 30, 20),
+      [
+        ...[0, "ELLIPSE", 8, "0", 10, 15, 20, 20 - 3000 * Math.cos(half)],
+        ...[11, 6000, 21, 0, 40, 0.5],
+        ...[41, Math.PI / 2 - half, 42, Math.PI / 2 + half],
+      ],
+    ]);
+    // An ellipse's segment is b/a times its circle's.
+    const turn = 2 * half;
+    const cap = (0.5 * 6000 ** 2 * (turn ** 3 / 6 - turn ** 5 / 120)) / 2;
+    expect(Math.abs(contourArea(contour) - 600 - cap)).toBeLessThan(0.005);
+  });
+});
+
 describe("LWPOLYLINE", () => {
   it("bulges to the right of its way for a positive bulge", () => {
     // Check value 15: (0, 0) to (10, 0) with 0.5: radius 6.25, centre (5, 3.75), lowest point (5, −2.5).
