@@ -56,7 +56,11 @@ export function findConflicts(
     onStep(passed / CHEAP_BOXES);
     for (const b of others.sort((x, y) => x - y)) {
       onStep();
-      const met = meet(one, all[b] as Indexed, a === b, onStep);
+      const other = all[b] as Indexed;
+      const few = one.segments.length <= other.segments.length;
+      const met = few
+        ? meet(one, other, a === b, onStep)
+        : meet(other, one, false, onStep);
       if (met) found.push({ ...met, a, b });
       if (found.length >= most) return found;
     }
@@ -183,19 +187,25 @@ function byIndex(segments: readonly Segment[]): (box: Box) => number[] {
     for (const { minX, minY, maxX, maxY } of row)
       index.add(minX, minY, maxX, maxY);
   index.finish();
+  const seen = new Int32Array(segments.length);
+  let asked = 0;
   return ({ minX, minY, maxX, maxY }) => {
-    const found = index
-      .search(minX, minY, maxX, maxY)
-      .map((k) => owners[k] as number)
-      .sort((x, y) => x - y);
-    return found.filter((k, at) => k !== found[at - 1]);
+    asked++;
+    const found: number[] = [];
+    index.search(minX, minY, maxX, maxY, (k) => {
+      const owner = owners[k] as number;
+      if (seen[owner] !== asked) found.push(owner);
+      seen[owner] = asked;
+      return false;
+    });
+    return found.sort((x, y) => x - y);
   };
 }
 
 /** So many pairs of segments tried cost about as much as one piece of other work. */
 const CHEAP = 4;
 
-/** How two contours meet, or one itself: where they cross first, else where they touch first. */
+/** How two contours meet, or one itself: where the first, which should have fewer segments, crosses or touches first. */
 function meet(
   a: Indexed,
   b: Indexed,
@@ -203,7 +213,9 @@ function meet(
   onStep: OnStep,
 ): Pick<Conflict, "kind" | "at"> | null {
   let touch: Pick<Conflict, "kind" | "at"> | null = null;
-  for (const i of itself ? a.segments.keys() : a.near(b.box)) {
+  onStep(a.segments.length / CHEAP_BOXES);
+  for (const i of a.segments.keys()) {
+    if (!overlap(a.boxes[i] as Box, b.box)) continue;
     const near = b.near(a.boxes[i] as Box);
     onStep(1 + near.length / CHEAP);
     for (const j of near) {

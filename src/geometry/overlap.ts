@@ -107,7 +107,7 @@ function endFinder(
     for (const { minX, minY, maxX, maxY } of along)
       index.search(minX - r, minY - r, maxX + r, maxY + r, ask);
   };
-  let told = foreseen(boxes, search);
+  let told = foreseen(segments, boxes, search);
   onStep(told / CHEAP);
   return (at, s, along) => {
     const owners: number[] = [];
@@ -138,18 +138,23 @@ const SAMPLE = 100;
 
 /**
  * Ends that will be asked at least, by a sample without its upper quarter: a few long segments may have fallen into
- * it. Where everything lies on everything, that is too much to begin with.
+ * it. Where everything lies on everything, that is too much to begin with. Ends at its own ends do not count: what is
+ * drawn twice is gone when the first of it has asked.
  */
 function foreseen(
+  segments: readonly Segment[],
   boxes: readonly (readonly Box[])[],
   search: (along: readonly Box[], ask: Ask) => void,
 ): number {
   if (boxes.length <= SAMPLE) return 0;
   const counts = Array.from({ length: SAMPLE }, (_, i) => {
     let asked = 0;
-    const along = boxes[Math.floor((i * boxes.length) / SAMPLE)];
-    search(along as readonly Box[], () => {
-      asked++;
+    const k = Math.floor((i * boxes.length) / SAMPLE);
+    const { start, end } = segments[k] as Segment;
+    const isAt = (p: Vec, x: number, y: number): boolean =>
+      Math.abs(x - p.x) <= SAME_DRAWN && Math.abs(y - p.y) <= SAME_DRAWN;
+    search(boxes[k] as readonly Box[], (_, x, y) => {
+      if (!isAt(start, x, y) && !isAt(end, x, y)) asked++;
       return false;
     });
     return asked;

@@ -82,6 +82,12 @@ describe("a drawing in which everything lies in or on everything", () => {
     expect(open.length).toBeGreaterThan(550);
   });
 
+  it("of one line drawn 20,000 times is that line, and every double is told", () => {
+    const { open, repairs } = readDxf(many(20_000, () => lineTags(0, 0, 9, 5)));
+    expect(open).toHaveLength(1);
+    expect(repairs).toHaveLength(19_999);
+  });
+
   it("of 300 lines from one point is read line by line", () => {
     const { open } = readDxf(
       many(300, (i) => lineTags(0, 0, 100 * Math.cos(i), 100 * Math.sin(i))),
