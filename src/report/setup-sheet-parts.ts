@@ -2,7 +2,8 @@
 
 /**
  * Black on white; what colour would say is said by words, weight and rules, so that any printer will do. The page
- * size is the printer's: 186 mm of width fit both A4 and US Letter.
+ * size is the printer's: 186 mm of width fit both A4 and US Letter. Cautions and job nearly fill the first page, the
+ * picture the second (255 mm less its heading on Letter): so no page is left half empty before it.
  */
 export const SHEET_STYLE = `
 @page { margin: 12mm }
@@ -24,7 +25,7 @@ thead { display: table-header-group }
 .person td, .person th { border-left: 0; font-weight: bold }
 .person td:first-child, .person th:first-child { border-left: 1.6mm solid #111; padding-left: 2mm }
 .person .detail { font-weight: normal }
-.picture svg { display: block; width: 100%; height: auto; max-height: 255mm }
+.picture svg { display: block; width: 100%; height: auto; max-height: 238mm }
 .picture { break-inside: avoid }
 .blank td { height: 7mm; border-right: 0.2mm solid #888 }
 .sign { margin: 5mm 0 }

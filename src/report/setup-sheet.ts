@@ -48,10 +48,10 @@ ${verdict(plan, proof)}
 <p class="warn"><strong>Verify on your machine, with a test cut, by a trained operator.</strong> Gaps, offsets, speeds and times on this sheet are starting points; the machine's manual rules.</p>
 ${section("Cautions", cautions())}
 ${section("Job", jobTable(plan))}
-${section("Passes and offsets", passTable(plan))}
-${section("Start holes", holeTable(plan))}
 <section class="picture"><h2>Picture</h2>
 ${drawPreview(plan)}</section>
+${section("Passes and offsets", passTable(plan))}
+${section("Start holes", holeTable(plan))}
 ${section("Step by step", stepTable(plan))}
 ${section("Pieces that come loose", pieceTable(plan))}
 ${section("Findings", findingTable(plan, proof))}

@@ -450,7 +450,12 @@ describe("somebody who has never seen the page", () => {
         const cautions = all("section").find((s) =>
           s.querySelector("h2")?.textContent?.includes("Cautions"),
         );
+        const picture = document
+          .querySelector("section.picture")
+          ?.getBoundingClientRect();
         return {
+          pictureTop: picture?.top ?? 0,
+          pictureHeight: picture?.height ?? 0,
           right: Math.max(
             ...all("table, svg, p, li").map(
               (e) => e.getBoundingClientRect().right,
@@ -466,6 +471,10 @@ describe("somebody who has never seen the page", () => {
       expect(seen.right, paper).toBeLessThanOrEqual(px(width));
       expect(seen.cautionsEnd, paper).toBeLessThan(px(height));
       expect(seen.rowsThatBreak, paper).toBe(0);
+      // The picture takes a page of its own, and the page before it is nearly full.
+      expect(seen.pictureHeight, paper).toBeLessThan(px(height));
+      expect(seen.pictureTop, paper).toBeGreaterThan(0.8 * px(height));
+      expect(seen.pictureTop, paper).toBeLessThan(px(height));
       expect(seen.ink).toMatch(/rgb\((\d|1\d|2\d), (\d|1\d|2\d), /);
     }
     await page.context().close();

@@ -4,6 +4,7 @@ import {
   type Finding,
   massText,
   type Plan,
+  type PlannedFeature,
   type Vec,
 } from "../../src/index.js";
 import { around, rectOf, touches } from "./box.js";
@@ -11,8 +12,9 @@ import { type Label, LINE_HEIGHT, type PlacedLabel } from "./label-places.js";
 import { cutsOf } from "./scene.js";
 import { type Rect, seen, toScreen, type View } from "./view.js";
 
-/** A label shows when its feature is this wide on the screen, pixels. */
+/** A label shows when its feature is this wide on the screen, pixels, or when there are few. */
 const ROOM = { width: 64, height: 22 } as const;
+const FEW = 8;
 /** More than this nobody reads. */
 const MOST = 60;
 
@@ -20,16 +22,18 @@ const MOST = 60;
 export function labelsOf(plan: Plan, view: View, numbered: boolean): Label[] {
   const window = seen(view);
   const order = [...new Set(cutsOf(plan).map((cut) => cut.feature))];
-  return [...plan.features]
+  const inSight = [...plan.features]
     .sort((a, b) => b.depth - a.depth)
-    .filter(({ contour }) => {
-      const box = rectOf(contour);
-      return (
-        touches(box, window) &&
-        (box.maxX - box.minX) * view.scale >= ROOM.width &&
-        (box.maxY - box.minY) * view.scale >= ROOM.height
-      );
-    })
+    .filter(({ contour }) => touches(rectOf(contour), window));
+  const isLarge = ({ contour }: PlannedFeature): boolean => {
+    const box = rectOf(contour);
+    return (
+      (box.maxX - box.minX) * view.scale >= ROOM.width &&
+      (box.maxY - box.minY) * view.scale >= ROOM.height
+    );
+  };
+  return inSight
+    .filter((f) => inSight.length <= FEW || isLarge(f))
     .slice(0, MOST)
     .map((feature) => ({
       feature,
