@@ -68,8 +68,8 @@ describe("a drawing in which everything lies in or on everything", () => {
     ]);
   });
 
-  it("of 20,000 circles in each other is refused", () => {
-    const rings = many(20_000, (i) => circleTags(0, 0, 1 + i / 100));
+  it("of 6,000 circles in each other is refused", () => {
+    const rings = many(6000, (i) => circleTags(0, 0, 1 + i / 100));
     expect(codeOf(rings)).toBe("drawing/too-large");
   });
 
