@@ -41,10 +41,13 @@ export function blockFinder(dxf: RawDxf): (name: string) => Block | undefined {
   };
 }
 
-/** Columns and rows of the array that an INSERT may be, at least one each. */
+/** Columns and rows of the array that an INSERT may be, at least one each; without spacing all of them are one. */
 export function cellsOf(e: Entity): readonly [columns: number, rows: number] {
-  const count = (code: number) => Math.max(1, Math.trunc(number(e, code, 1)));
-  return [count(70), count(71)];
+  const count = (code: number, spacing: number) =>
+    number(e, spacing, 0) === 0
+      ? 1
+      : Math.max(1, Math.trunc(number(e, code, 1)));
+  return [count(70, 44), count(71, 45)];
 }
 
 /** Counts the entities and cells an INSERT comes to, blocks in blocks too; a block in itself counts once. */
@@ -103,7 +106,7 @@ export function insertFault(e: Entity, around: Placement): string | null {
   const [columns, rows] = cellsOf(e);
   const own = compose(ownPlacement(e, around), rotation(number(e, 50, 0)));
   const apart = (count: number, u: Vec3, step: number): number =>
-    count > 1 && step !== 0
+    count > 1
       ? Math.hypot(u.x, u.y) * Math.abs(step)
       : Number.POSITIVE_INFINITY;
   const least = Math.min(

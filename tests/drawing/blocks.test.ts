@@ -265,12 +265,14 @@ describe("blocks that go wrong", () => {
       InputError,
     );
     expect(() =>
-      read([insertTags("L0", 0, 0, [70, 30_000, 71, 30_000])], { blocks }),
+      read([insertTags("L0", 0, 0, [70, 30_000, 71, 30_000, 44, 5, 45, 5])], {
+        blocks,
+      }),
     ).toThrow(/expanded \(block "L0", line \d+\)/);
     const empty = {
       E0: [],
-      E1: [insertTags("E0", 0, 0, [70, 600, 71, 600])],
-      E2: [insertTags("E1", 0, 0, [70, 600, 71, 600])],
+      E1: [insertTags("E0", 0, 0, [70, 600, 71, 600, 44, 5, 45, 5])],
+      E2: [insertTags("E1", 0, 0, [70, 600, 71, 600, 44, 5, 45, 5])],
     };
     expect(() => read([insertTags("E2", 0, 0)], { blocks: empty })).toThrow(
       InputError,
@@ -345,16 +347,13 @@ describe("a block that is not what it seems", () => {
   });
 
   it("does not include an array without spacing: its copies are one", () => {
-    const { findings, outlines, repairs } = read(
-      [insertTags("B", 0, 0, [70, 3])],
+    const { findings, outlines, layers } = read(
+      [insertTags("B", 0, 0, [70, 3, 71, 30_000, 44, 5])],
       { blocks: { B: [circleTags(0, 0, 1)] } },
     );
     expect(findings).toEqual([]);
-    expect(outlines).toHaveLength(1);
-    expect(repairs.map((r) => r.kind)).toEqual([
-      "double-dropped",
-      "double-dropped",
-    ]);
+    expect(outlines).toHaveLength(3);
+    expect(layers.map((l) => l.entities)).toEqual([3]);
   });
 });
 
