@@ -34,10 +34,8 @@ export function layerBook(
     string,
     { kind: string; layer: string; count: number }
   >();
-  const reasons = new Map<
-    string,
-    { layer: string; why: string; count: number }
-  >();
+  /** Layers by why something on them was left out. */
+  const reasons = new Map<string, { layers: Set<string>; count: number }>();
 
   const layerOf = (name: string): Counted => {
     const key = name.toUpperCase();
@@ -80,18 +78,27 @@ export function layerBook(
       skip.count++;
       skips.set(key, skip);
       if (why === null) return;
-      const reasonKey = `${layer}\n${why}`;
-      const reason = reasons.get(reasonKey) ?? { layer, why, count: 0 };
+      const reason = reasons.get(why) ?? { layers: new Set(), count: 0 };
       reason.count++;
-      reasons.set(reasonKey, reason);
+      reason.layers.add(layer);
+      reasons.set(why, reason);
     },
     layers: () => [...known.values()].map((l) => ({ ...l })),
     skipped: () => [...skips.values()].map((s) => ({ ...s })),
     findings: () =>
-      [...reasons.values()].map(({ layer, why, count }) => ({
+      [...reasons].map(([why, { layers, count }]) => ({
         code: "drawing/left-out",
         severity: "note",
-        message: `${count} ${count === 1 ? "entity" : "entities"} on layer ${layer} left out: ${why}.`,
+        message: `${count} ${count === 1 ? "entity" : "entities"} on ${namesText([...layers])} left out: ${why}.`,
       })),
   };
+}
+
+/** So many layers are named. */
+const MOST_NAMED = 8;
+
+function namesText(names: readonly string[]): string {
+  if (names.length === 1) return `layer ${names[0]}`;
+  const more = names.length - MOST_NAMED;
+  return `layers ${names.slice(0, MOST_NAMED).join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
 }

@@ -364,6 +364,17 @@ describe("layers", () => {
     ["ICE", 1, 7],
   ] as const;
 
+  it("that were not asked for are told in one sentence, however many", () => {
+    const names = Array.from({ length: 20 }, (_, i) => `L${i}`);
+    const { findings } = readDxf(
+      dxfText(names.map((name) => circleTags(0, 0, 5, name))),
+      { onlyLayers: ["L0"] },
+    );
+    expect(findings.map((f) => f.message)).toEqual([
+      "19 entities on layers L1, L2, L3, L4, L5, L6, L7, L8 and 11 more left out: the layer was not asked for.",
+    ]);
+  });
+
   it("that are off or frozen are left out, counted and told", () => {
     const drawing = read(
       [

@@ -438,7 +438,10 @@ describe("layers of an SVG drawing", () => {
       ["rect", "B", 1],
       ["rect", "C", 1],
     ]);
-    expect(findings.map((f) => f.severity)).toEqual(["note", "note", "note"]);
+    expect(findings.map((f) => [f.severity, f.message])).toEqual([
+      ["note", "2 entities on layers A, B left out: it is not displayed."],
+      ["note", "1 entity on layer C left out: it is drawn invisible."],
+    ]);
   });
 
   it("texts, pictures, gradients and clip paths are counted and left alone", () => {
