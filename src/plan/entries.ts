@@ -146,6 +146,7 @@ function placeEntry(
     around,
     job,
     span,
+    latest: null,
     fixed,
     judge: (lead) => judged(ground, lead, span, piece, before),
     ways: [
@@ -153,6 +154,7 @@ function placeEntry(
       ...before.map(({ entry }) => wayIn(track, entry)),
     ],
   };
+  const near: Site = { ...site, latest: LATEST * span };
   const wish = job.features[track.feature.id]?.startHole;
   const given =
     wish && before.length === 0 ? entryFromHandHole(site, wish) : null;
@@ -165,8 +167,10 @@ function placeEntry(
   const entry =
     given?.entry ??
     edge?.entry ??
+    entryFromDrawnHole(near) ??
     entryFromDrawnHole(site) ??
-    entryFromNeighbour(site) ??
+    entryFromNeighbour(near) ??
+    findEntry(near) ??
     findEntry(site);
   if (!entry) return noEntry(track.feature, track, job);
   const marks = placeMarks(track, entry, around, job, tab);
@@ -174,6 +178,12 @@ function placeEntry(
   const holds = piece ?? pieceAt(ground, entry.lead, span);
   return { entry, tab, marks: { ...marks, piece: Math.max(0, holds) } };
 }
+
+/**
+ * A tab may be so many times as long as wanted where its end cannot be nearer; common practice, no source. A longer one
+ * is no tab: it may reach through a neck, and hold by less than it seems.
+ */
+const LATEST = 2;
 
 export function wayIn(track: Track, { hole, lead }: Entry): WayIn {
   return {

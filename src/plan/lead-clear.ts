@@ -6,7 +6,12 @@ import { along, distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
 import type { Job, Pass } from "./job.js";
-import { LEAST_WEB, standOffDistance, standsClear } from "./stand-off.js";
+import {
+  LEAST_WEB,
+  spotAlong,
+  standOffDistance,
+  standsClear,
+} from "./stand-off.js";
 import { edgesNearer, inWasteOf } from "./surroundings.js";
 import { reachedByAll, spotNormal, spotPoint } from "./track.js";
 import { keepsOff } from "./ways-in.js";
@@ -23,7 +28,7 @@ export function isClear(site: Site, place: Place, room: number): boolean {
 
 /** Stand-off this side of where the wire is threaded, and nothing near the lead: none of `edges`, no other lead. */
 export function leadsIn(
-  { track, around, job, ways }: Site,
+  { track, around, job, ways, span, latest }: Site,
   { hole, lead }: Place,
   edges: SegmentIndex,
 ): boolean {
@@ -36,7 +41,9 @@ export function leadsIn(
     reachedByAll(track, lead) &&
     leadIsClear(edges, job, hole, edge, normal, SLANT[own.kind]) &&
     standsClear(track, around, lead, job) &&
-    keepsOff(ways, hole, edge, job)
+    keepsOff(ways, hole, edge, job) &&
+    (latest === null ||
+      spotAlong(track, around, job, lead, -span, latest) !== null)
   );
 }
 

@@ -90,9 +90,15 @@ export function placeMarks(
   const lap = Math.min(job.lead.overlap, LAP_OF_ROUND * tab.round);
   const sees = (from: Spot, on: Along | null): on is Along =>
     on !== null && goesStraight(track, around, from, on.spot, job);
-  const lapOn = (past: number): Along | null =>
-    LAP_SHARES.map((share) => walked(lead, past + share * lap)).find((on) =>
-      sees(lead, on),
+  /** The longest overlap past `past` that the wire has a straight way to from all of these. */
+  const lapPast = (
+    from: Spot,
+    past: number,
+    sign: 1 | -1,
+    seers: readonly Spot[],
+  ): Along | null =>
+    LAP_SHARES.map((share) => walked(from, past + sign * share * lap)).find(
+      (on) => on !== null && seers.every((seer) => sees(seer, on)),
     ) ?? null;
   // The tab of a part is cut last and nothing comes after it: there its passes begin and end at one place.
   const most = tab.round / 16 / Math.max(1, job.passes.length - 1);
@@ -113,11 +119,18 @@ export function placeMarks(
   };
   const ahead = moved(lead, 1);
   const behindIt = moved(tabEnd, -1);
+  // With stress let out first, the skims of the tab's place go on from where those of the open stretch end.
+  const lapSeers = job.stressRelief
+    ? {
+        ahead: [lead, (ahead.at(-1) as Along).spot],
+        behind: [(behindIt.at(-1) as Along).spot],
+      }
+    : { ahead: [lead], behind: [] };
   const endsOf = (k: number): PassEnds => {
     const { spot: start, far: on } = ahead[k] as Along;
     const { spot: end, far: back } = behindIt[k] as Along;
-    const further = lap > 0 ? lapOn(on) : null;
-    const earlier = lap > 0 ? walked(tabEnd, back - lap) : null;
+    const further = lap > 0 ? lapPast(lead, on, 1, lapSeers.ahead) : null;
+    const earlier = lap > 0 ? lapPast(tabEnd, back, -1, lapSeers.behind) : null;
     const lapAhead = further?.spot ?? start;
     const lapBehind = earlier?.spot ?? end;
     const overlap = Math.min(

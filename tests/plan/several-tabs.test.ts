@@ -10,6 +10,7 @@ import {
 } from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved as provedPlan } from "../helpers/proved.js";
+import { bulged } from "../helpers/shapes.js";
 
 const proved = (layout: Layout, file: JobFile) => {
   const { plan, proof } = provedPlan(layout, file);
@@ -97,3 +98,27 @@ describe("a neck narrower than two kerfs and the stock beside them", () => {
     ]);
   });
 });
+
+it.each([0.21, 0.25, 0.3])(
+  "two lobes joined by a neck of half width %f mm keep tabs as long as asked, none of which reaches through the neck",
+  (h) => {
+    // Circles of 5 mm about (±8, 0), and two lines between them.
+    const x = 8 - Math.sqrt(25 - h * h);
+    const bulge = Math.tan((Math.PI - Math.asin(h / 5)) / 2);
+    const lobes = bulged([
+      [-x, -h, 0],
+      [x, -h, bulge],
+      [x, h, 0],
+      [-x, h, bulge],
+    ]);
+    for (const length of [1, 2]) {
+      const { plan } = proved(
+        layoutOf(feature("opening-1", "opening", lobes)),
+        { wire: { diameter: 0.2 }, passes: 4, tabs: { length } },
+      );
+      const tabs = plan.features.flatMap(entriesOf).map((e) => e.tab?.length);
+      expect(tabs).toHaveLength(2);
+      for (const stands of tabs) expect(stands).toBeCloseTo(length, 1);
+    }
+  },
+);
