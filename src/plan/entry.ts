@@ -45,7 +45,7 @@ export interface Site {
   readonly job: Job;
   /** Length along the rough's path that tab and kerf take up behind the lead point. */
   readonly span: number;
-  /** How far behind the lead point the tab has to end at the latest, mm; null: wherever the wire can stand off. */
+  /** How far behind the lead point a proper tab ends at the latest, mm; null: any tab will do. */
   readonly latest: number | null;
   /** The lead point, where it was decided by hand. */
   readonly fixed: Spot | null;

@@ -5,7 +5,7 @@ import { line, type Segment } from "../geometry/segment.js";
 import { along, distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
-import type { Job, Pass } from "./job.js";
+import { type Job, type Pass, roughKerf } from "./job.js";
 import {
   LEAST_WEB,
   spotAlong,
@@ -13,7 +13,13 @@ import {
   standsClear,
 } from "./stand-off.js";
 import { edgesNearer, inWasteOf } from "./surroundings.js";
-import { reachedByAll, spotNormal, spotPoint } from "./track.js";
+import {
+  offSpot,
+  reachedByAll,
+  type Spot,
+  spotNormal,
+  spotPoint,
+} from "./track.js";
 import { keepsOff } from "./ways-in.js";
 
 /** Hole in the waste with `room` to every edge, and a clear lead from there. */
@@ -28,10 +34,11 @@ export function isClear(site: Site, place: Place, room: number): boolean {
 
 /** Stand-off this side of where the wire is threaded, and nothing near the lead: none of `edges`, no other lead. */
 export function leadsIn(
-  { track, around, job, ways, span, latest }: Site,
+  site: Site,
   { hole, lead }: Place,
   edges: SegmentIndex,
 ): boolean {
+  const { track, around, job, ways } = site;
   const own = track.contour.segments[lead.index] as Segment;
   const edge = spotPoint(track, lead);
   const normal = spotNormal(track, lead);
@@ -42,9 +49,28 @@ export function leadsIn(
     leadIsClear(edges, job, hole, edge, normal, SLANT[own.kind]) &&
     standsClear(track, around, lead, job) &&
     keepsOff(ways, hole, edge, job) &&
-    (latest === null ||
-      spotAlong(track, around, job, lead, -span, latest) !== null)
+    tabStands(site, lead)
   );
+}
+
+/** Share of its length along the path that a tab must be straight across: about a corner it holds by less than it seems. */
+const STRAIGHT_ACROSS = 0.7;
+
+/** Is there a proper tab behind the lead point, where `latest` asks for one? */
+function tabStands(
+  { track, around, job, span, latest }: Site,
+  lead: Spot,
+): boolean {
+  if (latest === null) return true;
+  const end = spotAlong(track, around, job, lead, -span, latest);
+  if (!end) return false;
+  const { offset } = job.passes[0] as Pass;
+  const across = distance(
+    offSpot(track, lead, offset),
+    offSpot(track, end.spot, offset),
+  );
+  const kerf = roughKerf(job);
+  return across - kerf >= STRAIGHT_ACROSS * (span - kerf);
 }
 
 /** Cosine of the slant from which on a lead counts as square to the edge. */

@@ -10,7 +10,7 @@ import {
 } from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved as provedPlan } from "../helpers/proved.js";
-import { bulged } from "../helpers/shapes.js";
+import { bulged, gear } from "../helpers/shapes.js";
 
 const proved = (layout: Layout, file: JobFile) => {
   const { plan, proof } = provedPlan(layout, file);
@@ -120,5 +120,22 @@ it.each([0.21, 0.25, 0.3])(
       expect(tabs).toHaveLength(2);
       for (const stands of tabs) expect(stands).toBeCloseTo(length, 1);
     }
+  },
+);
+
+it.each([
+  [16, 10, 8.5],
+  [12, 8, 6],
+])(
+  "a short tab in an opening of %d teeth, %f to %f mm, is not about a corner, where it would hold by less than it seems",
+  (teeth, tip, root) => {
+    const { plan } = proved(
+      layoutOf(feature("opening-1", "opening", gear(teeth, tip, root, 0.3))),
+      { passes: 3, tabs: { length: 0.3 } },
+    );
+    const { tab } = plan.features[0] as PlannedFeature;
+    // On a tip or in a root.
+    const r = tab ? Math.hypot(tab.at.x, tab.at.y) : 0;
+    expect(Math.min(Math.abs(r - tip), Math.abs(r - root))).toBeLessThan(0.05);
   },
 );
