@@ -125,6 +125,30 @@ describe("the page, used by hand", () => {
     expect(await page.textContent("#tip")).toBe("metal that stays");
   });
 
+  it("chooses and measures by keys, at the cross in the middle", async () => {
+    await page.locator("#picture").focus();
+    await page.keyboard.press("0");
+    const scale = scaleOf(await transform());
+    await page.keyboard.press("Enter");
+    // The middle of the plate is (60, 40), as its sample says.
+    expect(await page.textContent("#readout")).toMatch(
+      /^metal that stays, X 60\.0+ {2}Y 40\.0+ mm$/,
+    );
+    await page.getByRole("button", { name: "Measure" }).click();
+    await page.locator("#picture").focus();
+    await page.keyboard.press("Enter");
+    // An arrow key moves the picture by 60 pixels.
+    await page.keyboard.press("ArrowRight");
+    await page.keyboard.press("Enter");
+    const said = await page.textContent("#readout");
+    expect(Number(/^([\d.]+) mm/.exec(said ?? "")?.[1])).toBeCloseTo(
+      60 / scale,
+      3,
+    );
+    await page.getByRole("button", { name: "Measure" }).click();
+    await whole();
+  });
+
   it("shows wire, gap, stock left and offset in section, close up", async () => {
     await page.click("#gap");
     await page.locator(".section .gap-ring").first().waitFor();

@@ -112,34 +112,34 @@ export function watchPicture(app: App, picture: Picture): void {
   element.addEventListener("pointerleave", () => {
     tip.hidden = true;
   });
+  /** Sets a point of a measure, or chooses the outline that lies there. */
+  const take = (of: Plan, p: Vec): void => {
+    if (!measuring) {
+      app.choose({ feature: probe(of, p, reach()).feature });
+      return;
+    }
+    const at = snapped(of, p, reach());
+    measure =
+      measure && !measure.to
+        ? { from: measure.from, to: at }
+        : { from: at, to: null };
+    if (measure.to)
+      readout.textContent = measureText(measure.from, measure.to, app.units());
+    picture.refresh();
+  };
   element.addEventListener("pointerup", (event) => {
     const still =
       down !== null &&
       Math.hypot(event.clientX - down.x, event.clientY - down.y) < CLICK_SLACK;
     down = null;
     if (!still || !plan) return;
-    const p = pointed(event);
-    if (measuring) {
-      const at = snapped(plan, p, reach());
-      measure =
-        measure && !measure.to
-          ? { from: measure.from, to: at }
-          : { from: at, to: null };
-      if (measure.to)
-        readout.textContent = measureText(
-          measure.from,
-          measure.to,
-          app.units(),
-        );
-      picture.refresh();
-      return;
-    }
     const mark = (event.target as Element).closest<SVGElement>(
       "[data-finding]",
     );
-    const finding = mark && app.shown().findings[Number(mark.dataset.finding)];
+    const finding =
+      !measuring && mark && app.shown().findings[Number(mark.dataset.finding)];
     if (finding) return app.choose({ finding, about: "proof" });
-    app.choose({ feature: probe(plan, p, reach()).feature });
+    take(plan, pointed(event));
   });
 
   const middle = (): Vec => ({
@@ -170,7 +170,14 @@ export function watchPicture(app: App, picture: Picture): void {
     picture.refresh();
   });
   element.addEventListener("keydown", (event) => {
-    if (event.target === element && event.key === "0") picture.showWhole();
+    if (event.target !== element || !plan) return;
+    if (event.key === "0") picture.showWhole();
+    // By keys the middle of the picture is pointed at: a cross marks it.
+    if (event.key !== "Enter") return;
+    const { center } = picture.view();
+    const seen = probe(plan, center, reach());
+    readout.textContent = `${seen.text}, ${placeOf(seen.at, app.units())}`;
+    take(plan, center);
   });
 }
 
