@@ -7,7 +7,7 @@ import {
   type Pt,
 } from "../acceptance/plane.js";
 import type { Threading } from "../acceptance/replay.js";
-import type { Difference } from "./difference.js";
+import type { Difference, Told } from "./difference.js";
 import type { GoodProgram } from "./good-programs.js";
 import { freedAt, names, people } from "./loosening.js";
 import {
@@ -38,9 +38,12 @@ export function differences(
   a: Deeds,
   b: Deeds,
 ): Difference[] {
-  const found = new Map<Difference["effect"], string>();
-  const tell = (effect: Difference["effect"], what: string): void => {
-    if (!found.has(effect)) found.set(effect, what);
+  // Each effect once an outline: on each it must be told.
+  const found = new Map<string, Difference>();
+  const tell: Told = (effect, what, feature) => {
+    const key = `${effect} ${feature ?? ""}`;
+    if (!found.has(key))
+      found.set(key, { effect, what, ...(feature && { feature }) });
   };
   const kind = (f: string): string => f.replace(/line \d+: |[\d.-]+/g, "");
   const before = new Set(a.replay.faults.map(kind));
@@ -53,13 +56,14 @@ export function differences(
     const w = nearestOf(a.visits[k] as Visit[]);
     const i = nearestOf(b.visits[k] as Visit[]);
     if (w === i && w === Number.POSITIVE_INFINITY) return;
-    const where = `${good.layout.features[feature]?.id} at (${at.x.toFixed(3)}, ${at.y.toFixed(3)})`;
+    const id = good.layout.features[feature]?.id;
+    const where = `${id} at (${at.x.toFixed(3)}, ${at.y.toFixed(3)})`;
     // Beside a corner only what the kerf takes and leaves counts: outside, the ends of its neighbours take it already.
     if (corner) {
       if (w > finish && i < finish - CHANGE)
-        tell("too deep", `${where}: ${w} before, ${i} now`);
+        tell("too deep", `${where}: ${w} before, ${i} now`, id);
       if (w <= finish && i > finish + CHANGE)
-        tell("left standing", `${where}: ${w} before, ${i} now`);
+        tell("left standing", `${where}: ${w} before, ${i} now`, id);
       return;
     }
     const was = passesAt(a.visits[k] as Visit[], offsets);
@@ -68,9 +72,10 @@ export function differences(
       tell(
         i < finish - CHANGE ? "too deep" : "deeper",
         `${where}: ${w} before, ${i} now`,
+        id,
       );
     else if (i > w + CHANGE)
-      tell("left standing", `${where}: ${w} before, ${i} now`);
+      tell("left standing", `${where}: ${w} before, ${i} now`, id);
     else if (
       was.length !== is.length ||
       was.some((d, n) => Math.abs(d - (is[n] as number)) > CHANGE)
@@ -87,14 +92,16 @@ export function differences(
     )
       tell("slight", `${where}: ${w} before, ${i} now`);
   });
-  const [first] = changed;
-  if (first) {
+  good.layout.features.forEach(({ id }, n) => {
+    const here = changed.filter((c) => c.feature === n);
+    const [first] = here;
+    if (!first) return;
     // Within a kerf's width the end of a stroke is round: which pass comes first there changes next to nothing.
-    const wide = changed.some(
+    const wide = here.some(
       (c) => gap(c.at, first.at) > good.job.wire.diameter / 2,
     );
-    tell(wide ? "passes" : "slight", first.what);
-  }
+    tell(wide ? "passes" : "slight", first.what, id);
+  });
   const holes = (d: Deeds): Pt[] =>
     d.replay.threadings
       .filter((t) => !isOpen(good, t, d))
@@ -115,9 +122,13 @@ export function differences(
     const was = doubled(own, a, good);
     const is = doubled(own, b, good);
     if (was > 0 && is < was / 2)
-      tell("overlap", `${f.id}: ${was} places run twice before, ${is} now`);
+      tell(
+        "overlap",
+        `${f.id}: ${was} places run twice before, ${is} now`,
+        f.id,
+      );
   });
-  return [...found].map(([effect, what]) => ({ effect, what }));
+  return [...found.values()];
 }
 
 /** Is there air where the wire is threaded: a drawn hole, an earlier kerf, an opening that was cut out before? */

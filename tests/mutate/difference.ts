@@ -17,4 +17,13 @@ export interface Difference {
     | "overlap"
     | "slight";
   readonly what: string;
+  /** The outline it shows on. */
+  readonly feature?: string;
 }
+
+/** Takes down a difference; without a feature when it is the whole program's. */
+export type Told = (
+  effect: Difference["effect"],
+  what: string,
+  feature?: string,
+) => void;

@@ -1,5 +1,5 @@
 /** One mutant judged: what it does by the oracle, what the proof says, and whether that is right. */
-import { prove, readProgram } from "../../src/index.js";
+import { type Finding, prove, readProgram } from "../../src/index.js";
 import type { Difference } from "./difference.js";
 import { type GoodProgram, words } from "./good-programs.js";
 import type { Kind } from "./kind.js";
@@ -18,7 +18,7 @@ export interface Verdict {
     | "misnamed"
     | "survivor"
     | "equivalent"
-    /** The oracle sees no change and the proof stops it. */
+    /** The oracle sees no change, and the proof stops it or warns. */
     | "false alarm";
   readonly effects: readonly Difference[];
   readonly codes: readonly string[];
@@ -46,6 +46,9 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
   overlap: ["proof/overlap-short"],
   slight: [],
 };
+
+/** A move across kept metal may run into several outlines; it is told once, by its line and place. */
+const CROSSING = "proof/in-kept-metal";
 
 /** Effects that a warning is enough for: they make no part wrong and free nothing. */
 const MILD: readonly Difference["effect"][] = [
@@ -130,7 +133,7 @@ function judge(
         !WHEN_ALL_ROUND.some((w) => w === e.effect) ||
         codes.some((c) => NAMES[e.effect].includes(c)),
     );
-  let outcome = outcomeOf(effects, kind, proof.ok, codes);
+  let outcome = outcomeOf(effects, kind, proof.ok, told);
   // A piece freed, or all but freed, outranks which passes have been where.
   if (
     (outcome === "false alarm" || outcome === "misnamed") &&
@@ -140,6 +143,8 @@ function judge(
         oracle.frees(text, "maybe", THIN_TAB)))
   )
     outcome = "caught";
+  // Whatever the visits say: what the raster sees fall with nobody there must be stopped.
+  if (outcome === "equivalent" && oracle.freesAnew(text)) outcome = "survivor";
   return {
     kind: kind.name,
     program: good.name,
@@ -155,14 +160,29 @@ function outcomeOf(
   effects: readonly Difference[],
   kind: Kind,
   ok: boolean,
-  codes: readonly string[],
+  findings: readonly Finding[],
 ): Verdict["outcome"] {
+  const codes = findings.map((f) => f.code);
   const told = (list: readonly string[]): boolean =>
     list.some((c) => codes.includes(c));
   const with_ = (of: readonly Difference["effect"][]): Difference[] =>
     effects.filter((e) => of.includes(e.effect));
+  /** By one of its names, and of no other outline. */
+  const named = ({ effect, feature }: Difference): boolean =>
+    findings.some(
+      (f) =>
+        NAMES[effect].includes(f.code) &&
+        (!feature ||
+          !f.feature ||
+          f.feature === feature ||
+          f.code === CROSSING),
+    );
   const itself = told(kind.names ?? []);
   const severe = with_(SEVERE);
+  /** What spoils the part is stopped by the fault's own name: a warning would not stop it. */
+  const stopped = findings.some(
+    (f) => f.severity === "error" && kind.names?.includes(f.code),
+  );
   // Text that the judge's reader refuses leaves open what would be done: the proof may take it or name the text.
   if (with_(["text"]).length > 0)
     return itself || (!ok && told(SEVERE.flatMap((e) => NAMES[e])))
@@ -175,18 +195,16 @@ function outcomeOf(
           : "survivor";
   if (severe.length > 0) {
     if (ok) return "survivor";
-    return itself || askedOf(severe).every((e) => told(NAMES[e.effect]))
-      ? "caught"
-      : "misnamed";
+    return stopped || askedOf(severe).every(named) ? "caught" : "misnamed";
   }
   const mild = with_(MILD);
   if (mild.length > 0) {
-    if (itself || mild.every((e) => told(NAMES[e.effect]))) return "caught";
+    if (itself || mild.every(named)) return "caught";
     return codes.length > 0 ? "misnamed" : "survivor";
   }
   if (itself) return "caught";
-  if (!ok && with_(["slight"]).length === 0) return "false alarm";
-  return ok ? "equivalent" : "caught";
+  if (with_(["slight"]).length > 0) return ok ? "equivalent" : "caught";
+  return codes.length > 0 ? "false alarm" : "equivalent";
 }
 
 /** Effects that the oracle tells by when the wire had been all round an outline. */
@@ -197,6 +215,13 @@ const WHEN_ALL_ROUND = ["cuts on", "in the way", "stop early"] as const;
  * first visited need none; where a pass is missing, neither does what the next one skims.
  */
 function askedOf(severe: readonly Difference[]): readonly Difference[] {
+  const outlines = new Set(severe.map((e) => e.feature));
+  return [...outlines].flatMap((f) =>
+    askedOfOne(severe.filter((e) => e.feature === f)),
+  );
+}
+
+function askedOfOne(severe: readonly Difference[]): readonly Difference[] {
   const without = (...those: readonly Difference["effect"][]): Difference[] => {
     const rest = severe.filter((e) => !those.includes(e.effect));
     return rest.length > 0 ? rest : [...severe];

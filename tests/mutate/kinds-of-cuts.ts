@@ -77,6 +77,21 @@ export const CUTS: readonly Kind[] = [
     },
   },
   {
+    name: "rough run on over its tab",
+    spoil: (lines, draw) => {
+      const s = draw.one(
+        sections(lines).filter((x) => x.pass === 1 && x.stretch === "open"),
+      );
+      const [first, last] = [s?.body[0], s?.body.at(-1)];
+      if (first === undefined || last === undefined) return null;
+      const home = /X\S+ Y\S+/.exec(lines[first] as string)?.[0];
+      const end = lines[last] as string;
+      return home && end.includes("G01")
+        ? lines.with(last, end.replace(/X\S+ Y\S+/, home))
+        : null;
+    },
+  },
+  {
     name: "cut left out",
     spoil: (lines, draw) => {
       const k = draw.index(lines, (l) => l.includes("G00"));

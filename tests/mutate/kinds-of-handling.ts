@@ -10,6 +10,8 @@ import {
 } from "./kind.js";
 import { numberIn, swap } from "./lines.js";
 
+const spot = (l: string): string => /X.*/.exec(l)?.[0] ?? "";
+
 export const HANDLING: readonly Kind[] = [
   {
     name: "stop removed",
@@ -152,6 +154,49 @@ export const HANDLING: readonly Kind[] = [
     name: "feed for rapid",
     names: ["proof/feed-unthreaded", "program/nowhere"],
     spoil: onLine(/G00/, replaced("G00", "G01")),
+  },
+  {
+    name: "waiting in the middle of a cut",
+    names: ["proof/dwell"],
+    spoil: (lines, draw) => {
+      // Not before the first move of a cut: there one waits for the water.
+      const k = draw.index(
+        lines,
+        (l, i) => FEED.test(l) && /G0[123]/.test(lines[i - 1] ?? ""),
+      );
+      return k === null ? null : lines.toSpliced(k, 0, "G04 P500");
+    },
+  },
+  {
+    name: "wire cut in the middle of a cut",
+    names: WIRE,
+    spoil: onLine(/G0[123] X/, (l) => ["T0 M06", l]),
+  },
+  {
+    name: "D changed in the middle of a cut",
+    names: ["proof/compensation"],
+    spoil: (lines, draw) => {
+      const k = draw.index(lines, (l, i) => {
+        const on = lines.slice(0, i).findLast((m) => /G4[012]/.test(m));
+        return /G0[123]/.test(l) && !/G4/.test(l) && /G4[12]/.test(on ?? "");
+      });
+      if (k === null) return null;
+      const on = lines.slice(0, k).findLast((m) => /D\d/.test(m)) as string;
+      return lines.with(k, `${lines[k]} D${/D1/.test(on) ? 2 : 1}`);
+    },
+  },
+  {
+    name: "threaded where another cut is",
+    names: ["proof/thread-in-kept-metal", "proof/no-hole"],
+    spoil: (lines, draw) => {
+      const k = draw.index(lines, (l) => l.includes("G00"));
+      const other = lines.find(
+        (l) => l.includes("G00") && spot(l) !== spot(lines[k ?? 0] as string),
+      );
+      return k === null || !other
+        ? null
+        : lines.with(k, (lines[k] as string).replace(/X.*/, spot(other)));
+    },
   },
   {
     name: "start hole moved",

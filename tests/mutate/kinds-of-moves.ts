@@ -106,6 +106,69 @@ export const MOVES: readonly Kind[] = [
     spoil: onLine(FEED, replaced(/X(\S+) Y(\S+)/, "X$2 Y$1")),
   },
   {
+    name: "two ways of moving in one block",
+    names: ["program/two-of-a-kind"],
+    spoil: onLine(/G0[123] X/, (l, draw) =>
+      l.replace(
+        /G0[123]/,
+        (g) => `${draw.one(["G01", "G02", "G00"].filter((o) => o !== g))} ${g}`,
+      ),
+    ),
+  },
+  {
+    name: "a number with an exponent",
+    names: ["program/unknown-word", "program/unreadable"],
+    spoil: onLine(WORD, (l, draw) => {
+      const w = draw.one(l.match(/[XYIJ]-?\d+\.\d+/g) ?? []);
+      return l.replace(w, `${w}E0`);
+    }),
+  },
+  {
+    name: "two decimal points",
+    names: ["program/unreadable"],
+    spoil: onLine(WORD, (l, draw) => {
+      const w = draw.one(l.match(/[XYIJ]-?\d+\.\d+/g) ?? []);
+      return l.replace(w, w.replace(".", ".."));
+    }),
+  },
+  {
+    name: "an arc about its own start",
+    names: RADII,
+    spoil: onLine(ARC, replaced(/I\S+ J\S+/, "I0. J0.")),
+  },
+  {
+    name: "arc centre off by 2 µm",
+    names: RADII,
+    spoil: onLine(ARC, (l, draw) =>
+      numberIn(
+        l,
+        draw,
+        /[IJ]/,
+        (v, scale) => v + (draw.sign() * 0.002) / scale,
+      ),
+    ),
+  },
+  {
+    name: "centre from the datum, not from the start",
+    names: RADII,
+    spoil: (lines, draw) => {
+      const k = draw.index(lines, (l) => ARC.test(l));
+      if (k === null) return null;
+      const before = lines.slice(0, k).findLast((l) => /X\S+ Y\S+/.test(l));
+      const [, x, y] = /X(\S+) Y(\S+)/.exec(before ?? "") ?? [];
+      return x === undefined || y === undefined
+        ? null
+        : lines.with(
+            k,
+            (lines[k] as string).replace(
+              /I(\S+) J(\S+)/,
+              (_, i: string, j: string) =>
+                `I${(Number(i) + Number(x)).toFixed(4)} J${(Number(j) + Number(y)).toFixed(4)}`,
+            ),
+          );
+    },
+  },
+  {
     name: "two digits swapped",
     names: RADII,
     spoil: onLine(WORD, (l, draw) => {

@@ -1,6 +1,6 @@
 /** Who is there when a piece comes loose by the visits, and what the wire does after that. */
 import { lengthOf } from "../acceptance/plane.js";
-import type { Difference } from "./difference.js";
+import type { Told } from "./difference.js";
 import {
   type Deeds,
   nearestOf,
@@ -22,7 +22,7 @@ export function people(
   id: string,
   own: readonly number[],
   b: Deeds,
-  tell: (effect: Difference["effect"], what: string) => void,
+  tell: Told,
 ): void {
   const freed = freedAt(own, b);
   if (freed === null) return;
@@ -40,8 +40,9 @@ export function people(
     tell(
       "stop early",
       `${id} comes loose at line ${freed}, and another piece in line ${other} after its stop`,
+      id,
     );
-  if (!before) tell("unattended", `${id} comes loose at line ${freed}`);
+  if (!before) tell("unattended", `${id} comes loose at line ${freed}`, id);
   else {
     const freeing = b.replay.threadings.findLast((t) => t.line < freed);
     const burnt = b.replay.threadings
@@ -52,6 +53,7 @@ export function people(
       tell(
         "stop early",
         `${id} comes loose at line ${freed}, ${burnt.toFixed(0)} mm after its stop`,
+        id,
       );
   }
   const next =
@@ -68,6 +70,7 @@ export function people(
     tell(
       "cuts on",
       `${id}, freed at line ${freed}, is skimmed before line ${next}`,
+      id,
     );
   else if (again > 0)
     tell("slight", `${id} is skimmed a little when it is loose`);
@@ -84,6 +87,7 @@ export function people(
     tell(
       "in the way",
       `the wire is back at ${id} at line ${back}, freed at line ${freed}`,
+      id,
     );
 }
 

@@ -36,6 +36,8 @@ export interface Oracle {
     how: "surely" | "maybe",
     web?: number,
   ) => boolean;
+  /** "surely", and in the good program no piece does. */
+  readonly freesAnew: (text: string) => boolean;
 }
 
 export function oracleOf(good: GoodProgram): Oracle {
@@ -82,5 +84,7 @@ export function oracleOf(good: GoodProgram): Oracle {
     freesMore: (text) => freesMore(good, run, read(text)),
     frees: (text, how, web = 0) =>
       freesEarly(good, read(text), how === "surely", web),
+    freesAnew: (text) =>
+      freesEarly(good, read(text), true, 0) && !freesEarly(good, run, true, 0),
   };
 }
