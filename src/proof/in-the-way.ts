@@ -2,10 +2,13 @@
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { FOLLOWING, SAME_FRACTION } from "../base/tolerance.js";
-import { segmentLength } from "../geometry/segment.js";
+import { contourBox } from "../geometry/contour.js";
+import { type Box, segmentLength } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
+import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { Move } from "./follow.js";
+import type { Ground } from "./ground.js";
 import type { Loosening } from "./people.js";
 import type { Place } from "./proof.js";
 import { type Stops, stopsBetween } from "./stops.js";
@@ -47,6 +50,61 @@ export function inTheWay(
     ];
   });
 }
+
+/** An outline is cut in a piece that came loose before, which lies about or is gone: what lies in a piece comes first. */
+export function cutInLoosePiece(
+  pieces: readonly Loosening[],
+  moves: readonly Move[],
+  { layout, outlines }: Ground,
+): Finding[] {
+  const byId = new Map(layout.features.map((f, k) => [f.id, k]));
+  const told = new Set<number>();
+  return pieces.flatMap((p) => {
+    if (p.crumb) return [];
+    const within = outlines
+      .near(p.piece.box, 0)
+      .filter((k) => liesIn(layout.features, byId, k, p.featureIndex));
+    if (within.length === 0) return [];
+    return within.flatMap((k) => {
+      const { id, contour } = layout.features[k] as Feature;
+      const back = moves.find(
+        (m) => m.thread > p.thread && m.follows?.feature === k,
+      );
+      const box = contourBox(contour);
+      if (!back || told.has(k) || !boxHolds(p.piece.box, box)) return [];
+      told.add(k);
+      return [
+        {
+          code: "proof/piece-in-the-way",
+          severity: "error" as const,
+          message: `program line ${back.line}: ${id} is cut in the piece of ${p.feature} that came loose in line ${p.line}, and lies about there or is gone; cut ${id} before it`,
+          where: pair(back.segment.start),
+          feature: id,
+        },
+      ];
+    });
+  });
+}
+
+/** Does a feature lie in another, however deep? */
+function liesIn(
+  features: readonly Feature[],
+  byId: ReadonlyMap<string, number>,
+  inner: number,
+  outer: number,
+): boolean {
+  const { parent } = features[inner] as Feature;
+  const up = parent === null ? undefined : byId.get(parent);
+  return (
+    up !== undefined && (up === outer || liesIn(features, byId, up, outer))
+  );
+}
+
+const boxHolds = (outer: Box, inner: Box): boolean =>
+  outer.minX <= inner.minX &&
+  outer.minY <= inner.minY &&
+  outer.maxX >= inner.maxX &&
+  outer.maxY >= inner.maxY;
 
 /**
  * The wire goes on along a feature in the very thread that freed its piece: on a later pass, or farther on the same one

@@ -10,7 +10,7 @@ import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
 import { type Ground, indexOf, innermostAt } from "./ground.js";
-import { cutsOn, inTheWay } from "./in-the-way.js";
+import { cutInLoosePiece, cutsOn, inTheWay } from "./in-the-way.js";
 import type { KerfMove } from "./kerf.js";
 import { sizeWithout } from "./piece-size.js";
 import type { Cluster, Piece } from "./pieces.js";
@@ -109,6 +109,7 @@ export function checkPeople(
       ...pieces.flatMap((p) => unattendedFinding(p, stops, actions)),
       ...cutsOn(pieces, moves, stops, job),
       ...inTheWay(pieces, moves, stops, features),
+      ...cutInLoosePiece(pieces, moves, ground),
     ],
   };
 }

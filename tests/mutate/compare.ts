@@ -9,7 +9,7 @@ import {
 import type { Threading } from "../acceptance/replay.js";
 import type { Difference, Told } from "./difference.js";
 import type { GoodProgram } from "./good-programs.js";
-import { freedAt, names, people } from "./loosening.js";
+import { freedAt, inLoosePiece, names, people } from "./loosening.js";
 import {
   type Deeds,
   movesOf,
@@ -119,6 +119,7 @@ export function differences(
     // An opening that is cut away whole frees nothing, and calls nobody.
     if (a.replay.stops.some((s) => names(s.comment, f.id)))
       people(f.id, own, b, tell);
+    inLoosePiece(good.layout.features, n, b, tell);
     const was = doubled(own, a, good);
     const is = doubled(own, b, good);
     if (was > 0 && is < was / 2)

@@ -35,7 +35,8 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
     "proof/thread-in-kept-metal",
   ],
   deeper: ["proof/gouge"],
-  "left standing": ["proof/excess", "proof/pass-missing"],
+  // On the wrong side the wire takes the wall and leaves what it should have taken from it.
+  "left standing": ["proof/excess", "proof/pass-missing", "proof/wrong-side"],
   passes: ["proof/pass-missing", "proof/pass-order", "proof/excess"],
   unattended: ["proof/loose-unattended", "proof/stop-early"],
   "stop early": ["proof/loose-unattended", "proof/stop-early"],

@@ -91,6 +91,32 @@ export function people(
     );
 }
 
+/** An outline in a piece is cut after the piece came loose. */
+export function inLoosePiece(
+  features: readonly { readonly id: string; readonly parent: string | null }[],
+  n: number,
+  b: Deeds,
+  tell: Told,
+): void {
+  const { id, parent } = features[n] as (typeof features)[number];
+  const around = features.findIndex((f) => f.id === parent);
+  if (around < 0) return;
+  const freed = freedAt(b.own[around] as number[], b);
+  const thread = b.replay.threadings.find((t) => t.line > (freed ?? 0));
+  const last = Math.max(
+    0,
+    ...(b.own[n] as number[]).flatMap((k) =>
+      (b.visits[k] as Visit[]).map((v) => v.line),
+    ),
+  );
+  if (freed !== null && thread && last > thread.line)
+    tell(
+      "in the way",
+      `${id} is cut at line ${last}, ${parent} is loose since line ${freed}`,
+      id,
+    );
+}
+
 /** The line with which the wire has been all round an outline; null when it never was. */
 export function freedAt(own: readonly number[], d: Deeds): number | null {
   let line = 0;

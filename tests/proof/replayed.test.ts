@@ -5,6 +5,7 @@ import {
   CUT_WIRE,
   feature,
   HEAD,
+  jobOf,
   layoutOf,
   PUNCH,
   proveText,
@@ -203,6 +204,40 @@ describe("a loose slug still in the opening when the skim starts", () => {
       errors(together(openCut, secure, tabCut, optional, skimCut)),
     ).toEqual(["proof/piece-in-the-way"]);
   });
+});
+
+test("an outline in a piece is cut before the piece comes loose, not after", () => {
+  const layout = layoutOf([
+    feature("part-1", "part", squareContour(20)),
+    feature("opening-2", "opening", squareContour(10), 1, "part-1"),
+  ]);
+  // One pass, 0.155 mm off; a stop with the wire in before the last millimetre closes each.
+  const job = jobOf({ passes: [{ kind: "rough", gap: 0.03, leave: 0 }] });
+  const cut = (name: string, hole: number, e: string) => [
+    ...threadAt(0, hole),
+    `G01 Y-${e}`,
+    `X${e}`,
+    `Y${e}`,
+    `X-${e}`,
+    `Y-${e}`,
+    "X-1.5",
+    `M00 (${name}: hold it)`,
+    "X0.6",
+    ...CUT_WIRE,
+    `M00 (${name}: take it out)`,
+  ];
+  const window = cut("opening-2", 0, "4.845");
+  const outside = cut("part-1", -13, "10.155");
+  const told = (lines: string[]) =>
+    proveText([...HEAD, ...lines, ...TAIL], layout, job).findings.filter(
+      (f) => f.severity !== "note",
+    );
+  expect(told([...window, ...outside])).toEqual([]);
+  const wrong = told([...outside, ...window]);
+  expect(wrong.map((f) => f.code)).toEqual(["proof/piece-in-the-way"]);
+  expect(wrong[0]?.message).toContain(
+    "opening-2 is cut in the piece of part-1 that came loose in line 13",
+  );
 });
 
 test("a piece consumed whole by the kerf needs nobody", () => {
