@@ -2,6 +2,7 @@
 import { ROUNDING, SAME_POINT, TURN_ROUNDING } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
+import { shareEnds } from "../geometry/joint.js";
 import { arcAbout, type Segment } from "../geometry/segment.js";
 import {
   along,
@@ -34,11 +35,12 @@ export function ellipseContour(e: EllipseArc, fit: Fit): Contour | null {
   const from = (e.from - shift) % FULL_TURN;
   const a = length(major);
   const b = length(minor);
-  const segments =
-    a - b <= SAME_POINT
-      ? circularArcs(e.center, major, minor, from, sweep)
-      : fittedArcs(e.center, major, minor, from, sweep, fit);
-  return { closed, segments: closed ? closeExactly(segments) : segments };
+  if (a - b > SAME_POINT) {
+    const arcs = fittedArcs(e.center, major, minor, from, sweep, fit);
+    return { closed, segments: shareEnds(arcs, closed) };
+  }
+  const arcs = circularArcs(e.center, major, minor, from, sweep);
+  return { closed, segments: closed ? closeExactly(arcs) : arcs };
 }
 
 /**

@@ -44,6 +44,9 @@ export const MAX_SPLINE_DEGREE = 25;
 /** mm from the origin: beyond 10 km a double no longer holds a place to the nanometre. */
 export const MAX_COORDINATE = 1e7;
 
+/** Sides of a viewBox outside of this and its inverse are no size: a length over one of them may have no end. */
+export const MAX_SPAN = 1e100;
+
 /** Largest bulge: an arc over this lacks less than a millionth of its circle, which a radius of metres would not show. */
 export const MAX_BULGE = 1e6;
 

@@ -7,7 +7,7 @@ import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DIRECTION } from "../base/tolerance.js";
 import { biarc } from "./biarc.js";
 import { type Curve, SAMPLED_SHARE, worstDistance } from "./fit-error.js";
-import { betweenEnds } from "./joint.js";
+import { shareEnds } from "./joint.js";
 import { type Segment, segmentFromBulge } from "./segment.js";
 import { angleBetween, distance, rotate, type Vec } from "./vec.js";
 
@@ -208,12 +208,4 @@ function bend(
     turn: angleBetween(curve.tangent(from, 1), curve.tangent(to, -1)),
     length: distance(curve.at(from), curve.at(to)),
   };
-}
-
-/** The joints are computed once per piece on either side; neighbours must share them to the last bit. */
-function shareEnds(segments: readonly Segment[]): Segment[] {
-  return segments.map((s, i) => {
-    const next = segments[i + 1];
-    return next ? betweenEnds(s, s.start, next.start) : s;
-  });
 }

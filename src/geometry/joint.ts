@@ -18,6 +18,17 @@ export function betweenEnds(s: Segment, start: Vec, end: Vec): Segment {
   );
 }
 
+/** Segments whose ends differ from the next one's start by rounding at most, made to share them to the last bit. */
+export function shareEnds(
+  segments: readonly Segment[],
+  closed = false,
+): Segment[] {
+  return segments.map((s, i) => {
+    const next = segments[i + 1] ?? (closed ? segments[0] : undefined);
+    return next ? betweenEnds(s, s.start, next.start) : s;
+  });
+}
+
 function same(a: Vec, b: Vec): boolean {
   return a.x === b.x && a.y === b.y;
 }

@@ -440,6 +440,11 @@ describe("ELLIPSE", () => {
     return sum;
   }
 
+  it("is one chain, to the last bit, even where it is thinner than its tolerance", () => {
+    for (const ratio of [4e-6, 1e-5, 1e-3])
+      expect(chainFaults(onlyChain([ellipse(76.2, ratio)]))).toEqual([]);
+  });
+
   it.each([
     [20, 0.5],
     [8, 0.95],

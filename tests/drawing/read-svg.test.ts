@@ -595,6 +595,11 @@ describe("a file that is no good", () => {
       "drawing/damaged",
     ],
     [
+      "with a viewBox of no height",
+      svgText("", { root: 'width="8in" viewBox="0 0 8 1e-320"' }),
+      "drawing/damaged",
+    ],
+    [
       "with a width that is none",
       svgText("", { root: 'width="wide"' }),
       "drawing/damaged",

@@ -4,6 +4,7 @@ import { trimmed } from "../../base/numbers.js";
 import { MM_PER_PX } from "../../base/units.js";
 import { damaged, quote } from "../damage.js";
 import type { DrawingUnits } from "../drawing.js";
+import { MAX_SPAN } from "../limits.js";
 import { compose, type Placement, scaling, translation } from "../placement.js";
 import {
   type DrawingUnit,
@@ -38,8 +39,7 @@ export function viewBoxOf({ attributes, line }: SvgElement): ViewBox | null {
     x === undefined ||
     y === undefined ||
     more.length > 0 ||
-    !(width > 0) ||
-    !(height > 0)
+    ![width, height].every((n) => n >= 1 / MAX_SPAN && n <= MAX_SPAN)
   )
     throw damaged(
       line,
