@@ -132,7 +132,7 @@ describe("the page, used by hand", () => {
     await page.keyboard.press("Enter");
     // The middle of the plate is (60, 40), as its sample says.
     expect(await page.textContent("#readout")).toMatch(
-      /^metal that stays, X 60\.0+ {2}Y 40\.0+ mm$/,
+      /^X 60\.0+ {2}Y 40\.0+ mm: metal that stays$/,
     );
     await page.getByRole("button", { name: "Measure" }).click();
     await page.locator("#picture").focus();

@@ -176,7 +176,7 @@ export function watchPicture(app: App, picture: Picture): void {
     if (event.key !== "Enter") return;
     const { center } = picture.view();
     const seen = probe(plan, center, reach());
-    readout.textContent = `${seen.text}, ${placeOf(seen.at, app.units())}`;
+    readout.textContent = `${placeOf(seen.at, app.units())}: ${seen.text}`;
     take(plan, center);
   });
 }
