@@ -51,6 +51,9 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
 /** A move across kept metal may run into several outlines; it is told once, by its line and place. */
 const CROSSING = "proof/in-kept-metal";
 
+/** Warnings of what the proof measures to 0.3 µm everywhere and the oracle at places, or to a pass's width only. */
+const FINER = ["proof/gouge", "proof/overlap-short"];
+
 /** Effects that a warning is enough for: they make no part wrong and free nothing. */
 const MILD: readonly Difference["effect"][] = [
   "deeper",
@@ -145,7 +148,13 @@ function judge(
   )
     outcome = "caught";
   // Whatever the visits say: what the raster sees fall with nobody there must be stopped.
-  if (outcome === "equivalent" && oracle.freesAnew(text)) outcome = "survivor";
+  // A crumb is told in a note.
+  if (
+    outcome === "equivalent" &&
+    !proof.findings.some((f) => f.code === "proof/crumb") &&
+    oracle.freesAnew(text)
+  )
+    outcome = "survivor";
   return {
     kind: kind.name,
     program: good.name,
@@ -205,7 +214,9 @@ function outcomeOf(
   }
   if (itself) return "caught";
   if (with_(["slight"]).length > 0) return ok ? "equivalent" : "caught";
-  return codes.length > 0 ? "false alarm" : "equivalent";
+  return codes.every((c) => ok && FINER.includes(c))
+    ? "equivalent"
+    : "false alarm";
 }
 
 /** Effects that the oracle tells by when the wire had been all round an outline. */

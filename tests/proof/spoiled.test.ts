@@ -658,3 +658,31 @@ describe("in the wrong place", () => {
     expect(proveText(squareProgram(job), SQUARE, job).ok).toBe(true);
   });
 });
+
+describe("a later pass that begins beyond the end of the one before it", () => {
+  /** The second pass's end moved on by so many mm, into the tab. */
+  const beyond = (mm: number) =>
+    proveText(
+      together(
+        [
+          ...thread,
+          ...rough,
+          ...second.map((l) =>
+            l.replace(/X0\.7000/, `X${(0.7 - mm).toFixed(4)}`),
+          ),
+          ...third,
+          ...CUT_WIRE,
+        ],
+        secure,
+        tabCut,
+        remove,
+        skimCut,
+      ),
+    ).findings.filter((f) => f.code === "proof/pass-order");
+
+  // The rough's kerf of radius 0.155 falls back by s² / 0.31 at s beyond its end: 0.08 µm at 5 µm, 8 µm at 50 µm.
+  test("by 5 µm meets nothing more", () => expect(beyond(0.005)).toEqual([]));
+
+  test("by 50 µm is a warning", () =>
+    expect(beyond(0.05).map((f) => f.severity)).toEqual(["warning"]));
+});
