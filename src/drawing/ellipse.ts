@@ -36,7 +36,9 @@ export function ellipseContour(e: EllipseArc, fit: Fit): Contour | null {
   const a = length(major);
   const b = length(minor);
   if (a - b > SAME_POINT) {
-    const arcs = fittedArcs(e.center, major, minor, from, sweep, fit);
+    // All the way round it begins at a vertex, wherever the drawing does: no joint more than it takes.
+    const begin = closed ? 0 : from;
+    const arcs = fittedArcs(e.center, major, minor, begin, sweep, fit);
     return { closed, segments: shareEnds(arcs, closed) };
   }
   const arcs = circularArcs(e.center, major, minor, from, sweep);

@@ -4,7 +4,16 @@ import type { Contour } from "../geometry/contour.js";
 import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
 import type { Curve } from "../geometry/fit-error.js";
 import { arcFromTo, line, type Segment } from "../geometry/segment.js";
-import { cross, distance, dot, sub, unit, type Vec } from "../geometry/vec.js";
+import {
+  angleBetween,
+  byPlace,
+  cross,
+  distance,
+  dot,
+  sub,
+  unit,
+  type Vec,
+} from "../geometry/vec.js";
 import { type BezierSpan, project, spanPoint, spanTangent } from "./nurbs.js";
 
 /**
@@ -21,7 +30,7 @@ export function splineContour(
     if (smooth.length > 0) pieces.push(fitArcs(spanCurve(smooth), fit));
     smooth = [];
   };
-  for (const span of spans) {
+  for (const span of fromOwnStart(spans)) {
     const exact = exactSegments(span);
     if (exact === null) smooth.push(span);
     else {
@@ -36,6 +45,42 @@ export function splineContour(
   if (!first || !last) return null;
   return { closed: distance(first.start, last.end) <= SAME_DRAWN, segments };
 }
+
+/**
+ * The spans of a closed curve from a start of its own, wherever it was begun: a corner, where it has any. What is drawn
+ * twice is then fitted alike, and no smooth curve gets a joint more than it takes.
+ */
+function fromOwnStart(spans: readonly BezierSpan[]): readonly BezierSpan[] {
+  const first = spans[0];
+  const last = spans.at(-1);
+  if (
+    !first ||
+    !last ||
+    distance(startOf(first), spanPoint(last, 1)) > SAME_DRAWN
+  )
+    return spans;
+  const all = spans.map((_, i) => i);
+  const corners = all.filter((i) => {
+    const arriving = spanTangent(spans.at(i - 1) as BezierSpan, 1);
+    const leaving = spanTangent(spans[i] as BezierSpan, 0);
+    return Math.abs(angleBetween(arriving, leaving)) > SAME_DIRECTION;
+  });
+  const start = (corners.length > 0 ? corners : all).reduce((a, b) =>
+    byPlace(startOf(spans[b] as BezierSpan), startOf(spans[a] as BezierSpan)) <
+    0
+      ? b
+      : a,
+  );
+  const period = last.to - first.from;
+  const wrapped = spans.slice(0, start).map((s) => ({
+    ...s,
+    from: s.from + period,
+    to: s.to + period,
+  }));
+  return [...spans.slice(start), ...wrapped];
+}
+
+const startOf = (span: BezierSpan): Vec => spanPoint(span, 0);
 
 /** The span as a straight line or as arcs of one circle, exactly; `null` when it is neither. Nothing when it has no length. */
 function exactSegments(span: BezierSpan): Segment[] | null {

@@ -8,8 +8,15 @@ import { SAME_DIRECTION } from "../base/tolerance.js";
 import { biarc } from "./biarc.js";
 import { type Curve, SAMPLED_SHARE, worstDistance } from "./fit-error.js";
 import { shareEnds } from "./joint.js";
-import { type Segment, segmentFromBulge } from "./segment.js";
-import { angleBetween, distance, rotate, type Vec } from "./vec.js";
+import { reverseSegment, type Segment, segmentFromBulge } from "./segment.js";
+import {
+  angleBetween,
+  byPlace,
+  distance,
+  negate,
+  rotate,
+  type Vec,
+} from "./vec.js";
 
 /** How curves are to become arcs. */
 export interface Fit {
@@ -20,7 +27,9 @@ export interface Fit {
 }
 
 /**
- * Lines and arcs from the curve's start to its end, nowhere further from it than the tolerance, along it at both ends and at its corners (at knots), which are kept. Empty for a curve without length.
+ * Lines and arcs from the curve's start to its end, nowhere further from it than the tolerance, along it at both ends
+ * and at its corners (at knots), which are kept. Empty for a curve without length. The same curve run the other way
+ * gives the same lines and arcs the other way, so that what is drawn twice is seen to be.
  */
 export function fitArcs(
   curve: Curve,
@@ -33,7 +42,7 @@ export function fitArcs(
     const t = curve.knots[k] as number;
     const last = k === curve.knots.length - 1;
     if (!last && !isCorner(curve, t)) continue;
-    runs.push(fitSmooth(curve, start, k, { tolerance: aim, onStep }));
+    runs.push(fitEitherWay(curve, start, k, { tolerance: aim, onStep }));
     start = k;
   }
   return shareEnds(runs.flat());
@@ -42,6 +51,50 @@ export function fitArcs(
 function isCorner(curve: Curve, t: number): boolean {
   const turn = angleBetween(curve.tangent(t, -1), curve.tangent(t, 1));
   return Math.abs(turn) > SAME_DIRECTION;
+}
+
+/** Joints depend on the end that fitting begins from, so it is always the same end, whichever way the curve runs. */
+function fitEitherWay(
+  curve: Curve,
+  first: number,
+  last: number,
+  fit: Fit,
+): Segment[] {
+  const { knots } = curve;
+  const begin = knots[first] as number;
+  const length = (knots[last] as number) - begin;
+  if (!beginsAtLaterEnd(curve, begin, length))
+    return fitSmooth(curve, first, last, fit);
+  const end = knots.length - 1;
+  return fitSmooth(reversed(curve), end - last, end - first, fit)
+    .map(reverseSegment)
+    .reverse();
+}
+
+/** Shares of the way from either end: where a closed curve's ends are one place, places on the way tell them apart. */
+const TELLING_SHARES = [0, 1 / 4, 1 / 8, 3 / 8];
+
+function beginsAtLaterEnd(
+  { at }: Curve,
+  begin: number,
+  length: number,
+): boolean {
+  for (const share of TELLING_SHARES) {
+    const order = byPlace(
+      at(begin + share * length),
+      at(begin + (1 - share) * length),
+    );
+    if (order !== 0) return order > 0;
+  }
+  return false;
+}
+
+function reversed({ knots, at, tangent }: Curve): Curve {
+  return {
+    knots: knots.map((t) => -t).reverse(),
+    at: (t) => at(-t),
+    tangent: (t, side) => negate(tangent(-t, side === 1 ? -1 : 1)),
+  };
 }
 
 interface Piece {

@@ -1,4 +1,5 @@
 /** Points and vectors of the plane, mm. Counter-clockwise is positive, left of travel is positive. */
+import { SAME_POINT } from "../base/tolerance.js";
 
 export interface Vec {
   readonly x: number;
@@ -41,5 +42,10 @@ export function rotate(a: Vec, angle: number): Vec {
 /** Signed angle from direction `a` to direction `b`, in (-π, π]. */
 export const angleBetween = (a: Vec, b: Vec): number =>
   Math.atan2(cross(a, b), dot(a, b));
+/** Orders places from left to right, and upward where neither is farther left; 0 for the same place. */
+export function byPlace(a: Vec, b: Vec): number {
+  if (Math.abs(a.x - b.x) > SAME_POINT) return a.x - b.x;
+  return Math.abs(a.y - b.y) > SAME_POINT ? a.y - b.y : 0;
+}
 /** The pair that findings and JSON carry. */
 export const pair = (a: Vec): readonly [number, number] => [a.x, a.y];

@@ -150,6 +150,74 @@ describe("a spline with unclamped knots", () => {
   });
 });
 
+/** The same curve from its other end: knots mirrored, points and weights in reverse. */
+function backward({ degree, knots, points, weights }: Nurbs): Nurbs {
+  return {
+    degree,
+    knots: knots.map((k) => 10 - k).reverse(),
+    points: [...points].reverse(),
+    weights: [...weights].reverse(),
+  };
+}
+
+describe("a curve that is drawn twice", () => {
+  const points = (all: number[][]) =>
+    all.map(([x, y]) => ({ x: x as number, y: y as number }));
+  const wave: Nurbs = {
+    degree: 3,
+    knots: [0, 0, 0, 0, 1, 2.5, 4, 4, 4, 4],
+    points: points([
+      [0, 0],
+      [3, 6],
+      [8, -2],
+      [11, 7],
+      [17, 3],
+      [20, 0],
+    ]),
+    weights: [1, 1, 2, 1, 0.7, 1],
+  };
+  const chord: Tags = [0, "LINE", 8, "0", 10, 20, 20, 0, 11, 0, 21, 0];
+  const ring = points([
+    [0, 0],
+    [4, 0],
+    [5, 3],
+    [2, 5],
+    [-1, 3],
+  ]);
+  const periodicFrom = (k: number): Nurbs => {
+    const turned = [...ring.slice(k), ...ring.slice(0, k)];
+    return {
+      degree: 3,
+      knots: Array.from({ length: 12 }, (_, i) => i),
+      points: [...turned, ...turned.slice(0, 3)],
+      weights: Array<number>(8).fill(1),
+    };
+  };
+  const oval = (up: number, from: number): Tags => [
+    ...[0, "ELLIPSE", 8, "0", 10, 5, 20, 2, 11, 8, 21, 3, 40, 0.4],
+    ...[41, from, 42, from + 2 * Math.PI, 210, 0, 220, 0, 230, up],
+  ];
+  // biome-ignore format: one case a row
+  it.each<[string, Tags[]]>([
+    ["a spline, once from its other end", [splineTags(wave), chord, splineTags(backward(wave))]],
+    ["a closed spline, once the other way round", [splineTags(periodicFrom(0), 11), splineTags(backward(periodicFrom(0)), 11)]],
+    ["a closed spline, begun at another place", [splineTags(periodicFrom(0), 11), splineTags(periodicFrom(2), 11)]],
+    ["an ellipse, once the other way round", [oval(1, 0), oval(-1, 0)]],
+    ["an ellipse, begun at another place", [oval(1, 0), oval(1, 1.3)]],
+  ])("%s, is one outline, and told as a double", (_, tags) => {
+    const { outlines, open, repairs, findings } = readDxf(dxfText(tags));
+    expect(findings).toEqual([]);
+    expect([outlines.length, open.length]).toEqual([1, 0]);
+    expect(repairs.length).toBeGreaterThan(0);
+    expect(repairs.every((r) => r.kind === "double-dropped")).toBe(true);
+    const once = readDxf(dxfText(tags.slice(0, -1))).outlines[0];
+    expect(contourArea(outlines[0]?.contour as never)).toBeCloseTo(
+      contourArea(once?.contour as never),
+      9,
+    );
+  });
+});
+
 describe("a spline of degree 5", () => {
   it("passes what scipy computes, and is fitted within 0.1 µm", () => {
     const quintic: Nurbs = {

@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 import { biarc } from "../../src/geometry/biarc.js";
 import { fitArcs } from "../../src/geometry/fit-arcs.js";
 import type { Curve } from "../../src/geometry/fit-error.js";
+import { reverseSegment } from "../../src/geometry/segment.js";
+import { negate } from "../../src/geometry/vec.js";
 import { chainFaults, sharpestJoint, worstOff } from "../helpers/nearness.js";
 
 /** Full ellipse about the origin, knots at its vertices. */
@@ -180,6 +182,39 @@ describe("curves fitted with arcs", () => {
         expect(chainFaults({ closed: false, segments })).toEqual([]);
         expect(worstOff(segments, samples(curve, 400))).toBeLessThan(0.0005);
       }),
+      { numRuns: 60 },
+    );
+  });
+
+  it("gives the same arcs whichever way the curve is run, so that doubles are seen to be", () => {
+    const coordinate = fc.double({ min: -20, max: 20, noNaN: true });
+    const point = fc.record({ x: coordinate, y: coordinate });
+    fc.assert(
+      fc.property(
+        fc.tuple(point, point, point, point),
+        fc.boolean(),
+        ([p0, p1, p2, p3], closed) => {
+          const end = closed ? p0 : p3;
+          // Not there and back along one line, which is its own reverse.
+          const [ax, ay] = [p1.x - p0.x, p1.y - p0.y];
+          const [bx, by] = [end.x - p2.x, end.y - p2.y];
+          fc.pre(Math.abs(ax * by - ay * bx) > 1);
+          const curve = bezier(p0, p1, p2, end);
+          const { at, tangent } = curve;
+          const reverse: Curve = {
+            knots: [-1, 0],
+            at: (t) => at(-t),
+            tangent: (t, side) => negate(tangent(-t, side === 1 ? -1 : 1)),
+          };
+          const options = { tolerance: 0.0005 };
+          const there = fitArcs(curve, options);
+          const back = fitArcs(reverse, options);
+          // As text, for which 0 and -0 are one.
+          expect(JSON.stringify(back.map(reverseSegment).reverse())).toBe(
+            JSON.stringify(there),
+          );
+        },
+      ),
       { numRuns: 60 },
     );
   });
