@@ -8,8 +8,8 @@ import {
   nearestOnSegment,
   type SegmentIndex,
 } from "./distance.js";
-import { courseSlack } from "./overlap.js";
 import { pointAt, type Segment, segmentBox, segmentLength } from "./segment.js";
+import { courseSlack } from "./union.js";
 
 /** Which of the contours are open and lie wholly on closed ones, ascending. */
 export function retracedContours(
