@@ -100,11 +100,11 @@ const ESCAPED_PAGES: Readonly<Record<string, string>> = {
 export function plainName(name: string): string {
   if (!name.includes("\\")) return name.trim();
   return name
-    .replace(/\\U\+([0-9A-Fa-f]{4})/g, (_, hex: string) =>
+    .replace(/\\U\+([0-9a-f]{4})/gi, (_, hex: string) =>
       String.fromCharCode(Number.parseInt(hex, 16)),
     )
     .replace(
-      /\\M\+([1-5])([0-9A-Fa-f]{4})/g,
+      /\\M\+([1-5])([0-9a-f]{4})/gi,
       (all, page: string, hex: string) => {
         const encoding = ESCAPED_PAGES[page];
         if (encoding === undefined) return all;

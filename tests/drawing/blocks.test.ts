@@ -431,9 +431,10 @@ describe("layers", () => {
   });
 
   it("with characters written by their numbers have their names back", () => {
-    expect(
-      read([circleTags(0, 0, 1, "FR\\U+00C4SEN")], {}).outlines[0]?.layer,
-    ).toBe("FRÄSEN");
+    for (const written of ["FR\\U+00C4SEN", "FR\\u+00c4SEN"])
+      expect(read([circleTags(0, 0, 1, written)], {}).outlines[0]?.layer).toBe(
+        "FRÄSEN",
+      );
   });
 });
 

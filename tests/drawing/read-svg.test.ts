@@ -501,6 +501,37 @@ describe("layers of an SVG drawing", () => {
     expect(findings.map((f) => f.code)).toEqual(["drawing/clipped"]);
   });
 
+  // biome-ignore format: one case a row
+  it.each<[string, string, number]>([
+    ["a drawing within the drawing", `<svg x="10" y="10" width="20" height="20"><circle cx="15" cy="10" r="6"/></svg>`, 1],
+    ["that lets it be seen", `<svg width="20" height="20" overflow="visible"><circle cx="15" cy="10" r="6"/></svg>`, 0],
+    ["and just touches the edge", `<svg width="20" height="20"><circle cx="10" cy="10" r="10"/></svg>`, 0],
+    ["a slanted one", `<g transform="translate(50 20) rotate(30) skewX(10)"><svg width="20" height="20"><circle cx="10" cy="10" r="10"/></svg></g>`, 0],
+    ["a slanted one, past one side", `<g transform="translate(50 20) rotate(30) skewX(10)"><svg width="20" height="20"><circle cx="10" cy="10" r="10.1"/></svg></g>`, 1],
+    ["a symbol that fills its place by cutting", `<symbol id="s" viewBox="0 0 20 10" preserveAspectRatio="xMidYMid slice"><rect width="20" height="10"/></symbol><use href="#s" width="20" height="20"/>`, 1],
+    ["a symbol in its place", `<symbol id="s" viewBox="0 0 20 10"><rect width="20" height="10"/></symbol><use href="#s" width="20" height="20"/>`, 0],
+  ])("what reaches out of %s is read whole, and told (SVG 2, 14.3.1)", (_, content, told) => {
+    const { outlines, findings } = read(content);
+    expect(outlines).toHaveLength(1);
+    expect(findings.map((f) => f.code)).toEqual(
+      Array<string>(told).fill("drawing/clipped"),
+    );
+    if (told) expect(findings[0]?.message).toMatch(/reaches out of them, at \(-?[\d.]+, [\d.]+\)/);
+  });
+
+  it("a transform of the whole drawing is refused: about the page's middle (SVG 2) or its corner (SVG 1.1)?", () => {
+    const page = `width="200mm" height="100mm" viewBox="0 0 200 100"`;
+    const rect = `<rect width="50" height="20"/>`;
+    const { outlines, findings } = read(rect, {
+      root: `${page} transform="rotate(90)"`,
+    });
+    expect(outlines).toEqual([]);
+    expect(findings[0]?.code).toBe("drawing/bad-entity");
+    expect(findings[0]?.message).toMatch(/put a group inside the drawing/);
+    const still = read(rect, { root: `${page} transform="none"` });
+    expect(still.outlines).toHaveLength(1);
+  });
+
   it("an & that is not closed does not pass for a file cut short", () => {
     expect(() => read(`<g id="a&b"><rect width="5" height="5"/></g>`)).toThrow(
       /& is not closed/,

@@ -1,5 +1,7 @@
 /** What is told of single elements of an SVG: which, on what layer, from what line, what to do. */
 import type { Finding } from "../../base/finding.js";
+import { placeText } from "../../base/numbers.js";
+import { pair, type Vec } from "../../geometry/vec.js";
 import { quote } from "../damage.js";
 import type { SvgElement } from "./tree.js";
 
@@ -61,6 +63,21 @@ export function clippedElement(e: SvgElement, layer: string): Finding {
     layers: [layer],
   };
 }
+
+export function reachesOut(e: SvgElement, layer: string, at: Vec): Finding {
+  const where = pair(at);
+  return {
+    code: "drawing/clipped",
+    severity: "warning",
+    message: `${called(e, layer)} shows only what lies in its own width and height, but what reaches out of them, at ${placeText(where)}, is read too; cut the outline itself to what is meant, or give it overflow="visible".`,
+    where,
+    layers: [layer],
+  };
+}
+
+/** A transform of the whole drawing: of its page about the middle (SVG 2, 8.5), or of what is in it (SVG 1.1)? */
+export const MOVED_PAGE =
+  "its transform moves the whole drawing, about the middle of the page or about its corner, as the program has it; put a group inside the drawing that has the transform";
 
 /** Properties of a style sheet that would move, redraw or hide what is read. */
 const TELLING =

@@ -61,6 +61,11 @@ export function isClipped(e: SvgElement): boolean {
   );
 }
 
+/** Whether a drawing or symbol within the drawing hides what reaches out of it, as they do unless told otherwise. */
+export function hidesOverflow(e: SvgElement): boolean {
+  return !["visible", "auto"].includes(property(e, "overflow") ?? "hidden");
+}
+
 /** Sizes and places that a style may set too, and that then rule (SVG 2, 4.2: geometry properties). */
 const SIZES = ["x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "d"];
 

@@ -12,6 +12,7 @@ import { parseNumbers } from "./length.js";
 
 /** `null` when the text is no list of transforms. */
 export function parseTransform(text: string): Placement | null {
+  if (text.trim() === "none") return IDENTITY;
   const call = /\s*,?\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*/y;
   let whole = IDENTITY;
   let at = 0;

@@ -13,11 +13,14 @@ import type { Strand } from "../expand.js";
 import { layerBook } from "../layers.js";
 import { MAX_BLOCK_DEPTH, MAX_ENTITIES, MAX_SEGMENTS } from "../limits.js";
 import { compose, type Placement, translation } from "../placement.js";
+import { placeOutside } from "./clip.js";
 import {
   clippedElement,
   faultyElement,
   loopingUse,
+  MOVED_PAGE,
   missingTarget,
+  reachesOut,
   styledAway,
   styleSheetFindings,
   unknownLength,
@@ -31,10 +34,10 @@ import {
   styledSize,
 } from "./inherit.js";
 import { parseLength, userUnits, type Viewport } from "./length.js";
+import { nestedDrawing } from "./nested.js";
 import { drawShape, SHAPES } from "./shapes.js";
 import type { Drawn } from "./steps.js";
 import type { SvgElement } from "./tree.js";
-import { viewBoxOf, viewBoxPlacement } from "./viewport.js";
 
 export interface Walked {
   readonly strands: readonly Strand[];
@@ -121,7 +124,7 @@ export function walkSvg(
     }
     if (isClipped(e)) tell(e, clippedElement(e, layer));
     if (GROUPS.has(e.name)) visitAll(e, named(e, inherited));
-    else if (e.name === "svg") visitAll(e, named(e, nested(e, inherited, e)));
+    else if (e.name === "svg") nested(e, named(e, inherited), e);
     else if (e.name === "switch") visitAll(e, inherited, firstPlain);
     else if (e.name === "use") use(e, inherited);
     else if (SHAPES.has(e.name)) shape(e, inherited);
@@ -143,41 +146,21 @@ export function walkSvg(
     return { ...around, layer: book.name(name, "0") };
   };
 
-  /** Inside a drawing or symbol within the drawing: a place, a size (which a `use` may set) and a viewBox of its own. */
-  const nested = (e: SvgElement, around: Around, sized: SvgElement): Around => {
-    const measure = (
-      of: SvgElement,
-      name: string,
-      along: "x" | "y",
-    ): number | null => {
-      const text = of.attributes.get(name);
-      if (text === undefined || text.trim() === "auto") return null;
-      const length = parseLength(text);
-      const value = length && userUnits(length, along, around.viewport);
-      if (value === null)
-        tell(of, faultyElement(of, around.layer, unknownLength(name, text)));
-      return value;
-    };
-    const size = (name: string, along: "x" | "y"): number | null =>
-      measure(sized, name, along) ?? measure(e, name, along);
-    const at = {
-      x: measure(e, "x", "x") ?? 0,
-      y: measure(e, "y", "y") ?? 0,
-      z: 0,
-    };
-    const viewport: Viewport = [
-      size("width", "x") ?? around.viewport?.[0] ?? 0,
-      size("height", "y") ?? around.viewport?.[1] ?? 0,
-    ];
-    const place = compose(around.place, translation(at));
-    const box = viewBoxOf(e);
-    if (box === null) return { ...around, place, viewport };
-    const preserve = e.attributes.get("preserveAspectRatio");
-    return {
-      ...around,
-      place: compose(place, viewBoxPlacement(box, viewport, preserve)),
-      viewport: [box.width, box.height],
-    };
+  /** A drawing or symbol within the drawing, whose size a `use` may set. */
+  const nested = (e: SvgElement, around: Around, sized: SvgElement): void => {
+    const { inner, shown, faults } = nestedDrawing(e, around, sized);
+    for (const { of, why } of faults)
+      tell(of, faultyElement(of, around.layer, why));
+    const before = strands.length;
+    visitAll(e, inner);
+    if (shown === null) return;
+    for (const { layer, contour } of strands.slice(before)) {
+      const at = placeOutside(shown, contour, gap);
+      if (at !== null) {
+        tell(e, reachesOut(e, layer, at));
+        return;
+      }
+    }
   };
 
   const use = (e: SvgElement, around: Around): void => {
@@ -221,7 +204,7 @@ export function walkSvg(
       uses: [...around.uses, target],
     };
     if (target.name === "symbol" || target.name === "svg")
-      visitAll(target, nested(target, inner, e));
+      nested(target, inner, e);
     else visit(target, inner);
   };
 
@@ -257,6 +240,7 @@ export function walkSvg(
       repairs.push({ kind: "gap-closed", layer, at: pair(at), size });
   };
 
+  const moved = (root.attributes.get("transform") ?? "none").trim();
   const outermost = inherit(root, {
     place,
     viewport,
@@ -265,7 +249,9 @@ export function walkSvg(
     visible: true,
     uses: [],
   });
-  if (typeof outermost === "string")
+  if (moved !== "none" && moved !== "")
+    tell(root, faultyElement(root, "0", MOVED_PAGE));
+  else if (typeof outermost === "string")
     tell(root, faultyElement(root, "0", outermost));
   else visitAll(root, outermost);
   return {
