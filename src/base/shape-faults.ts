@@ -127,7 +127,9 @@ function quietLosses(
     return quietLosses(
       inner,
       kept,
-      list?.item ?? group?.entries?.[key] ?? group?.value,
+      Array.isArray(value)
+        ? list?.item
+        : (group?.entries?.[key] ?? group?.value),
       [...path, Array.isArray(value) ? Number(key) : key],
       root,
     );

@@ -7,7 +7,7 @@ import { placeText, trimmed } from "../base/numbers.js";
 import { indexSegments } from "../geometry/distance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
 import { type Job, roughKerf } from "./job.js";
-import { type FeatureWish, NO_WISH } from "./job-features.js";
+import { NO_WISH, type TabWish } from "./job-features.js";
 import { type OutlineProfile, placeOf, placingScore } from "./placing-score.js";
 import { standsClear } from "./stand-off.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
@@ -26,23 +26,32 @@ interface Hand {
   readonly profile: OutlineProfile;
   readonly around: Surroundings;
   readonly job: Job;
-  readonly wish: FeatureWish;
+  readonly tab: TabWish | null;
   readonly usual: TabSpan;
 }
 
-/** `mark`: where a tab is drawn on this outline; `usual`: the tab as it would be without a word by hand. */
+/** The tabs that were decided by hand for a feature: those of the job, or else at the marks drawn on its outline. */
+export function tabsByHand(
+  id: string,
+  job: Job,
+  marks: readonly Vec[],
+): readonly TabWish[] {
+  const { tabs } = job.features[id] ?? NO_WISH;
+  return tabs.length > 0 ? tabs : marks.map((at) => ({ at, length: null }));
+}
+
+/** `tab`: one that was decided by hand; `usual`: the tab as it would be without a word by hand. */
 export function placeByHand(
   profile: OutlineProfile,
   around: Surroundings,
   job: Job,
-  mark: Vec | null,
+  tab: TabWish | null,
   usual: TabSpan,
 ): HandPlace {
   const wish = job.features[profile.track.feature.id] ?? NO_WISH;
-  const hand: Hand = { profile, around, job, wish, usual };
-  const tabAt = wish.tab?.at ?? mark;
-  if (wish.lead) return placeLead(hand, wish.lead, tabAt);
-  if (tabAt) return placeTab(hand, tabAt);
+  const hand: Hand = { profile, around, job, tab, usual };
+  if (wish.lead) return placeLead(hand, wish.lead, tab?.at ?? null);
+  if (tab) return placeTab(hand, tab.at);
   return { ok: true, lead: null, tab: usual };
 }
 
@@ -63,7 +72,7 @@ function tabBehind(
   leadAt: Vec,
   tabAt: Vec,
 ): TabSpan | Refusal {
-  const { profile, job, wish, usual } = hand;
+  const { profile, job, tab, usual } = hand;
   const { feature } = profile.track;
   const kerf = roughKerf(job);
   const middle = onOutline(hand, tabAt);
@@ -77,21 +86,21 @@ function tabBehind(
       tabAt,
       `the tab lies right behind the lead-in, which features.${feature.id}.lead puts at ${placeText(pair(leadAt))}; give only one of the two, or put the tab's middle ${trimmed(usual.span / 2, 3)} mm ${feature.role === "opening" ? "clockwise" : "counter-clockwise"} of the lead-in`,
     );
-  if (wish.tab?.length && Math.abs(wish.tab.length - length) > kerf / 4)
+  if (tab?.length && Math.abs(tab.length - length) > kerf / 4)
     return refused(
       hand,
       "tab",
       tabAt,
-      `between there and the lead-in there is room for a tab of ${trimmed(length, 3)} mm, not of ${trimmed(wish.tab.length, 3)} mm; leave out its length, or move one of the two`,
+      `between there and the lead-in there is room for a tab of ${trimmed(length, 3)} mm, not of ${trimmed(tab.length, 3)} mm; leave out its length, or move one of the two`,
     );
   return { ...usual, length, span: 2 * half, findings: [] };
 }
 
 /** The tab by hand, and the lead where it ends. */
 function placeTab(hand: Hand, at: Vec): HandPlace {
-  const { profile, job, wish, usual } = hand;
+  const { profile, job, tab, usual } = hand;
   const { track } = profile;
-  const length = wish.tab?.length ?? usual.length;
+  const length = tab?.length ?? usual.length;
   const span = length + roughKerf(job);
   if (span > LARGEST_SHARE * usual.round)
     return refused(
@@ -153,24 +162,34 @@ function behind(profile: OutlineProfile, lead: Spot, back: Spot): number {
 }
 
 function refused(
-  { profile, job, wish }: Hand,
+  { profile, job }: Hand,
   what: "tab" | "lead",
   at: Vec,
   reason: string,
 ): Refusal {
-  const { id } = profile.track.feature;
+  return {
+    ok: false,
+    finding: refusal(profile.track.feature.id, job, what, at, reason),
+  };
+}
+
+/** That a tab or lead-in cannot be where it was put by hand. */
+export function refusal(
+  id: string,
+  job: Job,
+  what: "tab" | "lead",
+  at: Vec,
+  reason: string,
+): Finding {
   const by =
-    what === "tab" && !wish.tab
+    what === "tab" && !job.features[id]?.tabs.length
       ? `the mark on layer ${job.tabs.layer}`
       : `features.${id}.${what}`;
   return {
-    ok: false,
-    finding: {
-      code: `${what}/refused`,
-      severity: "error",
-      message: `${id}: its ${what === "tab" ? "tab" : "lead-in"} cannot be at ${placeText(pair(at))}, where ${by} puts it: ${reason}`,
-      where: pair(at),
-      feature: id,
-    },
+    code: `${what}/refused`,
+    severity: "error",
+    message: `${id}: its ${what === "tab" ? "tab" : "lead-in"} cannot be at ${placeText(pair(at))}, where ${by} puts it: ${reason}`,
+    where: pair(at),
+    feature: id,
   };
 }

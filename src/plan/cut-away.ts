@@ -8,7 +8,7 @@ import { contourLength } from "../geometry/contour.js";
 import { deepestPoint, isDeeperThan } from "../geometry/deepest.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { type HandPlace, placeByHand } from "./by-hand.js";
+import { type HandPlace, placeByHand, tabsByHand } from "./by-hand.js";
 import { COARSE, clearingPath } from "./clearing-path.js";
 import { type Arcs, type FeatureCuts, roundStroke } from "./cuts.js";
 import type { Entry } from "./entry.js";
@@ -71,7 +71,9 @@ function leadsFor(
   job: Job,
   usual: TabSpan,
 ): readonly Spot[] {
-  const hand: HandPlace = placeByHand(profile, around, job, null, usual);
+  const { id } = profile.track.feature;
+  const [tab = null] = tabsByHand(id, job, []);
+  const hand: HandPlace = placeByHand(profile, around, job, tab, usual);
   if (!hand.ok) return [];
   if (hand.lead) return [hand.lead];
   const { track } = profile;

@@ -13,7 +13,7 @@ import {
 } from "../geometry/contour.js";
 import { line } from "../geometry/segment.js";
 import { dot, pair, sub, unit, type Vec } from "../geometry/vec.js";
-import { type HandPlace, placeByHand } from "./by-hand.js";
+import { type HandPlace, placeByHand, refusal, tabsByHand } from "./by-hand.js";
 import type { Marks } from "./cuts.js";
 import { type Entry, findEntry, type Site } from "./entry.js";
 import { entryFromEdge, fromEdgeWanted } from "./from-edge.js";
@@ -72,10 +72,16 @@ export function placeEntries(
 ): Entries {
   const pieces = piecesOf(profile, job);
   const ground = { profile, self, around, job, pieces, ways };
-  const marks = around.tabMarks[self] ?? [];
-  const hands = (marks.length > 0 ? marks : [null]).map((mark) =>
-    placeByHand(profile, around, job, mark, tab),
-  );
+  const { id } = profile.track.feature;
+  const wishes = tabsByHand(id, job, around.tabMarks[self] ?? []);
+  const hands = (wishes.length > 0 ? wishes : [null]).map((wish) => ({
+    wish,
+    hand: placeByHand(profile, around, job, wish, tab),
+  }));
+  // As the track meets them, so that a start hole by hand is the first one's in the plan too.
+  const along = ({ hand }: (typeof hands)[number]): number =>
+    hand.ok && hand.lead ? placeOf(profile, hand.lead) : 0;
+  hands.sort((a, b) => along(a) - along(b));
   const placed: Placed[] = [];
   const place = (seat: Seat, piece: number | null): Finding | null => {
     const one = placeEntry(ground, seat, piece, placed);
@@ -83,8 +89,13 @@ export function placeEntries(
     placed.push(one);
     return null;
   };
-  for (const hand of hands) {
+  for (const { wish, hand } of hands) {
     if (!hand.ok) return hand;
+    if (wish && hand.lead && crowded(ground, hand.lead, hand.tab.span, placed))
+      return {
+        ok: false,
+        finding: refusal(id, job, "tab", wish.at, CROWDED),
+      };
     const fault = hand.lead && place(hand, null);
     if (fault) return { ok: false, finding: fault };
   }
@@ -201,7 +212,7 @@ function judged(
   piece: number | null,
   before: readonly Placed[],
 ): number | null {
-  const { profile, job } = ground;
+  const { profile } = ground;
   const score = placingScore(profile, lead, span);
   if (score === null || before.length === 0) {
     if (score === null || piece === null) return score;
@@ -209,11 +220,9 @@ function judged(
   }
   const own = pieceAt(ground, lead, span);
   if (piece !== null && own !== piece) return null;
-  const apart = 2 * (span + job.lead.overlap) + APART;
+  if (crowded(ground, lead, span, before)) return null;
   let across = 1;
   for (const { marks } of before) {
-    const way = Math.abs(placeOf(profile, lead) - placeOf(profile, marks.lead));
-    if (Math.min(way, profile.round - way) < apart) return null;
     if (piece === null)
       across = Math.min(
         across,
@@ -227,6 +236,23 @@ function judged(
   }
   return score * across;
 }
+
+/** Whether a tab would stand so near to one of those there are that the cuts between them have no room. */
+function crowded(
+  { profile, job }: Ground,
+  lead: Spot,
+  span: number,
+  before: readonly Placed[],
+): boolean {
+  const apart = 2 * (span + job.lead.overlap) + APART;
+  return before.some(({ marks }) => {
+    const way = Math.abs(placeOf(profile, lead) - placeOf(profile, marks.lead));
+    return Math.min(way, profile.round - way) < apart;
+  });
+}
+
+const CROWDED =
+  "another tab is so near that there is no room for cuts between them; move them apart, or leave one out";
 
 /** mm of outline between two tabs at least, beside their overlaps. */
 const APART = 2;

@@ -10,10 +10,17 @@ export interface FeatureWish {
   readonly startHole: Vec | null;
   /** Over the job's own `start`. */
   readonly start: Start | null;
-  /** The tab's middle on the outline, and the metal that is to stand (null: as `tabs.length` says). */
-  readonly tab: { readonly at: Vec; readonly length: number | null } | null;
+  /** All tabs that it is to have; none: the planner decides. */
+  readonly tabs: readonly TabWish[];
   /** Where the lead-in meets the outline. */
   readonly lead: Vec | null;
+}
+
+export interface TabWish {
+  /** Its middle on the outline. */
+  readonly at: Vec;
+  /** The metal that is to stand, mm; null: as `tabs.length` says. */
+  readonly length: number | null;
 }
 
 /** How the wire gets in: through a hole, or from the edge of the block. */
@@ -26,7 +33,7 @@ export const NO_WISH: FeatureWish = {
   role: null,
   startHole: null,
   start: null,
-  tab: null,
+  tabs: [],
   lead: null,
 };
 
@@ -51,17 +58,23 @@ export function settleFeatures(
         `left out, or "hole", where ${path}.startHole places a hole`,
         f.start,
       );
+    const tabs = [f.tab ?? []].flat();
+    const pathOf = (i: number): string =>
+      Array.isArray(f.tab) ? `${path}.tab[${i}]` : `${path}.tab`;
+    if (f.lead && tabs.length > 1)
+      throw badValue(
+        `${path}.lead`,
+        `left out where ${path}.tab lists several tabs: each has its lead-in right before it`,
+        "a place",
+      );
     const wish: FeatureWish = {
       role: f.role ?? null,
       start: f.start ?? null,
       startHole: f.startHole ? point(`${path}.startHole`, f.startHole) : null,
-      tab: f.tab
-        ? {
-            at: point(`${path}.tab.at`, f.tab.at),
-            length:
-              length(`${path}.tab.length`, f.tab.length, [0.05, 50]) ?? null,
-          }
-        : null,
+      tabs: tabs.map((t, i) => ({
+        at: point(`${pathOf(i)}.at`, t.at),
+        length: length(`${pathOf(i)}.length`, t.length, [0.05, 50]) ?? null,
+      })),
       lead: f.lead ? point(`${path}.lead.at`, f.lead.at) : null,
     };
     return [id, wish] as const;

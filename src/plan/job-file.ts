@@ -56,12 +56,17 @@ const point = v.pipe(v.array(v.number(POINT), POINT), v.length(2, POINT));
 
 const STARTS = ["hole", "edge"] as const;
 
+const TABS = '{ "at": [x, y], "length": … }, or a list of such';
+const TAB = group({ at: point, length: v.optional(aboveZero) });
+
 /** What is decided by hand for one feature; its id is the one that plan and inspection print. */
 const FeatureSchema = group({
   role: v.optional(oneOf(ROLES)),
   startHole: v.optional(point),
   start: v.optional(oneOf(STARTS)),
-  tab: v.optional(group({ at: point, length: v.optional(aboveZero) })),
+  tab: v.optional(
+    v.union([TAB, v.pipe(v.array(TAB, TABS), v.nonEmpty(TABS))], TABS),
+  ),
   lead: v.optional(group({ at: point })),
 });
 

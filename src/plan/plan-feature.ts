@@ -2,6 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { contourArea, contourLength } from "../geometry/contour.js";
 import { smallestInsideRadius } from "../geometry/narrowest.js";
+import { tabsByHand } from "./by-hand.js";
 import { cutAway, cutAwayFinding, whyCutAway } from "./cut-away.js";
 import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { placeEntries, wayIn } from "./entries.js";
@@ -202,8 +203,8 @@ function whyKept({ profile, self, around, job }: Case): string | null {
   const { layout, tabMarks } = around;
   if (layout.features.some((f) => f.parent === id))
     return "other outlines lie in it";
-  const byHand = (tabMarks[self] ?? []).length > 0 || job.features[id]?.tab;
-  return byHand ? "its tab is placed by hand" : null;
+  const byHand = tabsByHand(id, job, tabMarks[self] ?? []);
+  return byHand.length > 0 ? "its tab is placed by hand" : null;
 }
 
 function measured(

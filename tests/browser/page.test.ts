@@ -135,7 +135,7 @@ describe("the page, opened from a folder without a network", () => {
   it("lets the start hole be dragged", async () => {
     await begin();
     await page.locator('[data-row="opening-3"]').click();
-    const grip = page.locator('[data-grip="startHole"]');
+    const grip = page.locator('[data-grip="hole"]');
     await grip.waitFor();
     // The handles are drawn anew until the eye rests.
     await page.waitForTimeout(300);

@@ -4,9 +4,10 @@ import { circleContour, polygonContour } from "../../src/geometry/contour.js";
 import { line } from "../../src/geometry/segment.js";
 import { distance, vec } from "../../src/geometry/vec.js";
 import { settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import { checkJobFile, type JobFile } from "../../src/plan/job-file.js";
 import { layOut } from "../../src/plan/layout.js";
 import { makePlan } from "../../src/plan/make-plan.js";
+import { entriesOf } from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 
 const base: JobFile = { passes: 3, startHoles: { diameter: 1 } };
@@ -54,6 +55,82 @@ describe("a tab placed by hand", () => {
       planned({ "opening-1": { tab: { at: [10, 0], length: 30 } } }),
     );
     expect(f?.message).toContain("30 %");
+  });
+});
+
+describe("several tabs placed by hand", () => {
+  const tabs = (...ats: readonly (readonly [number, number])[]) => ({
+    "opening-1": {
+      tab: ats.map(([x, y]) => ({ at: [x, y] as [number, number] })),
+    },
+  });
+  const placesOf = (plan: ReturnType<typeof planned>) =>
+    plan.features.flatMap(entriesOf).map((e) => e.tab?.at);
+
+  it("stand there, in the order of the outline, each with a start hole and lead-in of its own", () => {
+    const plan = planned(tabs([10, 10], [10, 0]));
+    const entries = entriesOf(only(plan));
+    expect(entries).toHaveLength(2);
+    for (const [i, at] of [vec(10, 0), vec(10, 10)].entries())
+      expect(distance(entries[i]?.tab?.at ?? vec(0, 0), at)).toBeLessThan(1e-9);
+    expect(
+      distance(
+        entries[0]?.startHole.at ?? vec(0, 0),
+        entries[1]?.startHole.at ?? vec(0, 0),
+      ),
+    ).toBeGreaterThan(1);
+  });
+
+  it("are just those of the list, fewer or more than would be planned", () => {
+    const heavy = { ...base, stock: { thickness: 250 } };
+    const large = {
+      ...layoutOf(feature("opening-1", "opening", rectangle(0, 0, 90, 60))),
+    };
+    expect(placesOf(planned({}, large, heavy)).length).toBeGreaterThan(1);
+    expect(placesOf(planned(tabs([45, 0]), large, heavy))).toHaveLength(1);
+    expect(
+      placesOf(planned(tabs([45, 0], [90, 30], [45, 60], [0, 30]), large)),
+    ).toHaveLength(4);
+  });
+
+  it("have each the length asked for", () => {
+    const plan = planned({
+      "opening-1": {
+        tab: [
+          { at: [10, 0], length: 1.5 },
+          { at: [10, 10], length: 2 },
+        ],
+      },
+    });
+    const lengths = entriesOf(only(plan)).map((e) => e.tab?.length);
+    expect(lengths[0]).toBeCloseTo(1.5, 9);
+    expect(lengths[1]).toBeCloseTo(2, 9);
+  });
+
+  it("are refused where one cannot stand, or stands too near another", () => {
+    const corner = refusal(planned(tabs([10, 0], [19.8, 10])));
+    expect(corner?.code).toBe("tab/refused");
+    expect(corner?.message).toContain("(19.8, 10)");
+    const near = refusal(planned(tabs([10, 0], [11, 0])));
+    expect(near?.code).toBe("tab/refused");
+    expect(near?.message).toContain("another tab is so near");
+  });
+
+  it("and a lead-in do not go together, and an empty list says nothing", () => {
+    expect(() =>
+      planned({
+        "opening-1": {
+          lead: { at: [13, 10] },
+          tab: [{ at: [10, 0] }, { at: [10, 10] }],
+        },
+      }),
+    ).toThrow(/features\.opening-1\.lead must be left out/);
+    expect(() => checkJobFile({ features: { a: { tab: [] } } })).toThrow(
+      /features\.a\.tab/,
+    );
+    expect(() =>
+      checkJobFile({ features: { a: { tab: [{ att: [1, 2] }] } } }),
+    ).toThrow(/features\.a\.tab/);
   });
 });
 

@@ -1,9 +1,17 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { planDrawing, replayWire, segmentLength } from "../../src/index.js";
+import {
+  type JobFile,
+  type PlannedFeature,
+  planDrawing,
+  replayWire,
+  segmentLength,
+} from "../../src/index.js";
 import { pointAlong, shareAlong } from "../../web/hand/along.js";
+import { type Grip, gripsOf, moved } from "../../web/hand/place.js";
 import { beatAt, timelineOf } from "../../web/replay/timeline.js";
 import { lessonOf } from "../../web/why/lesson.js";
+import { dxfText, rectangleTags } from "../helpers/dxf.js";
 
 const sample = (name: string) =>
   planDrawing({
@@ -21,6 +29,65 @@ describe("places along an outline", () => {
       const p = pointAlong(bore.contour, share);
       expect(shareAlong(bore.contour, p)).toBeCloseTo(share, 9);
     }
+  });
+});
+
+describe("a large slug on several tabs", () => {
+  const drawing = dxfText(rectangleTags(0, 0, 90, 60, "WINDOW"));
+  const before = {
+    stock: { thickness: 200 },
+    roles: { layers: { WINDOW: "opening" as const } },
+  };
+  const plan = (job: JobFile) =>
+    planDrawing({ name: "x", drawing, job: JSON.stringify(job) }).plan
+      .features[0] as PlannedFeature;
+  const tabs = (f: PlannedFeature) =>
+    gripsOf(f).filter(({ kind }) => kind === "tab");
+  const f = plan(before);
+
+  it("lets each tab be moved, and all others stay", () => {
+    expect(tabs(f).map(({ name }) => name)).toEqual(["tab 1", "tab 2"]);
+    const [one, two] = tabs(f) as [Grip, Grip];
+    const to = {
+      x: two.at.x === 90 ? 90 : two.at.x + 3,
+      y: two.at.x === 90 ? two.at.y + 3 : two.at.y,
+    };
+    const job = moved(before, f, two, to);
+    const then = plan(job);
+    expect(tabs(then)).toHaveLength(2);
+    for (const at of [one.at, to])
+      expect(
+        Math.min(
+          ...tabs(then).map((t) => Math.hypot(t.at.x - at.x, t.at.y - at.y)),
+        ),
+      ).toBeLessThan(0.001);
+    // Once more: what the job says of the others is kept as it is.
+    const again = moved(job, then, tabs(then)[0] as Grip, one.at);
+    expect(again.features?.["opening-1"]?.tab).toHaveLength(2);
+    expect(moved(again, then, tabs(then)[0] as Grip, undefined)).toEqual(
+      before,
+    );
+  });
+
+  it("keeps the length that the job says of a tab when it is moved", () => {
+    const job = {
+      ...before,
+      features: {
+        "opening-1": {
+          tab: [
+            { at: [45, 0] as [number, number], length: 3 },
+            { at: [45, 60] as [number, number] },
+          ],
+        },
+      },
+    };
+    const then = plan(job);
+    const bottom = tabs(then).find(({ at }) => at.y === 0) as Grip;
+    const said = moved(job, then, bottom, { x: 30, y: 0 });
+    expect(said.features?.["opening-1"]?.tab).toEqual([
+      { at: [30, 0], length: 3 },
+      { at: [45, 60] },
+    ]);
   });
 });
 

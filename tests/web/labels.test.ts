@@ -1,7 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { draftPlan, type Plan, pointAt } from "../../src/index.js";
-import { boxOf } from "../../web/picture/box.js";
+import { placeNames } from "../../web/hand/grip-names.js";
+import { gripsOf } from "../../web/hand/place.js";
+import { boxOf, touches } from "../../web/picture/box.js";
 import {
   LINE_HEIGHT,
   type PlacedLabel,
@@ -57,6 +59,37 @@ describe.each([
   }));
   const placed = placeLabels(die, view, labelsOf(die, view, false), taken);
   const boxes = placed.map(boxOfLabel);
+
+  it("those of an outline’s handles stand clear of marks, handles and each other, in the picture", () => {
+    for (const f of die.features) {
+      const grips = gripsOf(f).map((grip) => ({
+        ...grip,
+        at: toScreen(view, grip.at),
+      }));
+      const names = placeNames(grips, taken, view);
+      const handles = grips.map(({ at: { x, y } }) => ({
+        minX: x - 7,
+        maxX: x + 7,
+        minY: y - 7,
+        maxY: y + 7,
+      }));
+      names.forEach((name, i) => {
+        const others = [
+          ...taken,
+          ...handles,
+          ...names.filter((n) => n !== name),
+        ];
+        expect(
+          others.filter((r) => touches(r, name)),
+          `${f.id} ${i}`,
+        ).toEqual([]);
+        expect(name.minX).toBeGreaterThanOrEqual(0);
+        expect(name.minY).toBeGreaterThanOrEqual(0);
+        expect(name.maxX).toBeLessThanOrEqual(width);
+        expect(name.maxY).toBeLessThanOrEqual(height);
+      });
+    }
+  });
 
   it("stand on no line, mark or other name", () => {
     for (const [i, box] of boxes.entries()) {

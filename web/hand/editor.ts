@@ -2,6 +2,7 @@
 import {
   type JobFile,
   lengthFigure,
+  mmPer,
   type PlannedFeature,
   type Vec,
 } from "../../src/index.js";
@@ -9,14 +10,7 @@ import type { App, Shown } from "../app.js";
 import { valueAt, withValue } from "../desk/desk.js";
 import { h, refill } from "../dom.js";
 import { pointAlong, shareAlong } from "./along.js";
-import {
-  type Grip,
-  gripsOf,
-  jobPlace,
-  moved,
-  pathOf,
-  placeOf,
-} from "./place.js";
+import { type Grip, gripsOf, jobPlace, moved, pathOf } from "./place.js";
 import { ROLES } from "./roles.js";
 import type { TryChange } from "./try.js";
 
@@ -29,11 +23,11 @@ function rolePath(feature: string): readonly string[] {
   return ["features", feature, "role"];
 }
 
-const TITLES: Readonly<Record<Grip, string>> = {
-  startHole: "Start hole",
-  tab: "Tab",
-  lead: "Lead-in",
-};
+function titleOf({ kind, name }: Grip): string {
+  return kind === "startHole"
+    ? "Start hole"
+    : name.charAt(0).toUpperCase() + name.slice(1);
+}
 /** Steps of a slider along an outline. */
 const STEPS = 1000;
 
@@ -48,11 +42,11 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     });
   };
   const change = (f: PlannedFeature, grip: Grip, at: Vec | undefined): void =>
-    attempt((job) => moved(job, f.id, grip, at && jobPlace(at, app.units())));
+    attempt((job) => moved(job, f, grip, at));
 
-  function holeRow(f: PlannedFeature): HTMLElement {
+  function holeRow(f: PlannedFeature, grip: Grip): HTMLElement {
     const units = app.units();
-    const [x, y] = jobPlace(f.startHole.at, units);
+    const [x, y] = jobPlace(grip.at, units);
     const field = (axis: "X" | "Y", value: number): HTMLInputElement => {
       const input = h("input", {
         type: "text",
@@ -64,8 +58,8 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       input.addEventListener("change", () => {
         const number = Number(input.value.replace(",", "."));
         if (!Number.isFinite(number)) return draw(f);
-        const at: [number, number] = axis === "X" ? [number, y] : [x, number];
-        attempt((job) => moved(job, f.id, "startHole", at));
+        const mm = number * mmPer(units);
+        change(f, grip, { ...grip.at, [axis === "X" ? "x" : "y"]: mm });
       });
       return input;
     };
@@ -78,16 +72,16 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       type: "range",
       min: 0,
       max: STEPS,
-      value: Math.round(STEPS * shareAlong(f.contour, placeOf(f, grip))),
-      "aria-label": `${TITLES[grip]}: place along the outline`,
-      "data-key": `slide-${grip}`,
+      value: Math.round(STEPS * shareAlong(f.contour, grip.at)),
+      "aria-label": `${titleOf(grip)}: place along the outline`,
+      "data-key": `slide-${grip.name}`,
     });
     const words = h("output", {});
     const say = (p: Vec): void => {
       words.textContent = `X ${lengthFigure(p.x, units)} Y ${lengthFigure(p.y, units)}`;
       slider.setAttribute("aria-valuetext", words.textContent);
     };
-    say(placeOf(f, grip));
+    say(grip.at);
     const at = (): Vec => pointAlong(f.contour, Number(slider.value) / STEPS);
     slider.addEventListener("input", () => say(at()));
     slider.addEventListener("change", () => change(f, grip, at()));
@@ -136,6 +130,24 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     );
   }
 
+  /** Whether the plan chose, or how to let it choose again: once for all things of a kind. */
+  function freeOf(f: PlannedFeature, grip: Grip): HTMLElement | null {
+    const { job } = app.shown().history.now;
+    const kin = gripsOf(f).filter(({ kind }) => kind === grip.kind);
+    if (valueAt(job, pathOf(f.id, grip.kind)) === undefined)
+      return h("span", { class: "hint" }, "as planned");
+    if (kin.at(-1)?.name !== grip.name) return null;
+    return h(
+      "button",
+      {
+        type: "button",
+        "data-key": `free-${grip.kind}`,
+        onclick: () => change(f, grip, undefined),
+      },
+      kin.length > 1 ? "Let the plan choose all tabs" : "Let the plan choose",
+    );
+  }
+
   function draw(f: PlannedFeature | undefined): void {
     drawn = f;
     if (!f) {
@@ -149,7 +161,6 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       );
       return;
     }
-    const { job } = app.shown().history.now;
     refill(
       element,
       h("h3", {}, `By hand: ${f.id}`),
@@ -159,25 +170,15 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
         h(
           "div",
           { class: "row" },
-          h("span", { class: "name" }, TITLES[grip]),
-          grip === "startHole" ? holeRow(f) : slideRow(f, grip),
-          valueAt(job, pathOf(f.id, grip)) === undefined
-            ? h("span", { class: "hint" }, "as planned")
-            : h(
-                "button",
-                {
-                  type: "button",
-                  "data-key": `free-${grip}`,
-                  onclick: () => change(f, grip, undefined),
-                },
-                "Let the plan choose",
-              ),
+          h("span", { class: "name" }, titleOf(grip)),
+          grip.kind === "startHole" ? holeRow(f, grip) : slideRow(f, grip),
+          freeOf(f, grip),
         ),
       ),
       h(
         "p",
         { class: "hint" },
-        `Or drag the handles in the picture. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Further tabs go where the plan puts them, so that they hold the piece together with this one." : ""}`,
+        `Or drag the handles in the picture. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Each tab takes its lead-in with it; once one is moved, all stay where they are until you let the plan choose." : ""}`,
       ),
     );
   }

@@ -2,17 +2,13 @@
 import type { G } from "@svgdotjs/svg.js";
 import type { PlannedFeature, Vec } from "../../src/index.js";
 import type { App } from "../app.js";
+import { marksOf, roomOf } from "../picture/labels.js";
 import type { Picture } from "../picture/picture.js";
 import { nearestOf } from "../picture/probe.js";
 import { type Rect, toDrawing, toScreen, type View } from "../picture/view.js";
-import { type Grip, gripsOf, jobPlace, moved, placeOf } from "./place.js";
+import { handleRoom, placeNames } from "./grip-names.js";
+import { type Grip, gripsOf, moved } from "./place.js";
 import type { TryChange } from "./try.js";
-
-const NAMES: Readonly<Record<Grip, string>> = {
-  startHole: "hole",
-  tab: "tab",
-  lead: "lead-in",
-};
 
 interface Drag {
   readonly grip: Grip;
@@ -37,11 +33,20 @@ export function startGrips(
   picture.addOverlay((layer, view) => {
     const f = feature();
     if (!f || element.classList.contains("replaying")) return;
-    for (const grip of gripsOf(f)) {
-      const at = drag?.grip === grip ? drag.at : placeOf(f, grip);
-      drawGrip(layer, view, grip, at, namePlace(f, view, grip));
-    }
-    if (drag?.grip === "startHole") {
+    const { about, findings, finding } = app.shown();
+    if (about === "why") return;
+    const grips = gripsOf(f).map((grip) =>
+      onScreen(
+        drag?.grip.name === grip.name ? { ...grip, at: drag.at } : grip,
+        view,
+      ),
+    );
+    const marks = marksOf(view, findings, finding).map(roomOf);
+    const rooms = placeNames(grips, marks, view);
+    grips.forEach((grip, i) => {
+      drawGrip(layer, grip, rooms[i] as Rect);
+    });
+    if (drag?.grip.kind === "startHole") {
       const p = toScreen(view, drag.at);
       layer
         .circle(f.startHole.diameter * view.scale)
@@ -53,14 +58,15 @@ export function startGrips(
   element.addEventListener(
     "pointerdown",
     (event) => {
-      const grip = (event.target as Element).closest<SVGElement>("[data-grip]")
-        ?.dataset.grip as Grip | undefined;
+      const name = (event.target as Element).closest<SVGElement>("[data-grip]")
+        ?.dataset.grip;
       const f = feature();
-      if (!grip || !f) return;
+      const grip = f && gripsOf(f).find((one) => one.name === name);
+      if (!grip) return;
       event.preventDefault();
       event.stopImmediatePropagation();
       element.setPointerCapture(event.pointerId);
-      drag = { grip, feature: f, at: placeOf(f, grip) };
+      drag = { grip, feature: f, at: grip.at };
     },
     { capture: true },
   );
@@ -75,7 +81,7 @@ export function startGrips(
         y: event.clientY - box.top,
       });
       const at =
-        drag.grip === "startHole"
+        drag.grip.kind === "startHole"
           ? p
           : nearestOf(drag.feature.contour.segments, p).at;
       drag = { ...drag, at };
@@ -90,63 +96,44 @@ export function startGrips(
     drag = null;
     picture.refresh();
     if (event.type === "pointerup")
-      void tryChange((job) =>
-        moved(job, f.id, grip, jobPlace(at, app.units())),
-      );
+      void tryChange((job) => moved(job, f, grip, at));
   };
   element.addEventListener("pointerup", drop, { capture: true });
   element.addEventListener("pointercancel", drop, { capture: true });
 }
 
-/** What the handles of an outline and their names take of the screen, px. */
-export function gripRooms(f: PlannedFeature, view: View): Rect[] {
-  return gripsOf(f).map((grip) => {
-    const { x, y } = toScreen(view, placeOf(f, grip));
-    return { minX: x - 30, maxX: x + 30, minY: y - 26, maxY: y + 26 };
-  });
+/** What the handles of an outline and their names take of the screen, px; `taken`: what stands there already. */
+export function gripRooms(
+  f: PlannedFeature,
+  view: View,
+  taken: readonly Rect[],
+): Rect[] {
+  const handles = gripsOf(f).map((grip) => onScreen(grip, view));
+  return [...handles.map(handleRoom), ...placeNames(handles, taken, view)];
+}
+
+function onScreen(grip: Grip, view: View): Grip {
+  return { ...grip, at: toScreen(view, grip.at) };
 }
 
 /** px: large enough for a finger. */
 const SIZE = 18;
-/** Where a grip's name stands beside it, px: no name on another, that of the hole away from those on the outline. */
-function namePlace(f: PlannedFeature, view: View, grip: Grip): NamePlace {
-  const [hole, lead, tab] = (["startHole", "lead", "tab"] as const).map((g) =>
-    toScreen(view, placeOf(f, g)),
-  ) as [Vec, Vec, Vec];
-  const below = hole.y > lead.y;
-  if (grip === "startHole")
-    return { x: 0, y: below ? 24 : -14, anchor: "middle" };
-  const y = below ? -14 : 24;
-  const leadIsLeft = lead.x < tab.x;
-  return leadIsLeft === (grip === "lead")
-    ? { x: -4, y, anchor: "end" }
-    : { x: 4, y, anchor: "start" };
-}
 
-interface NamePlace extends Vec {
-  readonly anchor: "start" | "middle" | "end";
-}
-
-function drawGrip(
-  layer: G,
-  view: View,
-  grip: Grip,
-  at: Vec,
-  name: NamePlace,
-): void {
-  const p = toScreen(view, at);
-  const group = layer.group().addClass("grip").attr("data-grip", grip);
+/** `grip` where it is on the screen, px. */
+function drawGrip(layer: G, { kind, name, at: p }: Grip, room: Rect): void {
+  const group = layer.group().addClass("grip").attr("data-grip", name);
   group
     .circle(2 * SIZE)
     .center(p.x, p.y)
     .addClass("grip-reach");
-  if (grip === "startHole") group.circle(14).center(p.x, p.y);
-  else if (grip === "tab") group.rect(14, 14).center(p.x, p.y);
+  if (kind === "startHole") group.circle(14).center(p.x, p.y);
+  else if (kind === "tab") group.rect(14, 14).center(p.x, p.y);
   else group.path(`M${p.x - 8} ${p.y + 7}h16l-8 -14Z`);
-  group.plain(NAMES[grip]).attr({
-    x: p.x + name.x,
-    y: p.y + name.y,
-    "text-anchor": name.anchor,
+  group.plain(name).attr({
+    x: (room.minX + room.maxX) / 2,
+    // Letters stand on a line a little above the lower end of theirs.
+    y: room.maxY - 4,
+    "text-anchor": "middle",
     class: "label",
   });
 }

@@ -27,7 +27,7 @@ export interface PlacedLabel extends Label {
 
 /** px */
 export const LINE_HEIGHT = 15;
-const LETTER = 7.2;
+export const LETTER = 7.2;
 /** px of air around a label's box. */
 const AIR = 3;
 /** px from an outline's box to a label beside it. */

@@ -75,10 +75,8 @@ export function watchPicture(app: App, picture: Picture): void {
     placedFor = asks;
     const marks = marksOf(view, findings, finding);
     const held = of.features.find((f) => f.id === feature);
-    const taken = [
-      ...marks.map(roomOf),
-      ...(held ? gripRooms(held, view) : []),
-    ];
+    const rooms = marks.map(roomOf);
+    const taken = [...rooms, ...(held ? gripRooms(held, view, rooms) : [])];
     const labels = labelsOf(of, view, about === "order");
     placed = { marks, labels: placeLabels(of, view, labels, taken) };
     return placed;

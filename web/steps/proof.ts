@@ -115,8 +115,7 @@ function tenths(mm: number, units: LengthUnit): string {
 function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
   if (!proof)
     return "No program was written, so there is nothing to prove. What stands in the way:";
-  const warnings = findings.filter((f) => f.severity !== "note").length;
-  return `${proof.ok ? "The program was read back as a stranger would read it, and it makes the part." : "Read back, the program does not make the part."} Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}. ${warnings === 0 ? "" : `${countText(warnings, "thing")} to know:`}`;
+  return `${proof.ok ? "The program was read back as a stranger would read it, and it makes the part." : "Read back, the program does not make the part."} Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}. ${findings.length === 0 ? "" : `${countText(findings.length, "thing")} to know:`}`;
 }
 
 function measured(proof: Proof, units: LengthUnit): HTMLElement {
