@@ -7,6 +7,7 @@ export {
   InternalError,
   type Severity,
 } from "./base/finding.js";
+export { messageIn } from "./base/message.js";
 export { fixed, placeText, trimmed } from "./base/numbers.js";
 export { type LengthUnit, mmPer } from "./base/units.js";
 export type { Drawing, Outline } from "./drawing/drawing.js";
@@ -116,9 +117,11 @@ export { setupSheet } from "./report/setup-sheet.js";
 export { type PlanSummary, planSummary } from "./report/summary.js";
 export {
   countText,
+  finestText,
   lengthFigure,
   lengthText,
   massText,
+  placeFigures,
   timeText,
 } from "./report/text.js";
 export { wirePathDxf } from "./report/wire-dxf.js";

@@ -260,6 +260,6 @@ export function checkInFull(order: Order, program: string): Checked {
     proof,
     job,
     table: proofTable(proof, job),
-    picture: drawProof(order.name, laidOut, moves, proof),
+    picture: drawProof(order.name, laidOut, moves, proof, job.units),
   };
 }

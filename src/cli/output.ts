@@ -7,7 +7,13 @@ import {
   writeFileSync,
 } from "node:fs";
 import { join } from "node:path";
-import { type Finding, type OutputFile, placeText } from "../index.js";
+import {
+  type Finding,
+  type LengthUnit,
+  messageIn,
+  type OutputFile,
+  placeFigures,
+} from "../index.js";
 import { UsageError } from "./usage.js";
 
 /**
@@ -48,10 +54,13 @@ export function setAside(folder: string, name: string): string | null {
   return aside;
 }
 
-export function sayFindings(findings: readonly Finding[]): void {
+export function sayFindings(
+  findings: readonly Finding[],
+  units: LengthUnit,
+): void {
   for (const f of findings) {
-    const where = f.where ? ` at ${placeText(f.where)} mm` : "";
-    say(`${f.severity}: ${f.message} [${f.code}${where}]`);
+    const where = f.where ? ` at ${placeFigures(f.where, units)} ${units}` : "";
+    say(`${f.severity}: ${messageIn(f.message, units)} [${f.code}${where}]`);
   }
 }
 

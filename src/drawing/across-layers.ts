@@ -2,7 +2,9 @@
  * Outlines whose sides were drawn on different layers. Within its layer everything has been joined already; what is
  * left open there may still close with what is left open elsewhere.
  */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import type { OnStep } from "../base/pace.js";
 import { type Chain, chainStrands, type Mend } from "../geometry/chain.js";
@@ -106,7 +108,7 @@ function acrossFinding(contour: Contour, shares: readonly Share[]): Finding {
   return {
     code: "outline/across-layers",
     severity: "warning",
-    message: `The outline at ${placeText(where)} is drawn in pieces on layers ${[most, ...others].join(", ")}; it closes only with all of them and was read as one outline on layer ${most}, which holds ${share} % of it. Draw it on one layer, or give the layer that is no part of it the role ignore.`,
+    message: `The outline at ${placeText(where)} is drawn in pieces on layers ${[most, ...others].map(nameText).join(", ")}; it closes only with all of them and was read as one outline on layer ${nameText(most)}, which holds ${share} % of it. Draw it on one layer, or give the layer that is no part of it the role ignore.`,
     where,
     layers: [most],
   };
@@ -127,7 +129,7 @@ function fewest(findings: readonly Finding[]): Finding[] {
       told.push({
         code: "outline/across-layers",
         severity: "warning",
-        message: `${count - MOST_TOLD} more outlines on layer ${layer} are drawn in pieces on several layers and were read as one each.`,
+        message: `${count - MOST_TOLD} more outlines on layer ${nameText(layer)} are drawn in pieces on several layers and were read as one each.`,
         layers: [layer],
       });
   return told;

@@ -1,5 +1,7 @@
 /** What is said when a file cannot be read any further: always with the line, always with what to do. */
+
 import { InputError } from "../base/finding.js";
+import { quoted } from "../base/message.js";
 
 export function damaged(lineNumber: number, what: string): InputError {
   return new InputError(
@@ -40,5 +42,5 @@ export function tooLarge(what: string): InputError {
 export function quote(text: string): string {
   const start = [...text.trim().slice(0, 24)];
   const safe = start.map((c) => (c < " " || c === "\x7f" ? "?" : c)).join("");
-  return `"${safe}${text.trim().length > 24 ? "…" : ""}"`;
+  return quoted(`${safe}${text.trim().length > 24 ? "…" : ""}`);
 }

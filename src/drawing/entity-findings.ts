@@ -1,5 +1,7 @@
 /** What is told of single entities: which, on what layer, from what line, what to do. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
@@ -27,7 +29,7 @@ export function fitPointsFinding(
   return {
     code: "drawing/fit-points",
     severity: "warning",
-    message: `The SPLINE on layer ${layer} (line ${e.line}) at ${placeText(where)} is given by fit points only: what runs between them is each program's own choice. It was read as ${course}; another usual course runs up to ${trimmed(doubt, 4)} mm from it. To be sure, save it with control points.`,
+    message: `The SPLINE on layer ${nameText(layer)} (line ${e.line}) at ${placeText(where)} is given by fit points only: what runs between them is each program's own choice. It was read as ${course}; another usual course runs up to ${trimmed(doubt, 4)} mm from it. To be sure, save it with control points.`,
     where,
     layers: [layer],
   };
@@ -37,7 +39,7 @@ export function notFlatFinding(e: RawEntity, layer: string): Finding {
   return {
     code: "drawing/not-flat",
     severity: "warning",
-    message: `${e.type} on layer ${layer} (line ${e.line}, perhaps others) does not lie parallel to the XY plane and was not read; draw outlines flat.`,
+    message: `${e.type} on layer ${nameText(layer)} (line ${e.line}, perhaps others) does not lie parallel to the XY plane and was not read; draw outlines flat.`,
     layers: [layer],
   };
 }
@@ -50,7 +52,7 @@ export function faultyFinding(
   return {
     code: "drawing/bad-entity",
     severity: "error",
-    message: `${e.type} on layer ${layer} (line ${e.line}) cannot be read: ${why}; draw it again, or delete it.`,
+    message: `${e.type} on layer ${nameText(layer)} (line ${e.line}) cannot be read: ${why}; draw it again, or delete it.`,
     layers: [layer],
   };
 }
@@ -64,7 +66,7 @@ export function blockFinding(
   return {
     code,
     severity: "error",
-    message: `INSERT on layer ${layer} (line ${e.line}) ${message}`,
+    message: `INSERT on layer ${nameText(layer)} (line ${e.line}) ${message}`,
     layers: [layer],
   };
 }

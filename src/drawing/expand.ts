@@ -4,6 +4,7 @@
  */
 
 import type { Finding } from "../base/finding.js";
+import { nameText, quoted } from "../base/message.js";
 import { type OnStep, oneIn } from "../base/pace.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Fit } from "../geometry/fit-arcs.js";
@@ -167,7 +168,7 @@ export function expand(
       expanded += expansion(e);
       if (expanded > MAX_ENTITIES)
         throw tooLarge(
-          `holds more than ${MAX_ENTITIES} entities when its blocks are expanded (block "${name}", line ${e.line})`,
+          `holds more than ${MAX_ENTITIES} entities when its blocks are expanded (block ${quoted(name)}, line ${e.line})`,
         );
     }
     if (around.blocks.length >= MAX_BLOCK_DEPTH)
@@ -216,21 +217,21 @@ function blockFault(
       e,
       layer,
       "drawing/block-missing",
-      `names the block "${name}", which the file does not hold${block?.external ? ` (it is in ${block.external})` : ""}; bind external references, or explode the block, and save again.`,
+      `names the block ${quoted(name)}, which the file does not hold${block?.external ? ` (it is in ${nameText(block.external)})` : ""}; bind external references, or explode the block, and save again.`,
     );
   if (block.definitions > 1)
     return blockFinding(
       e,
       layer,
       "drawing/block-twice",
-      `names the block "${name}", which the file defines ${block.definitions} times; which is meant cannot be told. Explode the block, and save again.`,
+      `names the block ${quoted(name)}, which the file defines ${block.definitions} times; which is meant cannot be told. Explode the block, and save again.`,
     );
   if (around.blocks.includes(block.key))
     return blockFinding(
       e,
       layer,
       "drawing/block-loop",
-      `inserts the block "${name}" into itself; explode it, or delete that insertion.`,
+      `inserts the block ${quoted(name)} into itself; explode it, or delete that insertion.`,
     );
   return null;
 }

@@ -1,5 +1,7 @@
 /** The layers of a drawing while it is read: which are to be read, what is on each, what was left out and why. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { plainName } from "./code-page.js";
 import type { Layer, Skipped } from "./drawing.js";
 import type { LayerRecord } from "./sections.js";
@@ -98,7 +100,7 @@ export function layerBook(
 const MOST_NAMED = 8;
 
 function namesText(names: readonly string[]): string {
-  if (names.length === 1) return `layer ${names[0]}`;
+  if (names.length === 1) return `layer ${nameText(names[0] as string)}`;
   const more = names.length - MOST_NAMED;
-  return `layers ${names.slice(0, MOST_NAMED).join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
+  return `layers ${names.slice(0, MOST_NAMED).map(nameText).join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
 }

@@ -1,6 +1,8 @@
 /** Chains that do not close: where each comes nearest to closing, and what is told of them. */
+
 import Flatbush from "flatbush";
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import type { OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
@@ -167,7 +169,7 @@ export function openFindings(
       findings.push({
         code: "outline/not-closed",
         severity: "warning",
-        message: `Outlines on layer ${layer} are open at ${count - MOST_TOLD} more places; if nothing on it is to be cut, skip the layer or give it the role ignore.`,
+        message: `Outlines on layer ${nameText(layer)} are open at ${count - MOST_TOLD} more places; if nothing on it is to be cut, skip the layer or give it the role ignore.`,
         layers: [layer],
       });
   return findings;
@@ -220,7 +222,7 @@ function samePlace(a: Vec, b: Vec): boolean {
 function adviceFor(chainGap: number, neighbour: string | null): string {
   return neighbour === null
     ? `close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined)`
-    : `its end meets an outline on layer ${neighbour}, but ends on two layers are joined only where that closes an outline: draw both on the same layer`;
+    : `its end meets an outline on layer ${nameText(neighbour)}, but ends on two layers are joined only where that closes an outline: draw both on the same layer`;
 }
 
 /** A line that runs on over a corner is open at its end, but the corner is what wants mending. */
@@ -233,8 +235,8 @@ function crossingText(
     other === chain
       ? "itself"
       : other !== undefined && "id" in other
-        ? `outline ${other.id} (layer ${other.layer})`
-        : `another open outline (layer ${other?.layer})`;
+        ? `outline ${other.id} (layer ${nameText(other.layer)})`
+        : `another open outline (layer ${nameText(other?.layer ?? "")})`;
   return ` It crosses ${what} at ${placeText(pair(at))}: trim it there if it was to end there.`;
 }
 
@@ -248,7 +250,7 @@ function openFinding(
   return {
     code: "outline/not-closed",
     severity: "error",
-    message: `An outline on layer ${layer} is open by ${trimmed(gap.size, 4)} mm, from ${placeText(from)} to ${placeText(to)}; ${advice}, or give its layer the role ignore.${crossing ?? ""}`,
+    message: `An outline on layer ${nameText(layer)} is open by ${trimmed(gap.size, 4)} mm, from ${placeText(from)} to ${placeText(to)}; ${advice}, or give its layer the role ignore.${crossing ?? ""}`,
     where: from,
     layers: [layer],
   };

@@ -1,5 +1,7 @@
 /** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import { type OnStep, oneIn } from "../base/pace.js";
 import { chainStrands } from "../geometry/chain.js";
@@ -194,7 +196,7 @@ function conflictFindings(
     if (count > MOST_TOLD)
       told.push({
         ...first,
-        message: `${count - MOST_TOLD} more outlines on ${first.layers?.map((l) => `layer ${l}`).join(" and ")} ${VERBS[first.code]}; if nothing there is to be cut, leave the layer out or give it the role ignore.`,
+        message: `${count - MOST_TOLD} more outlines on ${first.layers?.map((l) => `layer ${nameText(l)}`).join(" and ")} ${VERBS[first.code]}; if nothing there is to be cut, leave the layer out or give it the role ignore.`,
       });
   return told;
 }
@@ -220,10 +222,10 @@ function conflictFinding(
     return {
       code: "outline/crosses-itself",
       severity: "error",
-      message: `Outline ${one.id} on layer ${one.layer} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
+      message: `Outline ${one.id} on layer ${nameText(one.layer)} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
       ...about,
     };
-  const both = `Outlines ${one.id} (layer ${one.layer}) and ${other.id} (layer ${other.layer})`;
+  const both = `Outlines ${one.id} (layer ${nameText(one.layer)}) and ${other.id} (layer ${nameText(other.layer)})`;
   return kind === "crosses"
     ? {
         code: "outline/crosses-another",

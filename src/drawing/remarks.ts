@@ -1,5 +1,7 @@
 /** What is told of a drawing's entities in sum: what was left alone though it may be an outline, heights, widths. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
 import { OUT_OF_PLANE } from "../base/tolerance.js";
 import { type Entity, number, numbersOf } from "./entity.js";
@@ -60,7 +62,7 @@ export function remarkBook(): Remarks {
         ({ kind, layer, count }): Finding => ({
           code: "drawing/left-alone",
           severity: "warning",
-          message: `${count} ${kind} on layer ${layer} left alone: such an entity is not read. If it is to be cut, ${advice(kind)}.`,
+          message: `${count} ${nameText(kind)} on layer ${nameText(layer)} left alone: such an entity is not read. If it is to be cut, ${advice(kind)}.`,
           layers: [layer],
         }),
       ),
@@ -68,7 +70,7 @@ export function remarkBook(): Remarks {
         ({ kind, layer, count }): Finding => ({
           code: "drawing/width",
           severity: "note",
-          message: `${count} ${kind} on layer ${layer} drawn with a width: the line in the middle of it was read.`,
+          message: `${count} ${kind} on layer ${nameText(layer)} drawn with a width: the line in the middle of it was read.`,
           layers: [layer],
         }),
       ),
@@ -76,7 +78,7 @@ export function remarkBook(): Remarks {
         ({ kind, layer, count }): Finding => ({
           code: "drawing/thickness",
           severity: "note",
-          message: `${count} ${kind} on layer ${layer} drawn with a thickness: the outline was read as seen from above.`,
+          message: `${count} ${kind} on layer ${nameText(layer)} drawn with a thickness: the outline was read as seen from above.`,
           layers: [layer],
         }),
       ),

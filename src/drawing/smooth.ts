@@ -1,5 +1,7 @@
 /** Outlines that were flattened: told of, and on request made of arcs again. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import type { OnStep } from "../base/pace.js";
 import { FLATTENED } from "../base/tolerance.js";
@@ -58,7 +60,7 @@ export function smoothChains(
     ([layer, { chords, segments, worst }]): Finding => ({
       code: "outline/refitted",
       severity: "note",
-      message: `${chords} short chords on layer ${layer} became ${segments} arcs and lines, as drawing.refit asks; they lie at most ${trimmed(worst.size, 5)} mm from what was drawn, at ${placeText(worst.at)}.`,
+      message: `${chords} short chords on layer ${nameText(layer)} became ${segments} arcs and lines, as drawing.refit asks; they lie at most ${trimmed(worst.size, 5)} mm from what was drawn, at ${placeText(worst.at)}.`,
       where: worst.at,
       layers: [layer],
     }),
@@ -90,7 +92,7 @@ function flattenedFindings(
       {
         code: "outline/flattened",
         severity: "note",
-        message: `${chords} short chords on layer ${layer} look like curves that were flattened, up to ${trimmed(sagitta, 4)} mm inside them: the wire would cut them as facets. drawing.refit in the job (here ${trimmed(micrometres / 1000, 3)} mm) makes tangent arcs of them; better still, export the curves.`,
+        message: `${chords} short chords on layer ${nameText(layer)} look like curves that were flattened, up to ${trimmed(sagitta, 4)} mm inside them: the wire would cut them as facets. drawing.refit in the job (here ${trimmed(micrometres / 1000, 3)} mm) makes tangent arcs of them; better still, export the curves.`,
         layers: [layer],
       },
     ];

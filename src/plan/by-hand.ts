@@ -2,7 +2,9 @@
  * Tab and lead-in that were decided by hand: in the job under `features`, or by marks on `tabs.layer`. They stand
  * there and nowhere else, or it is said why they cannot.
  */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { indexSegments } from "../geometry/distance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
@@ -151,7 +153,7 @@ function unfit(
   if (!standsClear(track, around, spot, job))
     return "another edge is so near that the wire cannot stand off there; move it along the edge";
   if (placingScore(profile, spot, span) === null)
-    return `lines on layer ${job.tabs.keepOffLayer} keep that edge free; move it, or the lines`;
+    return `lines on layer ${nameText(job.tabs.keepOffLayer ?? "")} keep that edge free; move it, or the lines`;
   return null;
 }
 
@@ -183,7 +185,7 @@ export function refusal(
 ): Finding {
   const by =
     what === "tab" && !job.features[id]?.tabs.length
-      ? `the mark on layer ${job.tabs.layer}`
+      ? `the mark on layer ${nameText(job.tabs.layer ?? "")}`
       : `features.${id}.${what}`;
   return {
     code: `${what}/refused`,

@@ -2,7 +2,9 @@
  * Frames round the work: an outline that nobody cuts turns what lies in it inside out, openings into parts. Text tells
  * a frame (`sheet-layers.ts`), but many frames lie on a layer without any.
  */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { MM_PER_INCH } from "../base/units.js";
 import type { Drawing, Outline } from "../drawing/drawing.js";
@@ -91,7 +93,7 @@ function sheetFinding(frame: Outline, sheet: string, held: number): Finding {
   return {
     code: "role/frame",
     severity: "error",
-    message: `${called(frame)} is ${sheet}, around ${held} ${held === 1 ? "outline" : "outlines"}: if it is the edge of a sheet, what is in it would be cut inside out, openings as parts. Leave its layer out with --skip-layer or the role ignore, or delete it; if it is to be cut, or is the block's edge, give layer ${layer} its role in roles.layers.`,
+    message: `${called(frame)} is ${sheet}, around ${held} ${held === 1 ? "outline" : "outlines"}: if it is the edge of a sheet, what is in it would be cut inside out, openings as parts. Leave its layer out with --skip-layer or the role ignore, or delete it; if it is to be cut, or is the block's edge, give layer ${nameText(layer)} its role in roles.layers.`,
     where: someplace(frame),
     layers: [layer],
   };
@@ -105,7 +107,7 @@ function aroundFinding(
   return {
     code: "role/frame",
     severity: "warning",
-    message: `${called(frame)} lies around ${plate.id} on layer ${plate.layer}, which therefore is ${role === "part" ? "a part and what lies in it openings" : "an opening and what lies in it parts"}; without it, that would be the other way round. If it is a frame, leave layer ${frame.layer} out with --skip-layer or the role ignore; if it is the block's edge, the role stock says so; if it is to be cut as it stands, give it its role in roles.layers.`,
+    message: `${called(frame)} lies around ${plate.id} on layer ${nameText(plate.layer)}, which therefore is ${role === "part" ? "a part and what lies in it openings" : "an opening and what lies in it parts"}; without it, that would be the other way round. If it is a frame, leave layer ${nameText(frame.layer)} out with --skip-layer or the role ignore; if it is the block's edge, the role stock says so; if it is to be cut as it stands, give it its role in roles.layers.`,
     where: someplace(frame),
     layers: [frame.layer],
   };
@@ -113,7 +115,7 @@ function aroundFinding(
 
 function called({ id, layer, contour }: Outline): string {
   const { minX, minY } = contourBox(contour);
-  return `Outline ${id} on layer ${layer}, from ${placeText([minX, minY])},`;
+  return `Outline ${id} on layer ${nameText(layer)}, from ${placeText([minX, minY])},`;
 }
 
 function someplace({ contour }: Outline): readonly [number, number] {

@@ -1,5 +1,7 @@
 /** Which layers of a drawing are read: `drawing.only` and `drawing.skip` of the job. */
+
 import { type Finding, InputError } from "../base/finding.js";
+import { nameText, quoted } from "../base/message.js";
 import { nearest } from "../base/shape-faults.js";
 import type { Drawing } from "../drawing/drawing.js";
 import type { Job } from "./job.js";
@@ -70,7 +72,7 @@ function noSuchLayer(missing: string, names: readonly string[]): string {
   const near = nearest(missing, names);
   const more =
     names.length > LISTED ? ` and ${names.length - LISTED} more` : "";
-  return `the drawing has no layer "${missing}"${near === null ? "" : `, did you mean "${near}"?`}; it has ${names.slice(0, LISTED).join(", ") || "none"}${more}`;
+  return `the drawing has no layer ${quoted(missing)}${near === null ? "" : `, did you mean ${quoted(near)}?`}; it has ${names.slice(0, LISTED).map(nameText).join(", ") || "none"}${more}`;
 }
 
 /** Case does not tell layers apart. */

@@ -1,5 +1,7 @@
 /** Drawing and job → layout: which outline is cut in which role, the block's edge, the holes that are there. */
+
 import type { Finding } from "../base/finding.js";
+import { quoted } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import type { Drawing, Outline } from "../drawing/drawing.js";
 import type { Contour } from "../geometry/contour.js";
@@ -151,7 +153,7 @@ function unknownFeatures(ids: readonly (string | null)[], job: Job): Finding[] {
     .map((id) => ({
       code: "feature/unknown",
       severity: "error",
-      message: `the job decides about "${id}" under features, but the drawing has ${known.slice(0, 12).join(", ") || "no outline"}${known.length > 12 ? ` and ${known.length - 12} more` : ""}`,
+      message: `the job decides about ${quoted(id)} under features, but the drawing has ${known.slice(0, 12).join(", ") || "no outline"}${known.length > 12 ? ` and ${known.length - 12} more` : ""}`,
     }));
 }
 

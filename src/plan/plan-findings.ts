@@ -1,5 +1,7 @@
 /** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { FARTHEST_WRITTEN, SAME_POINT, STUB } from "../base/tolerance.js";
 import { contourBox, windingNumber } from "../geometry/contour.js";
@@ -64,7 +66,7 @@ export function strayMarks(
     .map((mark) => ({
       code: "tab/stray-mark",
       severity: "error",
-      message: `the mark at ${placeText(pair(mark))} on layer ${job.tabs.layer} lies on no outline that is cut: put it within ${ON_OUTLINE} mm of the edge where the tab shall stand`,
+      message: `the mark at ${placeText(pair(mark))} on layer ${nameText(job.tabs.layer ?? "")} lies on no outline that is cut: put it within ${ON_OUTLINE} mm of the edge where the tab shall stand`,
       where: pair(mark),
     }));
 }
@@ -72,7 +74,7 @@ export function strayMarks(
 export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const { diameter, clearance } = job.startHoles;
   const free = job.tabs.keepOffLayer
-    ? `; and lines on layer ${job.tabs.keepOffLayer} (tabs.keepOffLayer) keep edges free`
+    ? `; and lines on layer ${nameText(job.tabs.keepOffLayer)} (tabs.keepOffLayer) keep edges free`
     : "";
   const hole = diameter ?? holeSizes(job).at(-1) ?? 0;
   const room = roomFor(hole, job, 0);
@@ -164,7 +166,7 @@ export function entryFindings(
       about(
         "start-hole/deep",
         "warning",
-        `the start hole of ${feature.id} at ${placeText(where)} is ${trimmed(thickness / diameter, 0)} times as deep as wide (${trimmed(diameter, 3)} mm through ${trimmed(thickness, 3)} mm); up to ${trimmed(depthRatio, 0)} is usual for spark drilling (${job.process.drilling.source}). Ask who drills it, drill from both sides, or make room for a larger one`,
+        `the start hole of ${feature.id} at ${placeText(where)} is ${trimmed(thickness / diameter, 0)} times as deep as wide (${trimmed(diameter, 3)} mm through ${trimmed(thickness, 3)} mm); up to ${trimmed(depthRatio, 0)} is usual for spark drilling (${nameText(job.process.drilling.source)}). Ask who drills it, drill from both sides, or make room for a larger one`,
       ),
     );
   }
@@ -173,7 +175,7 @@ export function entryFindings(
       about(
         "start-hole/planned",
         "note",
-        `no hole on layer ${job.startHoles.layer} serves ${feature.id}; one of ${trimmed(diameter, 3)} mm is planned at ${placeText(where)}`,
+        `no hole on layer ${nameText(job.startHoles.layer ?? "")} serves ${feature.id}; one of ${trimmed(diameter, 3)} mm is planned at ${placeText(where)}`,
       ),
     );
   }

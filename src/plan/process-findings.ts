@@ -1,12 +1,14 @@
 /** What the process table has to say about a job: figures that no row gives, and material that breaks. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
 import type { Job } from "./job.js";
 
 export function processFindings(job: Job): Finding[] {
   const { wire, stock, process } = job;
   const { steps, outside } = process.schedule;
-  const setting = `${trimmed(wire.diameter, 4)} mm ${wire.material} wire in ${process.material.title}, ${trimmed(stock.thickness, 4)} mm high`;
+  const setting = `${trimmed(wire.diameter, 4)} mm ${nameText(wire.material)} wire in ${nameText(process.material.title)}, ${trimmed(stock.thickness, 4)} mm high`;
   const findings: Finding[] = [];
   if (steps.length > 0)
     findings.push({

@@ -1,5 +1,7 @@
 /** Layers that look like part of the sheet, not of the work: what is drawn beside text and dimensions is often a frame. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import type { Drawing, OpenChain, Outline } from "../drawing/drawing.js";
 import { contourBox } from "../geometry/contour.js";
@@ -79,7 +81,7 @@ function sheetFinding(
   const facts = [
     ...(closed.length > 0
       ? [
-          `${closed.length === 1 ? "1 closed outline that counts" : `${closed.length} closed outlines that count`} as work, the largest ${sizeText(closed)}${within.length > 0 ? ` around what is on layer ${within.join(", ")}` : ""}`,
+          `${closed.length === 1 ? "1 closed outline that counts" : `${closed.length} closed outlines that count`} as work, the largest ${sizeText(closed)}${within.length > 0 ? ` around what is on layer ${within.map(nameText).join(", ")}` : ""}`,
         ]
       : []),
     ...(nearest
@@ -93,7 +95,7 @@ function sheetFinding(
   return {
     code: "role/sheet-layer",
     severity: within.length > 0 || nearest ? "error" : "warning",
-    message: `Layer ${layer} holds ${texts.join(", ")} and, beside that, ${facts.join(" and ")}. If that is a frame, a title block or dimensions, leave it out with --skip-layer or the role ignore; if it is to be cut, pick it with --only-layer or give it a role.`,
+    message: `Layer ${nameText(layer)} holds ${texts.join(", ")} and, beside that, ${facts.join(" and ")}. If that is a frame, a title block or dimensions, leave it out with --skip-layer or the role ignore; if it is to be cut, pick it with --only-layer or give it a role.`,
     ...(where && { where: pair(where) }),
     layers: [layer],
   };

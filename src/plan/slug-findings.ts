@@ -1,5 +1,7 @@
 /** What the pieces that come loose do to the machine, told once for all features that share it. */
+
 import type { Finding } from "../base/finding.js";
+import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { isDeeperThan } from "../geometry/deepest.js";
 import { distance, pair } from "../geometry/vec.js";
@@ -103,7 +105,7 @@ export function slugFindings(
         ? features.filter((f) => f.tab !== null)
         : [],
       (n) =>
-        `${n}: ${process.material.title} breaks instead of bending, so no tab of it may carry a piece. Support each piece from below before its rough comes round, lower the flushing, and never break a tab off by hand`,
+        `${n}: ${nameText(process.material.title)} breaks instead of bending, so no tab of it may carry a piece. Support each piece from below before its rough comes round, lower the flushing, and never break a tab off by hand`,
     ),
   ];
 }

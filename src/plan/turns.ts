@@ -1,5 +1,7 @@
 /** Whose turn it is: openings before outer profiles, what lies inside before what it lies in, a user's own list before both. */
+
 import type { Finding } from "../base/finding.js";
+import { quoted } from "../base/message.js";
 import { nearest } from "../base/shape-faults.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
@@ -73,7 +75,7 @@ function listFaults(
       (id): Finding => ({
         code: "order/unknown-feature",
         severity: "error",
-        message: `order names "${id}", but there is no such feature; ${near(id)}there are ${ids.slice(0, NAMED).join(", ")}${more}`,
+        message: `order names ${quoted(id)}, but there is no such feature; ${near(id)}there are ${ids.slice(0, NAMED).join(", ")}${more}`,
       }),
     );
   const around = (f: Feature): Feature | undefined =>

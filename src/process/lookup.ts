@@ -2,6 +2,7 @@
  * From the table to the passes of one job. Where no schedule is for exactly this wire, material and height, figures are
  * interpolated between the nearest rows or brought over from the nearest by simple laws, and every such step is told.
  */
+import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
 import { JOB_NOISE } from "../base/tolerance.js";
 import type { Flushing } from "./flushing.js";
@@ -184,7 +185,7 @@ function toMaterials(
     gap = to.relativeGap / from.relativeGap;
     rate = to.relativeRate / from.relativeRate;
     more.push(
-      `from ${from.title} to ${to.title}: gap × ${trimmed(gap, 2)}, rates × ${trimmed(rate, 2)}; Ra and tolerance are ${from.title}'s`,
+      `from ${nameText(from.title)} to ${nameText(to.title)}: gap × ${trimmed(gap, 2)}, rates × ${trimmed(rate, 2)}; Ra and tolerance are ${nameText(from.title)}'s`,
     );
   }
   const [had, has] = [wires[row.wire.material], wires[setting.wire.material]];
@@ -192,7 +193,7 @@ function toMaterials(
     const byWire = has.relativeRate / had.relativeRate;
     rate *= byWire;
     more.push(
-      `from ${row.wire.material} to ${setting.wire.material} wire: rates × ${trimmed(byWire, 2)}`,
+      `from ${nameText(row.wire.material)} to ${nameText(setting.wire.material)} wire: rates × ${trimmed(byWire, 2)}`,
     );
   }
   if (more.length === 0 && steps.length === 0) return { row, steps, outside };

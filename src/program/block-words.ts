@@ -1,5 +1,7 @@
 /** One block's words sorted by what they do: events of the word table, numbers, and what nobody understands. */
+
 import type { Finding } from "../base/finding.js";
+import { quoted } from "../base/message.js";
 import { isoMeaning } from "./iso-words.js";
 import { type Block, textFinding, type Word } from "./read.js";
 import {
@@ -208,7 +210,7 @@ function strayFinding(block: Block, word: Word, known: EventTable): Finding {
     return tell(
       "program/half-a-word",
       "error",
-      `${name} stands without its companion: the word table knows it in "${known.table[owner.event]}"`,
+      `${name} stands without its companion: the word table knows it in ${quoted(known.table[owner.event])}`,
     );
   const iso = isoMeaning(word.letter, word.value);
   if (iso)

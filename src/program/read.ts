@@ -2,7 +2,9 @@
  * A program's text taken apart: blocks of words and comments, each with its line and column. Reads what people type,
  * too: lower case, no N, spaces or none. What the words mean is the trace's question.
  */
+
 import { type Finding, InputError } from "../base/finding.js";
+import { quoted } from "../base/message.js";
 
 export interface Word {
   /** Upper case. */
@@ -231,7 +233,7 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
       fault(
         "program/unreadable",
         at + 1,
-        `"${shown(rest)}" is no word: a letter and a number are wanted`,
+        `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
       );
       at += rest.length;
       continue;

@@ -178,7 +178,7 @@ function arcFindings(
         tell(
           "program/arc-radii",
           "error",
-          `the radii at the arc's start and end differ by ${fixed(arc.disagreement, 4)} mm (at most ${ARC_RADIUS_REFUSED}): check X, Y, I and J`,
+          `the radii at the arc's start and end differ by ${fixed(arc.disagreement, 4)} mm (at most ${ARC_RADIUS_REFUSED} mm): check X, Y, I and J`,
         );
         return false;
       }
@@ -186,7 +186,7 @@ function arcFindings(
         tell(
           "program/arc-radii",
           "warning",
-          `the radii at the arc's start and end differ by ${trimmed(arc.disagreement, 4)} mm (better under ${ARC_RADIUS_AGREEMENT})`,
+          `the radii at the arc's start and end differ by ${trimmed(arc.disagreement, 4)} mm (better under ${ARC_RADIUS_AGREEMENT} mm)`,
         );
       return true;
     }

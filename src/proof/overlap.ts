@@ -47,7 +47,7 @@ export function checkOverlap(
     {
       code: "proof/overlap-short",
       severity: "warning",
-      message: `${feature.id}: at ${placeText(pair(shortest.at))} two strokes of the final pass overlap by ${fixed(shortest.length, 3)} mm (the job asks for ${fixed(job.lead.overlap, 3)}); a line may stay on the face`,
+      message: `${feature.id}: at ${placeText(pair(shortest.at))} two strokes of the final pass overlap by ${fixed(shortest.length, 3)} mm (the job asks for ${fixed(job.lead.overlap, 3)} mm); a line may stay on the face`,
       where: pair(shortest.at),
       feature: feature.id,
     },

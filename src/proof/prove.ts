@@ -195,12 +195,12 @@ function nothingFollowed(
 ): Finding[] {
   if (moves.length === 0 || features.length === 0) return [];
   if (moves.some((m) => m.follows !== null)) return [];
-  const offsets = passes.map((p) => trimmed(p.offset, 4)).join(", ");
+  const offsets = passes.map((p) => `${trimmed(p.offset, 4)} mm`).join(", ");
   return [
     {
       code: "proof/follows-nothing",
       severity: "error",
-      message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets} mm): are drawing, job, wire and unit those that it was made for?`,
+      message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets}): are drawing, job, wire and unit those that it was made for?`,
     },
   ];
 }

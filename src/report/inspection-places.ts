@@ -1,4 +1,5 @@
 /** The places of an inspection that a person should look at, the most telling first. */
+import { messageIn } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import type { Job } from "../plan/job.js";
 import type { Inspection, OpenGap } from "./inspection.js";
@@ -67,7 +68,7 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
       at,
     })),
     ...others.slice(0, MOST_FINDINGS).map((f) => ({
-      text: `${f.severity}: ${f.message}`,
+      text: `${f.severity}: ${messageIn(f.message, i.shownIn)}`,
       at: f.where as Place,
     })),
   ]);

@@ -1,11 +1,12 @@
 /** Below the drawing: what each line means, the edge enlarged with every pass at its true offset, and the findings. */
-import { placeText, trimmed } from "../base/numbers.js";
+import { messageIn } from "../base/message.js";
+import { trimmed } from "../base/numbers.js";
 import type { Feature } from "../plan/feature.js";
 import { type Plan, threadPlaces } from "../plan/plan.js";
 import { type Frame, figure, SHEET, textAt } from "./preview-frame.js";
 import { badge } from "./preview-labels.js";
 import { passLook, TEXT } from "./preview-style.js";
-import { countText, lengthFigure, lengthText } from "./text.js";
+import { countText, lengthFigure, lengthText, placeFigures } from "./text.js";
 
 /** Is the metal around the outermost outlines kept, as around a die's openings? */
 export function keepsBlock(
@@ -268,10 +269,14 @@ const LINE_LETTERS = 140;
 /** The findings in words, numbered like their marks. */
 export function findingList(plan: Plan, frame: Frame, y: number): Block {
   const { paper } = frame;
+  const { units } = plan.job;
   if (plan.findings.length === 0) return { markup: "", height: 0 };
   const lines = plan.findings.slice(0, MAX_LISTED).flatMap((f, i) => {
-    const place = f.where ? ` at ${placeText(f.where)}` : "";
-    const wrapped = wrap(`${f.severity}${place}: ${f.message}`, LINE_LETTERS);
+    const place = f.where ? ` at ${placeFigures(f.where, units)}` : "";
+    const wrapped = wrap(
+      `${f.severity}${place}: ${messageIn(f.message, units)}`,
+      LINE_LETTERS,
+    );
     return wrapped.map((text, k) =>
       k === 0 ? `${i + 1}  ${text}` : `    ${text}`,
     );

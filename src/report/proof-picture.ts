@@ -1,6 +1,8 @@
 /** What the wire really cut, as a picture to scale, with every fault marked by a number and told below. */
 import type { Finding } from "../base/finding.js";
+import { messageIn } from "../base/message.js";
 import { fixed, trimmed } from "../base/numbers.js";
+import { type LengthUnit, mmPer } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
 import {
   type Box,
@@ -12,7 +14,7 @@ import {
 import type { Layout } from "../plan/feature.js";
 import type { Proof, ReplayedMove } from "../proof/proof.js";
 import { COLOR, passLook } from "./preview-style.js";
-import { escapeMarkup } from "./text.js";
+import { escapeMarkup, finestText } from "./text.js";
 
 /** Pixels: the picture's width, its margin, a line of text. */
 const WIDTH = 1200;
@@ -28,6 +30,7 @@ export function drawProof(
   layout: Layout,
   moves: readonly ReplayedMove[],
   proof: Proof,
+  units: LengthUnit = "mm",
 ): string {
   const box = shown(layout, moves);
   const [wide, high] = [box.maxX - box.minX, box.maxY - box.minY];
@@ -42,7 +45,9 @@ export function drawProof(
     .slice(0, MOST_MARKS);
   const told = [
     ...marked.flatMap((f, k) =>
-      wrapped(`${k + 1}  ${f.severity}: ${f.message} [${f.code}]`),
+      wrapped(
+        `${k + 1}  ${f.severity}: ${messageIn(f.message, units)} [${f.code}]`,
+      ),
     ),
     ...(marked.length === 0 ? ["no errors and no warnings"] : []),
   ];
@@ -66,7 +71,7 @@ export function drawProof(
     text(
       MARGIN,
       60,
-      `greatest gouge ${fixed(1000 * proof.maxGouge, 1)} µm, greatest excess ${fixed(1000 * proof.maxExcess, 1)} µm, last pass reached ${trimmed(Math.floor(1e5 * proof.coverage) / 1000, 3)} % of what a wire can reach`,
+      `greatest gouge ${finestText(proof.maxGouge, units, 1)}, greatest excess ${finestText(proof.maxExcess, units, 1)}, last pass reached ${trimmed(Math.floor(1e5 * proof.coverage) / 1000, 3)} % of what a wire can reach`,
     ),
     `<g transform="translate(${px(MARGIN - box.minX * scale)} ${px(bottom + box.minY * scale)}) scale(${trimmed(scale, 6)} ${trimmed(-scale, 6)})" fill="none" stroke-linecap="round" stroke-linejoin="round">`,
     ...ground(layout),
@@ -92,7 +97,7 @@ export function drawProof(
       return `<circle cx="${px(x)}" cy="${px(y)}" r="4" fill="#fff" stroke="${COLOR.ink}" stroke-width="1.5"/>`;
     }),
     ...marks(marked, at),
-    ...scaleBar(scale, bottom + MARGIN - 8),
+    ...scaleBar(scale, units, bottom + MARGIN - 8),
     ...legend(passes, bottom + MARGIN + LINE),
     ...told.map((line, k) =>
       text(MARGIN, bottom + MARGIN + (k + 3) * LINE, line),
@@ -191,13 +196,14 @@ function marks(
 }
 
 /** A bar of a round length, about a sixth of the picture. */
-function scaleBar(scale: number, y: number): string[] {
-  const most = WIDTH / 6 / scale;
+function scaleBar(scale: number, units: LengthUnit, y: number): string[] {
+  const unit = scale * mmPer(units);
+  const most = WIDTH / 6 / unit;
   const power = 10 ** Math.floor(Math.log10(most));
   const long = ([5, 2, 1].find((k) => k * power <= most) ?? 1) * power;
   return [
-    `<path d="M${MARGIN} ${px(y - 5)}v10m0 -5h${px(long * scale)}m0 -5v10" fill="none" stroke="${COLOR.ink}" stroke-width="1.5"/>`,
-    text(MARGIN + long * scale + 8, y + 5, `${trimmed(long, 6)} mm`),
+    `<path d="M${MARGIN} ${px(y - 5)}v10m0 -5h${px(long * unit)}m0 -5v10" fill="none" stroke="${COLOR.ink}" stroke-width="1.5"/>`,
+    text(MARGIN + long * unit + 8, y + 5, `${trimmed(long, 6)} ${units}`),
   ];
 }
 

@@ -1,52 +1,70 @@
 /** What the proof measured, as a table for people. */
-import { fixed, placeText, trimmed } from "../base/numbers.js";
+import { trimmed } from "../base/numbers.js";
+import type { LengthUnit } from "../base/units.js";
 import type { Job, Pass } from "../plan/job.js";
 import type { Place, Proof, Unreached } from "../proof/proof.js";
-import { countText, massText } from "./text.js";
+import {
+  countText,
+  finestText,
+  lengthFigure,
+  lengthText,
+  massText,
+  placeFigures,
+} from "./text.js";
 
-/** Lines of text, ending with a line break; lengths mm. */
+/** Lines of text, ending with a line break; lengths in the job's unit. */
 export function proofTable(proof: Proof, job: Job): string {
+  const { units } = job;
+  const figure = (mm: number): string => lengthFigure(mm, units);
+  const place = (at: Place): string => placeFigures(at, units);
   const faults = (severity: "error" | "warning"): number =>
     proof.findings.filter((f) => f.severity === severity).length;
   return `${[
     `${proof.ok ? "THE PROOF HOLDS" : "THE PROOF FAILS"}: ${countText(faults("error"), "error")}, ${countText(faults("warning"), "warning")}; ${countText(proof.blocks, "block")} read`,
     "",
-    `greatest gouge   ${micron(proof.maxGouge, proof.gougeAt)}`,
-    `greatest excess  ${micron(proof.maxExcess, proof.excessAt)}`,
+    `greatest gouge   ${worstText(proof.maxGouge, proof.gougeAt, units)}`,
+    `greatest excess  ${worstText(proof.maxExcess, proof.excessAt, units)}`,
     "",
     ...columns(
-      ["outline", "pass", "offset", "reached", "stock left", "asked"],
+      [
+        "outline",
+        "pass",
+        `offset ${units}`,
+        "reached",
+        `stock left ${units}`,
+        `asked ${units}`,
+      ],
       proof.passes.map((p) => {
         const pass = job.passes[p.pass - 1] as Pass;
         return [
           p.feature,
           `${p.pass} ${pass.kind}`,
-          fixed(pass.offset, 4),
+          figure(pass.offset),
           `${trimmed(Math.floor(100_000 * p.reached) / 1000, 3)} %`,
-          p.left ? range(p.left.least, p.left.most) : "not cut",
-          fixed(pass.leave, 4),
+          p.left ? range(figure(p.left.least), figure(p.left.most)) : "not cut",
+          figure(pass.leave),
         ];
       }),
     ),
     ...section(
       "not reached by the last pass",
-      proof.unreached.map(unreachedText),
+      proof.unreached.map((u) => unreachedText(u, units)),
     ),
     ...section(
       "pieces that come loose",
       proof.loosePieces.map(
         (p) =>
-          `line ${p.line}: ${p.feature}, ${massText(p.mass)}, near ${placeText(p.at)}: ${p.attended ? "somebody is there" : "WITH NOBODY THERE"}`,
+          `line ${p.line}: ${p.feature}, ${massText(p.mass)}, near ${place(p.at)}: ${p.attended ? "somebody is there" : "WITH NOBODY THERE"}`,
       ),
     ),
     ...section(
       "where the wire is threaded",
       proof.threadPlaces.map(
         (t) =>
-          `${placeText(t.at)}, ${t.threads === 1 ? "once" : `${t.threads} times`}, first in line ${t.line}: ${ROOM[t.room]}`,
+          `${place(t.at)}, ${t.threads === 1 ? "once" : `${t.threads} times`}, first in line ${t.line}: ${ROOM[t.room]}`,
       ),
     ),
-    ...section("corners under G41 and G42", cornerLines(proof)),
+    ...section("corners under G41 and G42", cornerLines(proof, units)),
   ].join("\n")}\n`;
 }
 
@@ -60,19 +78,17 @@ const ROOM = {
 /** mm: less shows as 0.0 µm and has no place worth naming. */
 const LEAST = 0.00005;
 
-const micron = (mm: number, at: Place | null): string =>
-  `${fixed(1000 * mm, 1)} µm${at && mm >= LEAST ? ` at ${placeText(at)}` : ""}`;
+const worstText = (mm: number, at: Place | null, units: LengthUnit): string =>
+  `${finestText(mm, units, 1)}${at && mm >= LEAST ? ` at ${placeFigures(at, units)}` : ""}`;
 
-const range = (least: number, most: number): string =>
-  fixed(least, 4) === fixed(most, 4)
-    ? fixed(most, 4)
-    : `${fixed(least, 4)} to ${fixed(most, 4)}`;
+const range = (least: string, most: string): string =>
+  least === most ? most : `${least} to ${most}`;
 
-function unreachedText(u: Unreached): string {
-  const stretch = `${u.feature}: ${fixed(u.length, 3)} mm from ${placeText(u.from)} to ${placeText(u.to)}`;
+function unreachedText(u: Unreached, units: LengthUnit): string {
+  const stretch = `${u.feature}: ${lengthText(u.length, units)} from ${placeFigures(u.from, units)} to ${placeFigures(u.to, units)}`;
   const stays =
     u.stays !== null && Number.isFinite(u.stays)
-      ? `, up to ${fixed(u.stays, 4)} mm stays`
+      ? `, up to ${lengthText(u.stays, units)} stays`
       : "";
   const why = {
     corner: "tighter than the wire",
@@ -82,18 +98,18 @@ function unreachedText(u: Unreached): string {
   return `${stretch}: ${why}${stays}`;
 }
 
-function cornerLines({ corners }: Proof): string[] {
+function cornerLines({ corners }: Proof, units: LengthUnit): string[] {
   if (!corners) return [];
   const { outside, inside, standOff, overcut } = corners;
   return [
     ...(outside > 0
       ? [
-          `${countText(outside, "outside corner")} rolled round, as our own paths are; a control that runs on to the crossing stands off up to ${fixed(standOff, 4)} mm more there`,
+          `${countText(outside, "outside corner")} rolled round, as our own paths are; a control that runs on to the crossing stands off up to ${lengthText(standOff, units)} more there`,
         ]
       : []),
     ...(inside > 0
       ? [
-          `${countText(inside, "inside corner")} turned where the offsets meet; a control without look-ahead cuts up to ${fixed(overcut, 4)} mm into the work there, or refuses: try it`,
+          `${countText(inside, "inside corner")} turned where the offsets meet; a control without look-ahead cuts up to ${lengthText(overcut, units)} into the work there, or refuses: try it`,
         ]
       : []),
   ];

@@ -1,8 +1,9 @@
 /** The setup sheet: one HTML file that holds all the person at the machine needs, printable on A4 and US Letter in black and white. */
 import { hasErrors } from "../base/finding.js";
+import { messageIn } from "../base/message.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
-import { mmPer, toDegrees } from "../base/units.js";
+import { type LengthUnit, mmPer, toDegrees } from "../base/units.js";
 import { type Job, registersOf } from "../plan/job.js";
 import { wanderIn } from "../plan/job-start-holes.js";
 import {
@@ -21,6 +22,7 @@ import { stepTable } from "./setup-sheet-steps.js";
 import {
   countText,
   escapeMarkup,
+  finestText,
   lengthFigure,
   lengthText,
   massText,
@@ -56,7 +58,7 @@ ${section("Step by step", stepTable(plan))}
 ${section("Pieces that come loose", pieceTable(plan))}
 ${section("Findings", findingTable(plan, proof))}
 ${section("Time and wire", estimateTable(plan))}
-${section("Proof", proofTable(proof))}
+${section("Proof", proofTable(proof, plan.job))}
 ${section("Taken for granted", assumptionList(plan))}
 ${section("At the machine", signOff(plan))}
 </body>
@@ -66,7 +68,7 @@ ${section("At the machine", signOff(plan))}
 
 function verdict(plan: Plan, proof: Proof | null): string {
   if (proof?.ok && !hasErrors(plan.findings))
-    return `<p class="verdict"><strong>&#10003; The proof holds.</strong> The program was read back and replayed: it cuts into the finished edge by at most ${micronText(proof.maxGouge)} (allowed ${micronText(MAX_GOUGE)}), it reaches ${share(proof.coverage)} of what the wire can reach, and ${loose(proof)}.</p>`;
+    return `<p class="verdict"><strong>&#10003; The proof holds.</strong> The program was read back and replayed: it cuts into the finished edge by at most ${roundedUp(proof.maxGouge, plan.job.units)} (allowed ${roundedUp(MAX_GOUGE, plan.job.units)}), it reaches ${share(proof.coverage)} of what the wire can reach, and ${loose(proof)}.</p>`;
   return `<p class="verdict bad"><strong>&#10007; ${proof ? "The proof does not hold" : "Nothing is proved"}: no program was written.</strong> See the findings.</p>`;
 }
 
@@ -79,8 +81,9 @@ function loose(proof: Proof): string {
 }
 
 /** Rounded up, so that what is over a limit never reads as the limit. */
-function micronText(mm: number): string {
-  return `${fixed(Math.ceil(mm * 1e5 - 1e-6) / 100, 2)} µm`;
+function roundedUp(mm: number, units: LengthUnit): string {
+  const step = units === "in" ? mmPer(units) / 1e7 : 1e-5;
+  return finestText(Math.ceil(mm / step - 1e-6) * step, units, 2);
 }
 
 /** Rounded down, so that 100 % means all of it. */
@@ -157,7 +160,14 @@ function passTable(plan: Plan): string {
     control
       ? "Set each D register to its offset; correct it there after the test cut."
       : "To correct an offset after the test cut, change the gap in the job and plan anew: the offsets are in the program's coordinates."
-  }</p><p>Expect Ra ${rangeText(ra, 2)} µm (VDI 3400 class ${rangeText(ra.map(vdiClass), 0)}) and sizes within ± ${lengthText(tolerance, units)}. Source: ${escapeMarkup(source)}.</p>`;
+  }</p><p>Expect Ra ${
+    units === "in"
+      ? `${rangeText(
+          ra.map((r) => (1000 * r) / mmPer(units)),
+          0,
+        )} µin`
+      : `${rangeText(ra, 2)} µm`
+  } (VDI 3400 class ${rangeText(ra.map(vdiClass), 0)}) and sizes within ± ${lengthText(tolerance, units)}. Source: ${escapeMarkup(source)}.</p>`;
 }
 
 /** "0.6-1" */
@@ -279,15 +289,15 @@ function findingTable(plan: Plan, proof: Proof | null): string {
     String(i + 1),
     `<strong>${f.severity}</strong>`,
     f.where
-      ? `<span class="firm">${fixed(f.where[0] / mmPer(units), 3)}, ${fixed(f.where[1] / mmPer(units), 3)}</span>`
+      ? `<span class="firm">${f.where.map((mm) => fixed(mm / mmPer(units), units === "in" ? 4 : 3)).join(", ")}</span>`
       : "",
     `<span class="firm">${escapeMarkup(f.feature ?? "")}</span>`,
-    `<span class="free">${escapeMarkup(f.message)}</span> <small>${escapeMarkup(f.code)}</small>`,
+    `<span class="free">${escapeMarkup(messageIn(f.message, units))}</span> <small>${escapeMarkup(f.code)}</small>`,
   ]);
   return table(["No.", "", `X, Y (${units})`, "Feature", "What"], rows);
 }
 
-function proofTable(proof: Proof | null): string {
+function proofTable(proof: Proof | null, { units }: Job): string {
   if (!proof)
     return "<p>No program was written, so there is none to prove.</p>";
   const words = Object.entries(proof.words)
@@ -299,11 +309,11 @@ function proofTable(proof: Proof | null): string {
       ["Verdict", proof.ok ? "holds" : "<strong>does not hold</strong>"],
       [
         "Cut into the finished edge, worst",
-        `${micronText(proof.maxGouge)} (allowed ${micronText(MAX_GOUGE)})`,
+        `${roundedUp(proof.maxGouge, units)} (allowed ${roundedUp(MAX_GOUGE, units)})`,
       ],
       [
         "Stock left where the wire can reach, worst",
-        micronText(proof.maxExcess),
+        roundedUp(proof.maxExcess, units),
       ],
       [
         "Reached by the last pass, least of all features",
@@ -325,10 +335,12 @@ function proofTable(proof: Proof | null): string {
 }
 
 function assumptionList(plan: Plan): string {
-  const { assumptions, wire, process } = plan.job;
+  const { assumptions, units, wire, process } = plan.job;
   const items = [
-    ...assumptions,
-    ...process.schedule.steps.map((s) => `figures of the passes ${s}`),
+    ...assumptions.map((a) => messageIn(a, units)),
+    ...process.schedule.steps.map(
+      (s) => `figures of the passes ${messageIn(s, units)}`,
+    ),
     `${process.material.title}: ${process.material.source}`,
     `${wire.material} wire: ${process.wire.source}`,
     `flushing, ${process.flushing.title}: ${process.flushing.source}`,

@@ -39,6 +39,17 @@ export function placeFigures(
   return `(${figure(x)}, ${figure(y)})`;
 }
 
+/** A length (mm) that is far below a tolerance: "0.12 µm", or to a digit less "4.7 µin". */
+export function finestText(
+  mm: number,
+  units: LengthUnit,
+  decimals: number,
+): string {
+  return units === "in"
+    ? `${fixed((1e6 * mm) / mmPer(units), decimals - 1)} µin`
+    : `${fixed(1000 * mm, decimals)} µm`;
+}
+
 /** "0.42 g", "98.6 g", "1.24 kg" */
 export function massText(kg: number): string {
   const g = kg * 1000;

@@ -1,5 +1,5 @@
 /** A change by hand is planned before it is made: what cannot be is refused, with the reason. */
-import type { JobFile } from "../../src/index.js";
+import { type JobFile, messageIn } from "../../src/index.js";
 import type { App } from "../app.js";
 import { announce } from "../dom.js";
 import { notice } from "../notice.js";
@@ -27,8 +27,9 @@ export function tryChanges(app: App, planner: Planner): TryChange {
       if (app.shown().history.now === now) app.putDown(desk);
       return true;
     }
-    notice(`That cannot be: ${reason}`);
-    announce(`That cannot be: ${reason}`);
+    const refusal = `That cannot be: ${messageIn(reason, app.units())}`;
+    notice(refusal);
+    announce(refusal);
     return false;
   };
 }

@@ -1,5 +1,11 @@
 /** The layers of the drawing: which are read, what is cut on them, and which look like the sheet rather than the work. */
-import type { Finding, Inspection, JobFile } from "../../src/index.js";
+import {
+  type Finding,
+  type Inspection,
+  type JobFile,
+  type LengthUnit,
+  messageIn,
+} from "../../src/index.js";
 import type { App } from "../app.js";
 import { withValue } from "../desk/desk.js";
 import { h, table } from "../dom.js";
@@ -17,7 +23,7 @@ export function layerTable(
   const rows = layers
     .slice(0, MOST)
     .map((layer) => [
-      nameCell(layer, told),
+      nameCell(layer, told, app.units()),
       layer.entities,
       readCell(app, job, layer.name),
       roleCell(app, job, layer.name),
@@ -33,6 +39,7 @@ export function layerTable(
 function nameCell(
   { name, state }: Inspection["layers"][number],
   told: readonly Finding[],
+  units: LengthUnit,
 ): HTMLElement {
   const sheet = told.find((f) => f.layers?.some((l) => sameName(l, name)));
   return h(
@@ -42,7 +49,7 @@ function nameCell(
     sheet
       ? h(
           "span",
-          { class: "sheet-layer", title: sheet.message },
+          { class: "sheet-layer", title: messageIn(sheet.message, units) },
           h("span", { "aria-hidden": "true" }, "▲ "),
           "text beside outlines: a frame? Then do not read it",
         )

@@ -5,6 +5,7 @@ import {
   fixed,
   type LengthUnit,
   massText,
+  messageIn,
   mmPer,
   type Proof,
   type Vec,
@@ -162,6 +163,7 @@ function findingList(
   findings: readonly Finding[],
 ): HTMLElement {
   if (findings.length === 0) return h("p", { class: "hint" }, "No findings.");
+  const told = (f: Finding): string => messageIn(f.message, app.units());
   return h(
     "ol",
     { class: "findings", "aria-label": "Findings" },
@@ -174,7 +176,7 @@ function findingList(
           "span",
           {},
           h("strong", {}, `${f.severity}: `),
-          f.message,
+          told(f),
           " ",
           h("code", {}, f.code),
         ),
@@ -184,7 +186,7 @@ function findingList(
               {
                 type: "button",
                 class: "jump",
-                "aria-label": `Show where: ${f.message.slice(0, 60)}`,
+                "aria-label": `Show where: ${told(f).slice(0, 60)}`,
                 onclick: () => {
                   app.choose({ finding: f, feature: f.feature ?? null });
                   const place = placeOf(app, f);

@@ -4,6 +4,7 @@ import {
   lengthFigure,
   lengthText,
   massText,
+  messageIn,
   mmPer,
   trimmed,
 } from "../../src/index.js";
@@ -234,7 +235,11 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
           { class: "findings" },
           ...(lesson.findings.length > 0
             ? lesson.findings.map((f) =>
-                h("li", { class: `finding ${f.severity}` }, f.message),
+                h(
+                  "li",
+                  { class: `finding ${f.severity}` },
+                  messageIn(f.message, app.units()),
+                ),
               )
             : [h("li", {}, "this outline has no stop to take out")]),
         ),

@@ -14,8 +14,8 @@ export function runCheck(args: Arguments): number {
   const file = args.files[0] as string;
   const program = readInput(file, "program").toString("utf8");
   const order = { ...orderFrom(drawing as string, args), name: basename(file) };
-  const { proof, table, picture } = checkInFull(order, program);
-  sayFindings(proof.findings);
+  const { proof, job: settled, table, picture } = checkInFull(order, program);
+  sayFindings(proof.findings, settled.units);
   if (args.values.json) printJson(proof);
   else process.stdout.write(table);
   if (out !== undefined) {

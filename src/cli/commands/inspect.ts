@@ -15,7 +15,7 @@ export function runInspect(args: Arguments): number {
   const { inspection, picture } = looked;
   if (args.values.json) printJson(inspection);
   else process.stdout.write(inspectionText(basename(path), inspection));
-  sayFindings(inspection.findings);
+  sayFindings(inspection.findings, inspection.shownIn);
   if (out !== undefined && picture !== null) {
     const [written] = writeFiles(dirname(out), [
       { name: basename(out), text: picture },

@@ -1,5 +1,7 @@
 import {
   estimateText,
+  finestText,
+  messageIn,
   outputFiles,
   planDrawing,
   planSummary,
@@ -34,8 +36,9 @@ export function runPlan(args: Arguments): number {
   const summary = planSummary(outcome.plan, outcome.proof, written);
   if (values.json) printJson(summary);
 
-  for (const a of outcome.plan.job.assumptions) say(`assumed: ${a}`);
-  sayFindings(outcome.findings);
+  const { assumptions, units } = outcome.plan.job;
+  for (const a of assumptions) say(`assumed: ${messageIn(a, units)}`);
+  sayFindings(outcome.findings, units);
   const { features, totals } = summary;
   say(
     `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength / 1000, 3)} m of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
@@ -46,7 +49,7 @@ export function runPlan(args: Arguments): number {
     const loose = proof.loosePieces;
     const alone = loose.filter((p) => !p.attended).length;
     say(
-      `proof ${proof.ok ? "holds" : "FAILS"}: greatest gouge ${trimmed(1000 * proof.maxGouge, 2)} µm, greatest excess ${trimmed(1000 * proof.maxExcess, 2)} µm, ${trimmed(100 * proof.coverage, 2)} % of the outline finished, ${loose.length === 1 ? "1 piece comes" : `${loose.length} pieces come`} loose, ${alone} with nobody there`,
+      `proof ${proof.ok ? "holds" : "FAILS"}: greatest gouge ${finestText(proof.maxGouge, units, 2)}, greatest excess ${finestText(proof.maxExcess, units, 2)}, ${trimmed(100 * proof.coverage, 2)} % of the outline finished, ${loose.length === 1 ? "1 piece comes" : `${loose.length} pieces come`} loose, ${alone} with nobody there`,
     );
   }
   if (aside) say(`the program of an earlier run is set aside as ${aside}`);

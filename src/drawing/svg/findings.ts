@@ -1,12 +1,14 @@
 /** What is told of single elements of an SVG: which, on what layer, from what line, what to do. */
+
 import type { Finding } from "../../base/finding.js";
+import { nameText } from "../../base/message.js";
 import { placeText } from "../../base/numbers.js";
 import { pair, type Vec } from "../../geometry/vec.js";
 import { quote } from "../damage.js";
 import type { SvgElement } from "./tree.js";
 
 const called = ({ name, line }: SvgElement, layer: string): string =>
-  `The ${name} element on layer ${layer} (line ${line})`;
+  `The ${name} element on layer ${nameText(layer)} (line ${line})`;
 
 export function faultyElement(
   e: SvgElement,
