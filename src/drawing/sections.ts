@@ -5,6 +5,7 @@
 import { plainName } from "./code-page.js";
 import { badNumber, damaged, quote, tooLarge } from "./damage.js";
 import { MAX_ENTITIES, MAX_LAYERS, MAX_VALUES } from "./limits.js";
+import { numberFrom } from "./number-text.js";
 
 /** An entity as the file has it: drawing units, degrees, its own coordinate system. */
 export interface RawEntity {
@@ -237,19 +238,14 @@ function keepTag(
   if (code === 8) to.layer ||= String(value);
   else if (code === 2) to.name ||= String(value);
   else if (to.kept === ALL_CODES) to.numbers.push(code, sound(value, line));
-  else if (isSound(value)) to.numbers.push(code, Number(value));
-}
-
-const SOUND_NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
-
-function isSound(value: string | number): boolean {
-  return (
-    (typeof value === "number" || SOUND_NUMBER.test(value)) &&
-    Number.isFinite(Number(value))
-  );
+  else {
+    const n = numberFrom(value);
+    if (Number.isFinite(n)) to.numbers.push(code, n);
+  }
 }
 
 function sound(value: string | number, line: number): number {
-  if (!isSound(value)) throw badNumber(line, String(value));
-  return Number(value);
+  const n = numberFrom(value);
+  if (!Number.isFinite(n)) throw badNumber(line, String(value));
+  return n;
 }

@@ -10,7 +10,6 @@ import {
   segmentLength,
   tangentAt,
   turnAlong,
-  unionBox,
 } from "./segment.js";
 import { angleBetween, type Vec } from "./vec.js";
 
@@ -25,7 +24,15 @@ export function contourLength(c: Contour): number {
 }
 
 export function contourBox(c: Contour): Box {
-  return c.segments.reduce((box, s) => unionBox(box, segmentBox(s)), EMPTY_BOX);
+  let { minX, minY, maxX, maxY } = EMPTY_BOX;
+  for (const s of c.segments) {
+    const b = segmentBox(s);
+    minX = Math.min(minX, b.minX);
+    minY = Math.min(minY, b.minY);
+    maxX = Math.max(maxX, b.maxX);
+    maxY = Math.max(maxY, b.maxY);
+  }
+  return { minX, minY, maxX, maxY };
 }
 
 export function reverseContour(c: Contour): Contour {

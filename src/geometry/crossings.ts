@@ -75,7 +75,7 @@ interface Indexed {
   readonly boxes: readonly Box[];
   readonly box: Box;
   /** mm along it to the start of each segment, and all round. */
-  readonly ways: readonly number[];
+  readonly ways: () => readonly number[];
   /** The segments whose boxes meet one, ascending. */
   readonly near: (box: Box) => readonly number[];
   /** Middle of its box, and distances (mm) from there between which the whole contour lies. */
@@ -129,7 +129,12 @@ function indexed(contour: Contour): Indexed {
         }
       : byIndex(segments);
   const box = boxes.reduce(unionBox, EMPTY_BOX);
-  const ways = waysAlong(segments);
+  let known: readonly number[] | null = null;
+  // Few contours meet any other, themselves included.
+  const ways = () => {
+    known ??= waysAlong(segments);
+    return known;
+  };
   const middle = emptyMiddle(segments, boxes, box);
   return { contour, segments, boxes, box, ways, near, ...middle };
 }
@@ -266,7 +271,8 @@ function waysAlong(segments: readonly Segment[]): number[] {
 }
 
 /** Way (mm) along the contour to the fraction `t` of its segment `k`. */
-function wayTo({ ways }: Indexed, k: number, t: number): number {
+function wayTo(c: Indexed, k: number, t: number): number {
+  const ways = c.ways();
   const from = ways[k] as number;
   return from + t * ((ways[k + 1] as number) - from);
 }
@@ -279,7 +285,7 @@ function meetsItself(
   { ta, tb }: Meeting,
 ): "crosses" | null {
   const way = wayTo(c, j, tb) - wayTo(c, i, ta);
-  const round = c.ways.at(-1) as number;
+  const round = c.ways().at(-1) as number;
   return Math.min(way, round - way) <= JOINT ? null : "crosses";
 }
 
@@ -329,7 +335,9 @@ function sideOf(
 }
 
 /** The point `way` mm along a closed contour, round and round. */
-function pointAlong({ segments, ways }: Indexed, way: number): Vec {
+function pointAlong(c: Indexed, way: number): Vec {
+  const { segments } = c;
+  const ways = c.ways();
   const round = ways.at(-1) as number;
   const left = ((way % round) + round) % round;
   let low = 0;

@@ -1,8 +1,8 @@
 /** Closed contours that were drawn twice. */
-import Flatbush from "flatbush";
 import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, contourBox, contourLength } from "./contour.js";
+import { samePlaces } from "./places.js";
 import { pointAt, type Segment } from "./segment.js";
 import { distance, type Vec } from "./vec.js";
 
@@ -23,34 +23,28 @@ export function dropDoubles(
 } {
   const kept: number[] = [];
   const dropped: DroppedDouble[] = [];
-  if (contours.length === 0) return { kept, dropped };
   const boxes = contours.map(contourBox);
-  // Boxes as places: equal contours have equal lower left corners.
-  const index = new Flatbush(contours.length);
-  for (const { minX, minY } of boxes) index.add(minX, minY, minX, minY);
-  index.finish();
-  const gone = new Uint8Array(contours.length);
+  // Equal contours have equal lower left corners.
+  const places = samePlaces(
+    Float64Array.from(boxes, (b) => b.minX),
+    Float64Array.from(boxes, (b) => b.minY),
+    SAME_DRAWN,
+    onStep,
+  );
+  const keptAt = new Map<number, number[]>();
   contours.forEach((c, i) => {
     onStep(c.segments.length);
-    if (gone[i]) return;
-    kept.push(i);
-    const { minX, minY } = boxes[i] as (typeof boxes)[number];
-    const r = SAME_DRAWN;
-    for (const j of index.search(
-      minX - r,
-      minY - r,
-      minX + r,
-      minY + r,
-      (k) => k > i,
-    )) {
-      const other = contours[j] as Contour;
-      if (gone[j] || !sameContour(c, other)) continue;
-      gone[j] = 1;
-      const first = other.segments[0] as Segment;
-      dropped.push({ index: j, at: first.start, size: contourLength(other) });
+    const place = places[i] as number;
+    const others = keptAt.get(place) ?? [];
+    if (others.some((k) => sameContour(contours[k] as Contour, c))) {
+      const { start } = c.segments[0] as Segment;
+      dropped.push({ index: i, at: start, size: contourLength(c) });
+      return;
     }
+    kept.push(i);
+    others.push(i);
+    keptAt.set(place, others);
   });
-  dropped.sort((a, b) => a.index - b.index);
   return { kept, dropped };
 }
 

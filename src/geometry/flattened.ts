@@ -25,6 +25,8 @@ export function flattenedChords(
 ): { readonly chords: number; readonly sagitta: number } {
   let chords = 0;
   let sagitta = 0;
+  if (c.segments.filter((s) => s.kind === "line").length < FEWEST_CHORDS)
+    return { chords, sagitta };
   for (const part of partsOf(c, tolerance))
     if ("chords" in part) {
       chords += part.chords.length;
