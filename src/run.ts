@@ -7,7 +7,11 @@ import type { ReadPhase } from "./drawing/read-options.js";
 import type { Job, JobOverrides } from "./plan/job.js";
 import { settleJob } from "./plan/job.js";
 import { readJobFile } from "./plan/job-file.js";
-import { layersToRead, requireLayers } from "./plan/layer-choice.js";
+import {
+  layersToRead,
+  requireLayers,
+  requireLineTypes,
+} from "./plan/layer-choice.js";
 import { type LaidOut, layOut } from "./plan/layout.js";
 import { makePlan, withFittedPasses } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
@@ -109,6 +113,7 @@ function open(order: Order): Opened {
     },
   });
   requireLayers(drawing, job);
+  requireLineTypes(drawing, job);
   return {
     drawing,
     job,

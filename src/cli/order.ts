@@ -30,6 +30,7 @@ export function orderFrom(drawingPath: string, { values }: Arguments): Order {
       outer: values.outer as string | undefined,
       only: values["only-layer"] as string[] | undefined,
       skip: values["skip-layer"] as string[] | undefined,
+      skipLineTypes: values["skip-line-type"] as string[] | undefined,
     },
     drawingUnit: unitOption(values.units),
     process: jobPath === undefined ? undefined : processOf(jobPath, job ?? ""),

@@ -36,6 +36,8 @@ const OVERRIDES_HELP = `  --wire D             wire diameter (in the job's unit)
   --units mm|in|px     the drawing's unit, where it names none or a wrong one (px: 1/96 in)
   --only-layer NAME    read this layer alone; give it again for each further one
   --skip-layer NAME    leave this layer out, say a title block; again for each further one
+  --skip-line-type NAME
+                       leave out what is drawn with this line type, say CENTER; again for more
 `;
 
 export const COMMAND_HELP = {
@@ -99,6 +101,7 @@ const COMMON = {
   units: text,
   "only-layer": texts,
   "skip-layer": texts,
+  "skip-line-type": texts,
 } as const;
 const OPTIONS = {
   plan: { ...COMMON, out: text, "wire-dxf": flag },

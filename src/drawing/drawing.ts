@@ -18,12 +18,20 @@ export interface Layer {
   readonly state: "on" | "off" | "frozen";
 }
 
+/** Of the entities that were read, or would have been but for their line type. */
+export interface LineType {
+  readonly name: string;
+  readonly entities: number;
+}
+
 /** A closed contour, counter-clockwise, free of zero lengths, doubles and full-turn arcs. */
 export interface Outline {
   /** Stable for the same file: "c1", "c2"… in drawing order. */
   readonly id: string;
   readonly layer: string;
   readonly contour: Contour;
+  /** Of all that it is drawn of, unless that is continuous. */
+  readonly lineType?: string;
   /** How many other outlines enclose it. */
   readonly depth: number;
   /** Index in `outlines` of the outline right around it. */
@@ -41,6 +49,8 @@ export interface Gap {
 export interface OpenChain {
   readonly layer: string;
   readonly contour: Contour;
+  /** Of all that it is drawn of, unless that is continuous. */
+  readonly lineType?: string;
   /** Where it comes nearest to closing: from one of its ends to the nearest other open end on the layer. */
   readonly gap: Gap;
   /** The gap at its other end, where that is another. */
@@ -74,6 +84,8 @@ export interface Skipped {
 export interface Drawing {
   readonly units: DrawingUnits;
   readonly layers: readonly Layer[];
+  /** None where the format has no such thing. */
+  readonly lineTypes: readonly LineType[];
   readonly outlines: readonly Outline[];
   readonly open: readonly OpenChain[];
   readonly points: readonly DrawnPoint[];

@@ -10,7 +10,13 @@ import type { Contour } from "../geometry/contour.js";
 import type { Fit } from "../geometry/fit-arcs.js";
 import { pair } from "../geometry/vec.js";
 import { tooLarge } from "./damage.js";
-import type { DrawnPoint, Layer, Repair, Skipped } from "./drawing.js";
+import type {
+  DrawnPoint,
+  Layer,
+  LineType,
+  Repair,
+  Skipped,
+} from "./drawing.js";
 import type { RawDxf } from "./dxf.js";
 import { type Entity, groupVertices, number } from "./entity.js";
 import {
@@ -30,6 +36,7 @@ import {
 } from "./inserts.js";
 import { layerBook } from "./layers.js";
 import { MAX_BLOCK_DEPTH, MAX_ENTITIES, MAX_SEGMENTS } from "./limits.js";
+import { CONTINUOUS, lineTypeBook } from "./line-types.js";
 import { compose, type Placement } from "./placement.js";
 import { remarkBook } from "./remarks.js";
 import { shapeReader } from "./repeat.js";
@@ -40,12 +47,15 @@ import type { Shape } from "./shape.js";
 export interface Strand {
   readonly layer: string;
   readonly contour: Contour;
+  /** Unless it is continuous. */
+  readonly lineType?: string;
 }
 
 export interface Expanded {
   readonly strands: readonly Strand[];
   readonly points: readonly DrawnPoint[];
   readonly layers: readonly Layer[];
+  readonly lineTypes: readonly LineType[];
   readonly repairs: readonly Repair[];
   readonly skipped: readonly Skipped[];
   readonly findings: readonly Finding[];
@@ -56,6 +66,7 @@ export interface ExpandOptions {
   readonly root: Placement;
   readonly fit: Fit;
   readonly wanted: (layer: string) => boolean;
+  readonly skippedType: (lineType: string) => boolean;
   /** Called every now and then. */
   readonly onStep: OnStep;
 }
@@ -65,8 +76,15 @@ interface Around {
   readonly place: Placement;
   /** The layer that content on layer 0 takes. */
   readonly layer: string;
+  /** The line type that content takes whose own is BYBLOCK. */
+  readonly lineType: string;
   readonly blocks: readonly string[];
 }
+
+/** Entities that are drawn as a line, of a type. */
+const LINED: ReadonlySet<string> = new Set([
+  ...["LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE"],
+]);
 
 /** Entities from one call of `onStep` to the next: some milliseconds. */
 const STEP = 1024;
@@ -75,9 +93,10 @@ const STEP = 1024;
 export function expand(
   dxf: RawDxf,
   records: readonly LayerRecord[],
-  { root, fit, wanted, onStep }: ExpandOptions,
+  { root, fit, wanted, skippedType, onStep }: ExpandOptions,
 ): Expanded {
   const book = layerBook(records, wanted);
+  const types = lineTypeBook(skippedType);
   const remarks = remarkBook();
   const shapeOf = shapeReader(fit);
   const findBlock = blockFinder(dxf);
@@ -99,13 +118,29 @@ export function expand(
   const visit = (e: Entity, around: Around): void => {
     step();
     const layer = book.name(e.layer, around.layer);
+    const lineType = types.name(
+      e.lineType,
+      book.lineType(layer),
+      around.lineType,
+    );
     const hidden = hiddenBecause(e) ?? book.hidden(layer, e.type === "INSERT");
     if (hidden !== null) book.skip(e.type, layer, hidden);
-    else if (e.type === "INSERT") insert(e, layer, around);
-    else take(e, layer, shapeOf(e, around.place));
+    else if (e.type === "INSERT") insert(e, layer, lineType, around);
+    else {
+      const lined = LINED.has(e.type);
+      if (lined) types.count(lineType);
+      const left = lined ? types.hidden(lineType) : null;
+      if (left !== null) book.skip(e.type, layer, left);
+      else take(e, layer, lineType, shapeOf(e, around.place));
+    }
   };
 
-  const take = (e: Entity, layer: string, shape: Shape): void => {
+  const take = (
+    e: Entity,
+    layer: string,
+    lineType: string,
+    shape: Shape,
+  ): void => {
     switch (shape.kind) {
       case "strand":
         book.count(layer);
@@ -114,7 +149,11 @@ export function expand(
           throw tooLarge(`has more than ${MAX_SEGMENTS} lines and arcs`);
         for (const s of shape.contour.segments) requireNear(s.start, e);
         for (const s of shape.contour.segments.slice(-1)) requireNear(s.end, e);
-        strands.push({ layer, contour: shape.contour });
+        strands.push({
+          layer,
+          contour: shape.contour,
+          ...(lineType !== CONTINUOUS && { lineType }),
+        });
         remarks.read(e, layer, shape.z);
         if (shape.byFitPoints)
           tell(
@@ -152,7 +191,12 @@ export function expand(
     }
   };
 
-  const insert = (e: Entity, layer: string, around: Around): void => {
+  const insert = (
+    e: Entity,
+    layer: string,
+    lineType: string,
+    around: Around,
+  ): void => {
     const { name } = e;
     const block = findBlock(name);
     const fault =
@@ -182,17 +226,18 @@ export function expand(
         const cell = cellPlacement(e, block, column, row);
         const place = compose(around.place, cell);
         for (const inner of block.entities)
-          visit(inner, { place, layer, blocks });
+          visit(inner, { place, layer, lineType, blocks });
       }
   };
 
   for (const e of groupVertices(dxf.entities))
-    visit(e, { place: root, layer: "0", blocks: [] });
+    visit(e, { place: root, layer: "0", lineType: CONTINUOUS, blocks: [] });
   return {
     strands,
     points,
     repairs,
     layers: book.layers(),
+    lineTypes: types.lineTypes(),
     skipped: book.skipped(),
     findings: [...book.findings(), ...findings.values(), ...remarks.findings()],
   };

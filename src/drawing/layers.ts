@@ -9,6 +9,8 @@ import type { LayerRecord } from "./sections.js";
 export interface LayerBook {
   /** The layer an entity is on: its own, or, for layer 0 within a block, the insertion's. */
   name(raw: string, inherited: string): string;
+  /** The line type of what is on the layer and has none of its own, as the file has it. */
+  lineType(layer: string): string;
   /** Why nothing of the layer is read, or `null`. An insertion on a layer that is off still shows its other layers. */
   hidden(layer: string, insertion: boolean): string | null;
   /** One more entity that was read. */
@@ -23,6 +25,7 @@ export interface LayerBook {
 interface Counted {
   readonly name: string;
   readonly state: Layer["state"];
+  readonly lineType: string;
   entities: number;
 }
 
@@ -43,14 +46,24 @@ export function layerBook(
     const key = name.toUpperCase();
     const found = known.get(key);
     if (found) return found;
-    const fresh: Counted = { name, state: "on", entities: 0 };
+    const fresh: Counted = {
+      name,
+      state: "on",
+      lineType: "",
+      entities: 0,
+    };
     known.set(key, fresh);
     return fresh;
   };
-  for (const { name, state } of records) {
+  for (const { name, state, lineType } of records) {
     const plain = plainName(name);
     if (plain !== "" && !known.has(plain.toUpperCase()))
-      known.set(plain.toUpperCase(), { name: plain, state, entities: 0 });
+      known.set(plain.toUpperCase(), {
+        name: plain,
+        state,
+        lineType,
+        entities: 0,
+      });
   }
 
   return {
@@ -63,6 +76,7 @@ export function layerBook(
       spelled.set(raw, name);
       return name;
     },
+    lineType: (layer) => layerOf(layer).lineType,
     hidden(layer, insertion) {
       const { state } = layerOf(layer);
       if (state === "frozen") return "the layer is frozen";
@@ -85,7 +99,12 @@ export function layerBook(
       reason.layers.add(layer);
       reasons.set(why, reason);
     },
-    layers: () => [...known.values()].map((l) => ({ ...l })),
+    layers: () =>
+      [...known.values()].map(({ name, entities, state }) => ({
+        name,
+        entities,
+        state,
+      })),
     skipped: () => [...skips.values()].map((s) => ({ ...s })),
     findings: () =>
       [...reasons].map(([why, { layers, count }]) => ({

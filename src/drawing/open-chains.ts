@@ -1,18 +1,13 @@
-/** Chains that do not close: where each comes nearest to closing, and what is told of them. */
-
+/** Chains that do not close: where each comes nearest to closing. */
 import Flatbush from "flatbush";
-import type { Finding } from "../base/finding.js";
-import { nameText } from "../base/message.js";
-import { placeText, trimmed } from "../base/numbers.js";
 import type { OnStep } from "../base/pace.js";
 import { SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, contourLength } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
-import { distance, pair, type Vec } from "../geometry/vec.js";
-import type { Gap, OpenChain, Outline } from "./drawing.js";
-import { acrossFinder } from "./run-across.js";
+import { distance, type Vec } from "../geometry/vec.js";
+import type { Gap, OpenChain } from "./drawing.js";
 
-type Loose = Pick<OpenChain, "layer" | "contour">;
+type Loose = Pick<OpenChain, "layer" | "contour" | "lineType">;
 
 /**
  * The open chains, nearest to closing first. A gap lies between an end of the chain and the nearest other open end on
@@ -34,8 +29,13 @@ export function openChains(
       const nearest = nearestEnds(onLayer, onStep);
       return onLayer.map((chain, i): OpenChain => {
         onStep();
-        const { layer, contour } = chain;
-        return { layer, contour, ...gapsOf(chain, i, nearest, chainGap) };
+        const { layer, contour, lineType } = chain;
+        return {
+          layer,
+          contour,
+          ...(lineType !== undefined && { lineType }),
+          ...gapsOf(chain, i, nearest, chainGap),
+        };
       });
     })
     .sort((a, b) => a.gap.size - b.gap.size);
@@ -82,13 +82,13 @@ function gapsOf(
   return { gap, otherGap: plausible ? otherGap : null };
 }
 
-interface End {
+export interface End {
   readonly chain: number;
   readonly at: Vec;
 }
 
 /** The nearest wanted end within `reach` (mm); `null` also where a whole crowd of others lies nearer. */
-type NearestEnd = (
+export type NearestEnd = (
   p: Vec,
   wanted: (e: End) => boolean,
   reach: number,
@@ -97,7 +97,10 @@ type NearestEnd = (
 /** So many ends that are not wanted are passed over. */
 const LARGEST_CROWD = 64;
 
-function nearestEnds(chains: readonly Loose[], onStep: OnStep): NearestEnd {
+export function nearestEnds(
+  chains: readonly Loose[],
+  onStep: OnStep,
+): NearestEnd {
   const ends: End[] = [];
   const tree = new Flatbush(2 * chains.length);
   chains.forEach(({ contour }, chain) => {
@@ -121,62 +124,12 @@ function nearestEnds(chains: readonly Loose[], onStep: OnStep): NearestEnd {
   };
 }
 
-function endsOf({ segments }: Contour): readonly [Vec, Vec] {
+export function endsOf({ segments }: Contour): readonly [Vec, Vec] {
   return [(segments[0] as Segment).start, (segments.at(-1) as Segment).end];
 }
 
-/** So many open places of a layer are told one by one; a sheet full of centre lines has hundreds. */
-const MOST_TOLD = 10;
-
-/** @param open nearest to closing first */
-export function openFindings(
-  open: readonly OpenChain[],
-  outlines: readonly Outline[],
-  chainGap: number,
-  onStep: OnStep,
-): Finding[] {
-  if (open.length === 0) return [];
-  const nearest = nearestEnds(open, onStep);
-  const layerOf = (e: End): string => (open[e.chain] as OpenChain).layer;
-  const all = [...open, ...outlines];
-  const across = acrossFinder(
-    all.map((c) => c.contour),
-    onStep,
-  );
-  const counts = new Map<string, number>();
-  const findings: Finding[] = [];
-  for (const { gap, chain: i } of openGaps(open, onStep)) {
-    onStep();
-    const chain = open[i] as OpenChain;
-    const count = (counts.get(chain.layer) ?? 0) + 1;
-    counts.set(chain.layer, count);
-    if (count > MOST_TOLD) continue;
-    const [neighbour] = endsOf(chain.contour).flatMap(
-      (p) => nearest(p, (e) => layerOf(e) !== chain.layer, chainGap) ?? [],
-    );
-    const crossed = across(i);
-    findings.push(
-      openFinding(
-        chain.layer,
-        gap,
-        adviceFor(chainGap, neighbour ? layerOf(neighbour) : null),
-        crossed && crossingText(crossed.at, all[crossed.other], chain),
-      ),
-    );
-  }
-  for (const [layer, count] of counts)
-    if (count > MOST_TOLD)
-      findings.push({
-        code: "outline/not-closed",
-        severity: "warning",
-        message: `Outlines on layer ${nameText(layer)} are open at ${count - MOST_TOLD} more places; if nothing on it is to be cut, skip the layer or give it the role ignore.`,
-        layers: [layer],
-      });
-  return findings;
-}
-
 /** Every gap once, though it belongs to the chains on both sides of it; the smallest first. */
-function openGaps(
+export function openGaps(
   open: readonly OpenChain[],
   onStep: OnStep,
 ): readonly OpenGap[] {
@@ -196,7 +149,7 @@ function openGaps(
   return gaps.sort((a, b) => a.gap.size - b.gap.size);
 }
 
-interface OpenGap {
+export interface OpenGap {
   readonly layer: string;
   readonly gap: Gap;
   /** Index of the first chain that has it. */
@@ -217,41 +170,4 @@ function sameGap(a: Gap, b: Gap): boolean {
 
 function samePlace(a: Vec, b: Vec): boolean {
   return a.x === b.x && a.y === b.y;
-}
-
-function adviceFor(chainGap: number, neighbour: string | null): string {
-  return neighbour === null
-    ? `close it in the drawing (ends up to ${trimmed(chainGap, 4)} mm apart are joined)`
-    : `its end meets an outline on layer ${nameText(neighbour)}, but ends on two layers are joined only where that closes an outline: draw both on the same layer`;
-}
-
-/** A line that runs on over a corner is open at its end, but the corner is what wants mending. */
-function crossingText(
-  at: Vec,
-  other: OpenChain | Outline | undefined,
-  chain: OpenChain,
-): string {
-  const what =
-    other === chain
-      ? "itself"
-      : other !== undefined && "id" in other
-        ? `outline ${other.id} (layer ${nameText(other.layer)})`
-        : `another open outline (layer ${nameText(other?.layer ?? "")})`;
-  return ` It crosses ${what} at ${placeText(pair(at))}: trim it there if it was to end there.`;
-}
-
-function openFinding(
-  layer: string,
-  gap: Gap,
-  advice: string,
-  crossing: string | null,
-): Finding {
-  const [from, to] = [pair(gap.from), pair(gap.to)];
-  return {
-    code: "outline/not-closed",
-    severity: "error",
-    message: `An outline on layer ${nameText(layer)} is open by ${trimmed(gap.size, 4)} mm, from ${placeText(from)} to ${placeText(to)}; ${advice}, or give its layer the role ignore.${crossing ?? ""}`,
-    where: from,
-    layers: [layer],
-  };
 }

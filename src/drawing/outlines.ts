@@ -16,7 +16,8 @@ import { tooLarge } from "./damage.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 import { LEAST_PIECES, PIECES_PER_SEGMENT } from "./limits.js";
-import { openChains, openFindings } from "./open-chains.js";
+import { openChains } from "./open-chains.js";
+import { openFindings } from "./open-findings.js";
 import type { ReadPhase } from "./read-options.js";
 import { smoothChains } from "./smooth.js";
 
@@ -31,6 +32,8 @@ export interface LayeredChain {
   readonly layer: string;
   readonly contour: Contour;
   readonly first: number;
+  /** Of all its strands, unless that is continuous. */
+  readonly lineType?: string;
 }
 
 /** mm */
@@ -64,8 +67,13 @@ export function outlinesFrom(
   for (const [layer, indices] of byLayer(strands)) {
     const contours = indices.map((i) => (strands[i] as Strand).contour);
     const chained = chainStrands(contours, gap, chaining);
-    for (const { contour, first } of chained.chains)
-      chains.push({ layer, contour, first: indices[first] as number });
+    for (const { contour, first, strands: used } of chained.chains)
+      chains.push({
+        layer,
+        contour,
+        first: indices[first] as number,
+        ...commonType(used.map((i) => strands[indices[i] as number] as Strand)),
+      });
     for (const { kind, at, size } of chained.mends)
       repairs.push({ kind, layer, at: pair(at), size });
   }
@@ -106,10 +114,11 @@ export function outlinesFrom(
   // Outlines that cross in thousands enclose nothing that could be told.
   const nestings = all ? nestContours(contours, during("nesting")) : [];
   const outlines = closed.map(
-    ({ layer, contour }, i): Outline => ({
+    ({ layer, contour, lineType }, i): Outline => ({
       id: `c${i + 1}`,
       layer,
       contour,
+      ...(lineType !== undefined && { lineType }),
       depth: nestings[i]?.depth ?? 0,
       parent: nestings[i]?.parent ?? null,
     }),
@@ -132,6 +141,13 @@ export function outlinesFrom(
       ...openFindings(open, outlines, gap, opening),
     ],
   };
+}
+
+function commonType(strands: readonly Strand[]): { lineType?: string } {
+  const lineType = strands[0]?.lineType;
+  return lineType !== undefined && strands.every((s) => s.lineType === lineType)
+    ? { lineType }
+    : {};
 }
 
 /** Every outline asks something of its neighbours; where all are neighbours of all, that has no end. */

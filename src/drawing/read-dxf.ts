@@ -23,7 +23,8 @@ export function readDxf(
   source: Uint8Array | string,
   options: ReadOptions = {},
 ): Drawing {
-  const { gap, fit, lone, refit, wanted, onStep } = settleOptions(options);
+  const settled = settleOptions(options);
+  const { gap, fit, lone, refit, wanted, skippedType, onStep } = settled;
   const decoded = decodeDrawing(source);
   const dxf = parseDxf(decoded.tags, () => onStep("tags"));
   const { units, findings: unitFindings } = drawingUnits(
@@ -36,6 +37,7 @@ export function readDxf(
     root: scaling(k, k, k),
     fit,
     wanted,
+    skippedType,
     onStep: () => onStep("entities"),
   });
   const { outlines, open, repairs, findings } = outlinesFrom(
@@ -47,6 +49,7 @@ export function readDxf(
   return {
     units,
     layers: expanded.layers,
+    lineTypes: expanded.lineTypes,
     outlines,
     open,
     points: expanded.points,
@@ -70,6 +73,7 @@ function drawnSize(dxf: RawDxf, onStep: OnStep): readonly [number, number] {
     root: IDENTITY,
     fit: { tolerance: 1, onStep },
     wanted: () => true,
+    skippedType: () => false,
     onStep,
   });
   const box = strands

@@ -13,6 +13,8 @@ export interface ReadOptions {
   /** Layers to read, all when missing; case does not matter. */
   readonly onlyLayers?: readonly string[];
   readonly skipLayers?: readonly string[];
+  /** Line types that are not read; case does not matter. */
+  readonly skipLineTypes?: readonly string[];
   /** Layers whose lines make outlines with those of no other layer: what is not to be cut. */
   readonly loneLayers?: readonly string[];
   /** Ends nearer than this (mm) are joined. */
@@ -39,6 +41,7 @@ export interface SettledOptions {
   /** mm */
   readonly refit: number | null;
   readonly wanted: (layer: string) => boolean;
+  readonly skippedType: (lineType: string) => boolean;
   readonly lone: (layer: string) => boolean;
   readonly onStep: (phase: ReadPhase) => void;
 }
@@ -58,6 +61,7 @@ export function settleOptions(options: ReadOptions): SettledOptions {
     refit:
       options.refit === undefined ? null : positive(options.refit, "refit"),
     wanted: wantedLayers(options),
+    skippedType: isAmong(options.skipLineTypes ?? []),
     lone: isAmong(options.loneLayers ?? []),
     onStep,
   };
@@ -78,10 +82,10 @@ function wantedLayers({
   return (layer) => only(layer) && !skip(layer);
 }
 
-/** Case does not tell layers apart. */
-function isAmong(names: readonly string[]): (layer: string) => boolean {
+/** Case does not tell layers or line types apart. */
+function isAmong(names: readonly string[]): (name: string) => boolean {
   const keys = new Set(names.map((n) => n.toUpperCase()));
-  return (layer) => keys.has(layer.toUpperCase());
+  return (name) => keys.has(name.toUpperCase());
 }
 
 export function emptyFinding(skippedSome: boolean): Finding {

@@ -47,6 +47,7 @@ export function readSvg(
   return {
     units: page.units,
     layers: walked.layers,
+    lineTypes: [],
     outlines,
     open,
     points: [],

@@ -12,8 +12,9 @@ export interface RawEntity {
   readonly type: string;
   /** Group codes and their values in turn: a file has a million of them. */
   readonly numbers: readonly number[];
-  /** Group 8 and group 2 as they stand; "" when it has none. */
+  /** Groups 8, 6 and 2 as they stand; "" when it has none. */
   readonly layer: string;
+  readonly lineType: string;
   readonly name: string;
   /** Line of the file it begins on. */
   readonly line: number;
@@ -65,16 +66,23 @@ export function headerReader(header: Map<string, string>): SectionReader {
 export interface LayerRecord {
   readonly name: string;
   readonly state: "on" | "off" | "frozen";
+  /** Group 6 as it stands. */
+  readonly lineType: string;
 }
 
 /** Layers: flag bit 1 is frozen (bit 2 only concerns new viewports), a negative colour is off (DXF reference, LAYER). */
 export function layerReader(layers: LayerRecord[]): SectionReader {
-  let draft: { name: string; flags: number; color: number } | null = null;
+  let draft: {
+    name: string;
+    lineType: string;
+    flags: number;
+    color: number;
+  } | null = null;
   const finish = () => {
     if (!draft) return;
-    const { name, flags, color } = draft;
+    const { name, lineType, flags, color } = draft;
     const state = (flags & 1) !== 0 ? "frozen" : color < 0 ? "off" : "on";
-    if (layers.push({ name, state }) > MAX_LAYERS)
+    if (layers.push({ name, state, lineType }) > MAX_LAYERS)
       throw tooLarge(`has more than ${MAX_LAYERS} layers`);
     draft = null;
   };
@@ -82,9 +90,11 @@ export function layerReader(layers: LayerRecord[]): SectionReader {
     tag(code, value) {
       if (code === 0) {
         finish();
-        if (value === "LAYER") draft = { name: "", flags: 0, color: 7 };
+        if (value === "LAYER")
+          draft = { name: "", lineType: "", flags: 0, color: 7 };
       } else if (draft) {
         if (code === 2) draft.name = String(value);
+        else if (code === 6) draft.lineType = String(value);
         else if (code === 70) draft.flags = Math.trunc(Number(value)) || 0;
         else if (code === 62) draft.color = Math.trunc(Number(value)) || 0;
       }
@@ -182,6 +192,7 @@ function draftBlock(): BlockDraft {
 interface Draft extends RawEntity {
   readonly numbers: number[];
   layer: string;
+  lineType: string;
   name: string;
   /** The group codes that are read, of an entity of this type. */
   readonly kept: ReadonlySet<number>;
@@ -205,6 +216,7 @@ function draftEntity(
     type,
     numbers: [],
     layer: "",
+    lineType: "",
     name: "",
     line,
     kept: DRAWN.has(type) ? ALL_CODES : FEW_CODES,
@@ -218,10 +230,10 @@ const DRAWN: ReadonlySet<string> = new Set([
 ]);
 
 /** In paper space (67) or invisible (60). */
-const FEW_CODES: ReadonlySet<number> = new Set([8, 60, 67]);
+const FEW_CODES: ReadonlySet<number> = new Set([6, 8, 60, 67]);
 
 const ALL_CODES: ReadonlySet<number> = new Set([
-  ...[2, 8, 10, 11, 12, 13, 20, 21, 22, 23, 30, 31, 32, 33, 38, 39],
+  ...[2, 6, 8, 10, 11, 12, 13, 20, 21, 22, 23, 30, 31, 32, 33, 38, 39],
   ...[40, 41, 42, 43, 44, 45, 50, 51, 60, 67, 70, 71, 210, 220, 230],
 ]);
 
@@ -236,6 +248,7 @@ function keepTag(
   if (++tally.values > MAX_VALUES)
     throw tooLarge(`holds more than ${MAX_VALUES} numbers`);
   if (code === 8) to.layer ||= String(value);
+  else if (code === 6) to.lineType ||= String(value).trim();
   else if (code === 2) to.name ||= String(value);
   else if (to.kept === ALL_CODES) to.numbers.push(code, sound(value, line));
   else {

@@ -51,6 +51,9 @@ const layerName = v.pipe(v.string(LAYER), v.nonEmpty(LAYER));
 const LAYERS = "a list of layer names";
 const layerNames = v.array(layerName, LAYERS);
 
+const LINE_TYPE = "the name of a line type";
+const LINE_TYPES = "a list of names of line types";
+
 const POINT = "a point [x, y] in the drawing's coordinates";
 const point = v.pipe(v.array(v.number(POINT), POINT), v.length(2, POINT));
 
@@ -196,6 +199,9 @@ export const JobFileSchema = group({
     group({
       only: v.optional(v.pipe(layerNames, v.minLength(1, LAYERS))),
       skip: v.optional(layerNames),
+      skipLineTypes: v.optional(
+        v.array(v.pipe(v.string(LINE_TYPE), v.nonEmpty(LINE_TYPE)), LINE_TYPES),
+      ),
       gap: v.optional(aboveZero),
       fit: v.optional(aboveZero),
       refit: v.optional(aboveZero),

@@ -90,6 +90,7 @@ export interface Job {
     /** Layers to read; null: all. Those with start holes, tabs and marks are read besides. */
     readonly only: readonly string[] | null;
     readonly skip: readonly string[];
+    readonly skipLineTypes: readonly string[];
     /** Ends nearer than this are joined. */
     readonly gap: number;
     /** How far arcs and lines may run from a drawn curve. */
@@ -170,6 +171,7 @@ export interface JobOverrides {
   readonly units?: string | undefined;
   readonly only?: readonly string[] | undefined;
   readonly skip?: readonly string[] | undefined;
+  readonly skipLineTypes?: readonly string[] | undefined;
 }
 
 const DEFAULT_MM = {
@@ -294,6 +296,7 @@ export function settleJob(
     drawing: {
       only: said.drawing?.only ?? null,
       skip: said.drawing?.skip ?? [],
+      skipLineTypes: said.drawing?.skipLineTypes ?? [],
       gap: length("drawing.gap", said.drawing?.gap, [1e-6, 1]) ?? CHAIN_GAP,
       fit: length("drawing.fit", said.drawing?.fit, [1e-5, 0.1]) ?? CURVE_FIT,
       refit: length("drawing.refit", said.drawing?.refit, [1e-5, 0.1]) ?? null,
@@ -353,7 +356,11 @@ function withOverrides(file: JobFile, over: JobOverrides): unknown {
     wire: set(file.wire, { diameter: over.wire }),
     passes: over.passes,
     roles: set(file.roles, { outer: over.outer }),
-    drawing: set(file.drawing, { only: over.only, skip: over.skip }),
+    drawing: set(file.drawing, {
+      only: over.only,
+      skip: over.skip,
+      skipLineTypes: over.skipLineTypes,
+    }),
   });
 }
 

@@ -1,5 +1,4 @@
-/** Which layers of a drawing are read: `drawing.only` and `drawing.skip` of the job. */
-
+/** What of a drawing is read: `drawing.only`, `drawing.skip` and `drawing.skipLineTypes` of the job. */
 import { type Finding, InputError } from "../base/finding.js";
 import { nameText, quoted } from "../base/message.js";
 import { nearest } from "../base/shape-faults.js";
@@ -10,9 +9,10 @@ import type { Job } from "./job.js";
 export function layersToRead({ drawing, roles, startHoles, tabs }: Job): {
   readonly onlyLayers?: readonly string[];
   readonly skipLayers: readonly string[];
+  readonly skipLineTypes: readonly string[];
   readonly loneLayers: readonly string[];
 } {
-  const { only, skip } = drawing;
+  const { only, skip, skipLineTypes } = drawing;
   const marks = [startHoles.layer, tabs.layer, tabs.keepOffLayer].filter(
     (layer) => layer !== null,
   );
@@ -22,6 +22,7 @@ export function layersToRead({ drawing, roles, startHoles, tabs }: Job): {
   return {
     ...(only && { onlyLayers: [...only, ...marks] }),
     skipLayers: skip,
+    skipLineTypes,
     loneLayers: [...marks, ...ignored],
   };
 }
@@ -42,6 +43,27 @@ export function requireLayers({ layers }: Drawing, { drawing }: Job): void {
   );
   if (missing === undefined) return;
   throw new InputError("drawing/no-such-layer", noSuchLayer(missing, names));
+}
+
+/**
+ * The same for line types.
+ *
+ * @throws {InputError} `drawing/no-such-line-type`, listing those there are.
+ */
+export function requireLineTypes(
+  { lineTypes }: Drawing,
+  { drawing }: Job,
+): void {
+  const names = lineTypes.map((t) => t.name);
+  const known = new Set(names.map(layerKey));
+  const missing = drawing.skipLineTypes.find(
+    (name) => !known.has(layerKey(name)),
+  );
+  if (missing === undefined) return;
+  throw new InputError(
+    "drawing/no-such-line-type",
+    notThere("line type", missing, names),
+  );
 }
 
 /** A layer that the job gives a role, or marks, and that is not there: its outlines lie on another and take another role. */
@@ -69,10 +91,18 @@ export function missingLayers({ layers }: Drawing, job: Job): Finding[] {
 }
 
 function noSuchLayer(missing: string, names: readonly string[]): string {
+  return notThere("layer", missing, names);
+}
+
+function notThere(
+  what: string,
+  missing: string,
+  names: readonly string[],
+): string {
   const near = nearest(missing, names);
   const more =
     names.length > LISTED ? ` and ${names.length - LISTED} more` : "";
-  return `the drawing has no layer ${quoted(missing)}${near === null ? "" : `, did you mean ${quoted(near)}?`}; it has ${names.slice(0, LISTED).map(nameText).join(", ") || "none"}${more}`;
+  return `the drawing has no ${what} ${quoted(missing)}${near === null ? "" : `, did you mean ${quoted(near)}?`}; it has ${names.slice(0, LISTED).map(nameText).join(", ") || "none"}${more}`;
 }
 
 /** Case does not tell layers apart. */

@@ -12,6 +12,7 @@ import type { CutRole, Feature, Layout, Role } from "./feature.js";
 import { frameFindings } from "./frames.js";
 import type { Job } from "./job.js";
 import { missingLayers, sameLayer } from "./layer-choice.js";
+import { lineTypeFindings } from "./line-types.js";
 import { sheetLayerFindings } from "./sheet-layers.js";
 
 export interface LaidOut extends Layout {
@@ -64,6 +65,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     });
   }
   findings.push(...nestingFindings(features));
+  findings.push(...lineTypeFindings(drawing, roles, job));
   const told = new Set(sheets.flatMap((f) => f.layers ?? []));
   findings.push(
     ...frameFindings(drawing, roles, job).filter(

@@ -16,6 +16,7 @@ export function inspectionText(name: string, i: Inspection): string {
   return `${[
     `${name}: ${width} × ${height} ${shownIn}, drawn in ${i.units.drawing} (${i.units.source})`,
     ...part("Layers", layers(i)),
+    ...part("Line types", lineTypes(i)),
     ...part("Outlines", outlines(i)),
     ...part("Open, nearest to closing first", openOutlines(i)),
     "",
@@ -95,6 +96,20 @@ function layers(i: Inspection): readonly string[] {
   );
 }
 
+/** Where everything is drawn alike they tell nothing. */
+function lineTypes({ lineTypes }: Inspection): readonly string[] {
+  return lineTypes.length < 2
+    ? []
+    : capped(
+        table(
+          lineTypes.map((t) => [
+            short(t.name, 60),
+            `${t.entities} ${t.entities === 1 ? "entity" : "entities"}`,
+          ]),
+        ),
+      );
+}
+
 /** Deeper ones stand further in. */
 function outlines(i: Inspection): readonly string[] {
   const { contours, shownIn } = i;
@@ -143,7 +158,7 @@ function openOutlines(i: Inspection): readonly string[] {
   return capped(
     i.open.map(
       (o) =>
-        `${short(o.layer, 16)}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
+        `${short(o.layer, 16)}${o.lineType === undefined ? "" : ` in ${short(o.lineType, 16)}`}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
     ),
   );
 }

@@ -5,6 +5,7 @@ import type { LengthUnit } from "../base/units.js";
 import type {
   Drawing,
   Layer,
+  LineType,
   OpenChain,
   Repair,
   Skipped,
@@ -58,12 +59,15 @@ export interface Inspection {
   readonly shownIn: LengthUnit;
   readonly size: readonly [width: number, height: number];
   readonly layers: readonly Layer[];
+  readonly lineTypes: readonly LineType[];
   readonly contours: readonly {
     readonly id: string;
     /** Its id in the job's `features` and in the plan; null for holes and marks. */
     readonly feature: string | null;
     readonly layer: string;
     readonly closed: boolean;
+    /** Unless it is continuous. */
+    readonly lineType?: string;
     readonly role: OutlineRole;
     readonly depth: number;
     readonly area: number;
@@ -76,6 +80,8 @@ export interface Inspection {
   }[];
   readonly open: readonly {
     readonly layer: string;
+    /** Unless it is continuous. */
+    readonly lineType?: string;
     /** On a layer that is not to be cut. */
     readonly ignored: boolean;
     readonly length: number;
@@ -117,6 +123,7 @@ export function inspectDrawing(
     shownIn,
     size: empty ? [0, 0] : [box.maxX - box.minX, box.maxY - box.minY],
     layers: drawing.layers,
+    lineTypes: drawing.lineTypes,
     contours: drawing.outlines.map((o, i) => {
       const role = laidOut.roles[i] ?? "ignore";
       const arcs = o.contour.segments.filter((s) => s.kind === "arc").length;
@@ -125,6 +132,7 @@ export function inspectDrawing(
         feature: laidOut.ids[i] ?? null,
         layer: o.layer,
         closed: true,
+        ...(o.lineType !== undefined && { lineType: o.lineType }),
         role,
         depth: o.depth,
         area: contourArea(o.contour),
@@ -161,6 +169,7 @@ function radiusOf(
 
 function openEnds({
   layer,
+  lineType,
   contour,
   gap,
   otherGap,
@@ -169,6 +178,7 @@ function openEnds({
   const end = contour.segments.at(-1)?.end ?? start;
   return {
     layer,
+    ...(lineType !== undefined && { lineType }),
     length: contourLength(contour),
     ends: [pair(start), pair(end)],
     gap: openGap(gap),

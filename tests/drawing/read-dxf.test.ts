@@ -127,7 +127,7 @@ describe("a drawing", () => {
     ]);
   });
 
-  it("with 200 centre lines tells of ten, and counts the rest", () => {
+  it("with 200 lines on a layer where nothing closes tells of them at once", () => {
     const { findings, open } = readDxf(
       dxfText([
         circleTags(0, 0, 3, "CUT"),
@@ -137,9 +137,22 @@ describe("a drawing", () => {
       ]),
     );
     expect(open).toHaveLength(200);
+    expect(findings).toHaveLength(1);
+    expect(findings[0]?.message).toMatch(
+      /^Nothing on layer CENTER closes: 200 lines are open, nearest to closing 1 mm at/,
+    );
+  });
+
+  it("with 200 lines beside an outline on its layer tells of ten, and counts the rest", () => {
+    const { findings } = readDxf(
+      dxfText([
+        circleTags(0, 0, 3),
+        ...Array.from({ length: 200 }, (_, i) => lineTags(9, i, 20, i)),
+      ]),
+    );
     expect(findings).toHaveLength(11);
     expect(findings.at(-1)?.message).toMatch(
-      /^Outlines on layer CENTER are open at \d+ more places/,
+      /^Outlines on layer 0 are open at \d+ more places/,
     );
   });
 

@@ -226,6 +226,7 @@ describe("ids of features", () => {
   const drawing = (layers: readonly string[]): Drawing => ({
     units: { drawing: "mm", toMm: 1, source: "$INSUNITS" },
     layers: [],
+    lineTypes: [],
     outlines: layers.map((layer, i) => ({
       id: `c${i + 1}`,
       layer,

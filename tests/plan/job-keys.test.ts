@@ -183,6 +183,7 @@ const ROWS: readonly Row[] = [
   ["rates.currency", "crowns", ["cost"], ["cost"]],
   ["drawing.only", ["PLATE", "DIE", "SPARE"], OUTLINES, ["outlines"]],
   ["drawing.skip", ["PUNCH"], OUTLINES, ["outlines"]],
+  ["drawing.skipLineTypes", [], [], []],
   ["drawing.gap", 0.01, OUTLINES, ["outlines", "findings"]],
   ["drawing.fit", 0.005, OUTLINES, ["outlines", "paths"]],
   ["drawing.refit", 0.02, OUTLINES, ["outlines", "findings"]],
