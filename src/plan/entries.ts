@@ -157,7 +157,7 @@ function placeEntry(
     around,
     job,
     span,
-    latest: null,
+    proper: null,
     fixed,
     judge: (lead) => judged(ground, lead, span, piece, before),
     ways: [
@@ -165,24 +165,28 @@ function placeEntry(
       ...before.map(({ entry }) => wayIn(track, entry)),
     ],
   };
-  const near: Site = { ...site, latest: LATEST * span };
+  const sites = PROPER.map((proper): Site => ({ ...site, proper }));
   const wish = job.features[track.feature.id]?.startHole;
   const given =
-    wish && before.length === 0 ? entryFromHandHole(site, wish) : null;
+    wish && before.length === 0
+      ? firstOf(
+          sites,
+          (at) => entryFromHandHole(at, wish),
+          (g) => g.ok,
+        )
+      : null;
   if (given && !given.ok) return given.finding;
   const edge =
     before.length === 0 && fromEdgeWanted(track.feature, around.layout, job)
-      ? entryFromEdge(site)
+      ? firstOf(sites, entryFromEdge, (e) => e.ok && e.entry !== null)
       : null;
   if (edge && !edge.ok) return edge.finding;
   const entry =
     given?.entry ??
     edge?.entry ??
-    entryFromDrawnHole(near) ??
-    entryFromDrawnHole(site) ??
-    entryFromNeighbour(near) ??
-    findEntry(near) ??
-    findEntry(site);
+    firstOf(sites, entryFromDrawnHole) ??
+    entryFromNeighbour(sites[0] as Site) ??
+    firstOf(sites, findEntry);
   if (!entry) return noEntry(track.feature, track, job);
   const marks = placeMarks(track, entry, around, job, tab);
   if (!marks) return noTab(track.feature, track, entry);
@@ -191,10 +195,23 @@ function placeEntry(
 }
 
 /**
- * A tab may be so many times as long as wanted where its end cannot be nearer; common practice, no source. A longer one
- * is no tab: it may reach through a neck, and hold by less than it seems.
+ * What a tab has to measure of its length: about a corner or beside a fillet it holds by less than it seems, and one such
+ * stands only where there is no better place. Common practice, no source.
  */
-const LATEST = 2;
+const PROPER = [0.9, 0.6, null] as const;
+
+/** What is found at the first site at which it is good, or at the last of them. */
+function firstOf<T>(
+  sites: readonly Site[],
+  find: (site: Site) => T,
+  isGood: (found: T) => boolean = (found) => found !== null,
+): T {
+  const [site, ...others] = sites as readonly [Site, ...Site[]];
+  const found = find(site);
+  return isGood(found) || others.length === 0
+    ? found
+    : firstOf(others, find, isGood);
+}
 
 export function wayIn(track: Track, { hole, lead }: Entry): WayIn {
   return {

@@ -45,8 +45,8 @@ export interface Site {
   readonly job: Job;
   /** Length along the rough's path that tab and kerf take up behind the lead point. */
   readonly span: number;
-  /** How far behind the lead point a proper tab ends at the latest, mm; null: any tab will do. */
-  readonly latest: number | null;
+  /** Share of its length that the tab has to measure where it is narrowest; null: any tab will do. */
+  readonly proper: number | null;
   /** The lead point, where it was decided by hand. */
   readonly fixed: Spot | null;
   /** Score of a lead point, the more the better; null: not there. */

@@ -13,13 +13,8 @@ import {
   standsClear,
 } from "./stand-off.js";
 import { edgesNearer, inWasteOf } from "./surroundings.js";
-import {
-  offSpot,
-  reachedByAll,
-  type Spot,
-  spotNormal,
-  spotPoint,
-} from "./track.js";
+import { tabWidth } from "./tab-width.js";
+import { reachedByAll, spotNormal, spotPoint } from "./track.js";
 import { keepsOff } from "./ways-in.js";
 
 /** Hole in the waste with `room` to every edge, and a clear lead from there. */
@@ -49,29 +44,28 @@ export function leadsIn(
     leadIsClear(edges, job, hole, edge, normal, SLANT[own.kind]) &&
     standsClear(track, around, lead, job) &&
     keepsOff(ways, hole, edge, job) &&
-    tabStands(site, lead)
+    tabStands(site, { hole, lead })
   );
 }
 
-/** Share of its length along the path that a tab must be straight across: about a corner it holds by less than it seems. */
-const STRAIGHT_ACROSS = 0.7;
-
-/** Is there a proper tab behind the lead point, where `latest` asks for one? */
+/** Is there a proper tab behind the lead point, where one is asked for? */
 function tabStands(
-  { track, around, job, span, latest }: Site,
-  lead: Spot,
+  { track, around, job, span, proper }: Site,
+  { hole, lead }: Place,
 ): boolean {
-  if (latest === null) return true;
-  const end = spotAlong(track, around, job, lead, -span, latest);
-  if (!end) return false;
-  const { offset } = job.passes[0] as Pass;
-  const across = distance(
-    offSpot(track, lead, offset),
-    offSpot(track, end.spot, offset),
+  if (proper === null) return true;
+  const end = spotAlong(track, around, job, lead, -span, LATEST * span);
+  const least = proper * (span - roughKerf(job));
+  return (
+    end !== null && tabWidth(track, hole, lead, end.spot, job, least) >= least
   );
-  const kerf = roughKerf(job);
-  return across - kerf >= STRAIGHT_ACROSS * (span - kerf);
 }
+
+/**
+ * A tab may be so many times as long as wanted where its end cannot be nearer; common practice, no source. A longer one
+ * is no tab: it may reach through a neck, and hold by less than it seems.
+ */
+const LATEST = 2;
 
 /** Cosine of the slant from which on a lead counts as square to the edge. */
 const SQUARE = 0.9999;

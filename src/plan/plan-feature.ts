@@ -16,7 +16,7 @@ import { trackFeature } from "./reach.js";
 import { needsOf, noSlug, type Slug, slugOf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
 import { standingTab, type TabSpan, tabSpan } from "./tab.js";
-import { flankFindings } from "./tab-findings.js";
+import { flankFindings, weakTabs } from "./tab-findings.js";
 import { spotPoint, type Track } from "./track.js";
 import type { WayIn } from "./ways-in.js";
 
@@ -191,6 +191,7 @@ function planWithTabs(
       ...compromises(whole, placed, around.layout, job),
       ...tabOverlaps(track, placed, job),
       ...flankFindings(profile, placed),
+      ...weakTabs(track, placed, slug, job),
     ],
     ways:
       feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],

@@ -1,10 +1,14 @@
 /** What is to be said of where tabs stand. */
 import type { Finding } from "../base/finding.js";
-import { placeText } from "../base/numbers.js";
+import { placeText, trimmed } from "../base/numbers.js";
 import { pair } from "../geometry/vec.js";
+import { weakTab } from "../process/tabs.js";
 import type { Placed } from "./entries.js";
+import type { Job } from "./job.js";
 import { type OutlineProfile, standsOnFlank } from "./placing-score.js";
-import { spotPoint } from "./track.js";
+import type { Slug } from "./slug.js";
+import { tabWidth } from "./tab-width.js";
+import { spotPoint, type Track } from "./track.js";
 
 /** Where teeth are too fine for a tab on a tip or in a root, it stands on a flank, which has to run true. */
 export function flankFindings(
@@ -24,4 +28,30 @@ export function flankFindings(
         feature: id,
       };
     });
+}
+
+/** Tabs too narrow to hold their piece until somebody comes. */
+export function weakTabs(
+  track: Track,
+  placed: readonly Placed[],
+  slug: Slug,
+  job: Job,
+): Finding[] {
+  const { id } = track.feature;
+  const { process, stock } = job;
+  const least = weakTab(slug, process.material, stock.thickness, process.tabs);
+  return placed.flatMap(({ marks }) => {
+    const width = tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job);
+    if (width >= least) return [];
+    const where = pair(spotPoint(track, marks.lead));
+    return [
+      {
+        code: "tab/weak",
+        severity: "error" as const,
+        message: `${id}: the tab at ${placeText(where)} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)`,
+        where,
+        feature: id,
+      },
+    ];
+  });
 }

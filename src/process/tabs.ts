@@ -9,6 +9,7 @@
  *     moment M = (weight + jet force) · arm      section modulus Z = length · height² / 6
  *     bending stress M / Z ≤ yield / safety      shear stress (weight + jet force) / (length · height) ≤ shear / safety
  */
+import { THINNEST_FIN } from "../base/tolerance.js";
 import { type Flushing, jetForce } from "./flushing.js";
 import { type Material, weight } from "./materials.js";
 
@@ -102,17 +103,10 @@ export function tabNeeds(
   };
   const { strength } = material;
   if (strength === "brittle") return practice;
-  const bending = strength.yield / rules.safety;
-  const shear = strength.shear / rules.safety;
-  const arm = Math.max(...piece.size) / 2;
   const hanging = weight(piece.mass);
   const jet = jetForce(flushing);
   const lengthFor = (force: number): number =>
-    Math.max(
-      (6 * force * arm) / (bending * height ** 2),
-      force / (shear * height),
-    );
-
+    lengthUnder(force, piece, material, height, rules);
   const wanted = lengthFor(hanging + jet);
   if (usual.count > 1) return practice;
   if (wanted <= usual.length)
@@ -148,6 +142,42 @@ export function tabNeeds(
     bears,
     source,
   };
+}
+
+/** mm of tab that bear `force` on the piece; 0 for a brittle material, which is not reckoned with. */
+function lengthUnder(
+  force: number,
+  piece: HangingPiece,
+  { strength }: Material,
+  height: number,
+  { safety }: TabRules,
+): number {
+  if (strength === "brittle") return 0;
+  const arm = Math.max(...piece.size) / 2;
+  return (
+    safety *
+    Math.max(
+      (6 * force * arm) / (strength.yield * height ** 2),
+      force / (strength.shear * height),
+    )
+  );
+}
+
+/**
+ * mm below which a tab does not even bear the piece's weight; several tabs carry it between them, and only the
+ * thinnest is no tab at all (`THINNEST_FIN`).
+ */
+export function weakTab(
+  piece: HangingPiece,
+  material: Material,
+  height: number,
+  rules: TabRules = TABS,
+): number {
+  const bearing =
+    usualTab(piece.mass, rules).count > 1
+      ? 0
+      : lengthUnder(weight(piece.mass), piece, material, height, rules);
+  return Math.max(THINNEST_FIN, Math.min(bearing, rules.longest));
 }
 
 /** The row of practice for a piece of `mass` kg. */

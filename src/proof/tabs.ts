@@ -21,8 +21,8 @@ import type { Loosening } from "./people.js";
 interface Needs {
   /** Thinner, it does not hold. */
   readonly weak: number;
-  /** Thinner, it may bend in the flushing, or when somebody touches the piece. */
-  readonly thin: number;
+  /** Thinner than `OF_WANTED` of this, it may bend in the flushing, or when somebody touches the piece. */
+  readonly wanted: number;
 }
 
 /** mm, and its middle. */
@@ -43,7 +43,7 @@ export function checkTabs(
   const hanging: { piece: Loosening; tab: Tab }[] = [];
   for (const piece of [...pieces].sort((a, b) => b.mass - a.mass)) {
     if (piece.crumb || !piece.attended) continue;
-    const tab = widestTab(piece, moves, needed(piece).thin);
+    const tab = widestTab(piece, moves, thinOf(needed(piece)));
     if (!tab) continue;
     const same = hanging.find(
       (h) =>
@@ -62,7 +62,7 @@ export function checkTabs(
 const OF_PRACTICE = 0.5;
 
 /** A tab is asked along the path, and measured where it is narrowest: in a bend that is less. */
-const OF_ASKED = 0.9;
+const OF_WANTED = 0.9;
 
 /** No more of a small outline than this share is asked for. */
 const LARGEST_SHARE = 1 / 20;
@@ -91,14 +91,16 @@ function needsOf(p: Loosening, feature: Feature, job: Job): Needs {
   const practice = Math.min(
     OF_PRACTICE * (row?.length ?? 0),
     LARGEST_SHARE * contourLength(feature.contour),
-    job.tabs.length === "auto"
-      ? Number.POSITIVE_INFINITY
-      : OF_ASKED * job.tabs.length,
+    job.tabs.length === "auto" ? Number.POSITIVE_INFINITY : job.tabs.length,
   );
   // Two or more tabs carry a heavy piece between them: its weight bends none of them.
   const bends = (row?.count ?? 1) > 1 ? 0 : widthFor(weight(p.mass));
   const weak = Math.max(THINNEST_FIN, Math.min(bends, tabs.longest));
-  return { weak, thin: Math.max(weak, practice) };
+  return { weak, wanted: Math.max(weak, practice) };
+}
+
+function thinOf({ weak, wanted }: Needs): number {
+  return Math.max(weak, OF_WANTED * wanted);
 }
 
 /** The widest tab of a piece and its middle; null when it is wider than `most`, or nothing was cut beforehand. */
@@ -160,7 +162,7 @@ function bridges(
 function findingOf(
   p: Loosening,
   { width, at }: Tab,
-  { weak, thin }: Needs,
+  { weak, wanted }: Needs,
 ): Finding {
   const tooWeak = width < weak;
   const held = `program line ${p.line}: ${p.feature}: until then a tab of ${fixed(width, 3)} mm at ${placeText(pair(at))} holds the piece (${fixed(p.mass * 1000, 1)} g)`;
@@ -169,7 +171,7 @@ function findingOf(
     severity: tooWeak ? "error" : "warning",
     message: tooWeak
       ? `${held}, which is as good as loose with nobody there: leave ${fixed(weak, 3)} mm or more`
-      : `${held}; it may bend in the flushing: leave ${fixed(thin, 3)} mm or more, or support the piece`,
+      : `${held}; it may bend in the flushing: leave ${fixed(wanted, 3)} mm or more, or support the piece`,
     where: pair(at),
     feature: p.feature,
   };

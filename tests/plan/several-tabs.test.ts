@@ -2,12 +2,16 @@ import { describe, expect, it } from "vitest";
 import { polygonContour } from "../../src/geometry/contour.js";
 import { distance, sub, unit, vec } from "../../src/geometry/vec.js";
 import type { Layout } from "../../src/plan/feature.js";
+import { settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
+import { makePlan } from "../../src/plan/make-plan.js";
 import {
   entriesOf,
   type PlannedFeature,
   type Tab,
 } from "../../src/plan/plan.js";
+import { bulgeOf, type Piece } from "../acceptance/plane.js";
+import { involuteGear, randomFrom } from "../acceptance/shapes.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved as provedPlan } from "../helpers/proved.js";
 import { bulged, gear } from "../helpers/shapes.js";
@@ -139,3 +143,35 @@ it.each([
     expect(Math.min(Math.abs(r - tip), Math.abs(r - root))).toBeLessThan(0.05);
   },
 );
+
+it.each([2, 4])(
+  "a tab of 0.3 mm on involute wheel %d stands clear of corners, where the kerfs come nearer to each other",
+  (seed) => {
+    const { spans } = involuteGear(randomFrom(seed));
+    const wheel = bulged(
+      (spans as Piece[]).map((s) => [s.a.x, s.a.y, bulgeOf(s)] as const),
+    );
+    const { proof } = proved(layoutOf(feature("part-1", "part", wheel)), {
+      passes: 3,
+      tabs: { length: 0.3 },
+    });
+    expect(proof.findings.map((f) => f.code)).not.toContain("proof/tab-thin");
+  },
+);
+
+it("a tab is refused where the piece would hang by less than its weight bends", () => {
+  // 200 × 200 × 4 mm of tool steel, 7.8 g/cm³: 1.25 kg on an arm of 100 mm. Cantilever, twice over, annealed (350 MPa):
+  // 2 · 6 · 12.2 N · 100 mm / (350 MPa · 4² mm²) = 2.6 mm.
+  const plate = layoutOf(
+    feature("opening-1", "opening", rectangle(0, 0, 200, 200)),
+  );
+  const codes = (length: number): string[] =>
+    makePlan(
+      plate,
+      settleJob({ stock: { thickness: 4 }, tabs: { length } }),
+      "x",
+    ).findings.map((f) => f.code);
+  expect(codes(2.4)).toContain("tab/weak");
+  expect(codes(2.8)).not.toContain("tab/weak");
+  proved(plate, { stock: { thickness: 4 }, tabs: { length: 2.8 } });
+});

@@ -1,0 +1,191 @@
+/** How much metal really holds a piece at its tab: as wide as the tab is where it is narrowest. */
+import { SAME_POINT } from "../base/tolerance.js";
+import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
+import type { OffsetLoop, OffsetSegment } from "../geometry/offset.js";
+import {
+  line,
+  pointAt,
+  type Segment,
+  segmentLength,
+  subSegment,
+} from "../geometry/segment.js";
+import { distance, lerp, type Vec } from "../geometry/vec.js";
+import type { Job, Pass } from "./job.js";
+import { standOffDistance } from "./stand-off.js";
+import {
+  offSpot,
+  type PassLoop,
+  piecesBetween,
+  type Spot,
+  type Track,
+} from "./track.js";
+
+/** The wire's centre line, and how far to its side the kerf reaches. */
+interface Swath {
+  readonly segment: Segment;
+  readonly reach: number;
+  /** Beside the path, in the waste: what hangs there is the tab's other end. */
+  readonly off: boolean;
+}
+
+/** mm between the points of a path that are asked how far it is to the kerf on the tab's other side. */
+const STEP = 0.05;
+
+/**
+ * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from `hole` and all passes from the lead
+ * point on, and all passes up to the tab's end, where the wire stands off. Along the path a tab has its length; in a bend,
+ * beside a fillet or in a narrow tooth space the kerfs come nearer to each other. Of two passes only what the cut that
+ * frees the piece goes through counts. Under `enough` it is not asked how much less it is.
+ */
+export function tabWidth(
+  track: Track,
+  hole: Vec,
+  lead: Spot,
+  tabEnd: Spot,
+  job: Job,
+  enough = 0,
+): number {
+  const { passes, feature } = track;
+  const rough = passes[0] as PassLoop;
+  const finish = passes.at(-1) as PassLoop;
+  const apart = distance(
+    offSpot(track, lead, rough.pass.offset),
+    offSpot(track, tabEnd, rough.pass.offset),
+  );
+  const across = apart - job.wire.diameter - 2 * rough.pass.gap;
+  if (across < enough) return across;
+  const freed = feature.role === "part" ? finish : rough;
+  const freeing = swathsOf(
+    piecesBetween(freed.loop, tabEnd, lead),
+    freed.pass,
+    job,
+  );
+  const far = 2 * rough.pass.offset + tabLength(rough.loop, tabEnd, lead);
+  // The passes between rough and finish run between the two.
+  const cut = rough === finish ? [rough] : [rough, finish];
+  const open = cut.map(({ pass, loop }) =>
+    swathsOf(piecesBetween(loop, lead, tabEnd), pass, job),
+  );
+  const ahead = [
+    ...leadIn(track, hole, lead, far, job),
+    ...open.flatMap((o) => headOf(o, far)),
+  ];
+  const behind = [
+    standOff(track, tabEnd, job),
+    ...open.flatMap((o) => tailOf(o, far)),
+  ];
+  let width = Number.POSITIVE_INFINITY;
+  for (const { segment, reach, off } of ahead) {
+    const n = Math.max(1, Math.ceil(segmentLength(segment) / STEP));
+    for (let k = 0; k <= n; k++) {
+      const p = pointAt(segment, k / n);
+      for (const other of behind) {
+        const both = reach + other.reach;
+        if (distanceToSegment(other.segment, p.x, p.y) - both >= width)
+          continue;
+        const near = nearestOnSegment(other.segment, p);
+        const between = near.distance - both;
+        const { x, y } = lerp(
+          p,
+          near.at,
+          (reach + between / 2) / near.distance,
+        );
+        if (
+          off ||
+          other.off ||
+          freeing.some((f) => distanceToSegment(f.segment, x, y) <= f.reach)
+        )
+          width = between;
+        if (width < enough) return width;
+      }
+    }
+  }
+  return width;
+}
+
+function swathsOf(
+  pieces: readonly OffsetSegment[],
+  pass: Pass,
+  { wire }: Job,
+): Swath[] {
+  const reach = wire.diameter / 2 + pass.gap;
+  return pieces.map(({ segment }) => ({ segment, reach, off: false }));
+}
+
+function standOff(track: Track, spot: Spot, job: Job): Swath {
+  const { offset, gap } = job.passes[0] as Pass;
+  const segment = line(
+    offSpot(track, spot, offset),
+    offSpot(track, spot, standOffDistance(job)),
+  );
+  return { segment, reach: job.wire.diameter / 2 + gap, off: true };
+}
+
+/** The lead's last `far` mm, and on to where the rough begins. */
+function leadIn(
+  track: Track,
+  hole: Vec,
+  lead: Spot,
+  far: number,
+  job: Job,
+): Swath[] {
+  const foot = standOff(track, lead, job);
+  const high = distance(hole, foot.segment.end);
+  return high <= SAME_POINT
+    ? [foot]
+    : [
+        foot,
+        {
+          ...foot,
+          segment: line(
+            foot.segment.end,
+            lerp(foot.segment.end, hole, Math.min(1, far / high)),
+          ),
+        },
+      ];
+}
+
+function tabLength(loop: OffsetLoop, tabEnd: Spot, lead: Spot): number {
+  return piecesBetween(loop, tabEnd, lead).reduce(
+    (sum, { segment }) => sum + segmentLength(segment),
+    0,
+  );
+}
+
+/** The first `far` mm, or half of it all. */
+function headOf(path: readonly Swath[], far: number): Swath[] {
+  let left = Math.min(far, lengthOf(path) / 2);
+  const head: Swath[] = [];
+  for (const swath of path) {
+    if (left <= 0) break;
+    const l = segmentLength(swath.segment);
+    head.push(
+      l <= left
+        ? swath
+        : { ...swath, segment: subSegment(swath.segment, 0, left / l) },
+    );
+    left -= l;
+  }
+  return head;
+}
+
+/** The last `far` mm, or half of it all. */
+function tailOf(path: readonly Swath[], far: number): Swath[] {
+  let left = Math.min(far, lengthOf(path) / 2);
+  const tail: Swath[] = [];
+  for (const swath of [...path].reverse()) {
+    if (left <= 0) break;
+    const l = segmentLength(swath.segment);
+    tail.push(
+      l <= left
+        ? swath
+        : { ...swath, segment: subSegment(swath.segment, 1 - left / l, 1) },
+    );
+    left -= l;
+  }
+  return tail;
+}
+
+function lengthOf(path: readonly Swath[]): number {
+  return path.reduce((sum, { segment }) => sum + segmentLength(segment), 0);
+}
