@@ -120,6 +120,7 @@ export {
   finestText,
   lengthFigure,
   lengthText,
+  longText,
   massText,
   placeFigures,
   timeText,

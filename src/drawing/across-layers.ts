@@ -2,7 +2,6 @@
  * Outlines whose sides were drawn on different layers. Within its layer everything has been joined already; what is
  * left open there may still close with what is left open elsewhere.
  */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText } from "../base/numbers.js";

@@ -1,5 +1,4 @@
 /** What is said when a file cannot be read any further: always with the line, always with what to do. */
-
 import { InputError } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 

@@ -1,5 +1,4 @@
 /** What is told of single entities: which, on what layer, from what line, what to do. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

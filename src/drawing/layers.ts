@@ -1,5 +1,4 @@
 /** The layers of a drawing while it is read: which are to be read, what is on each, what was left out and why. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { plainName } from "./code-page.js";

@@ -1,5 +1,4 @@
 /** Strands by layer become outlines: chained, tidy, nested, with everything that is wrong with them told. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText } from "../base/numbers.js";

@@ -1,5 +1,4 @@
 /** What is told of a drawing's entities in sum: what was left alone though it may be an outline, heights, widths. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";

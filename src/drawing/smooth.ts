@@ -1,5 +1,4 @@
 /** Outlines that were flattened: told of, and on request made of arcs again. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

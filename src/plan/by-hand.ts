@@ -2,7 +2,6 @@
  * Tab and lead-in that were decided by hand: in the job under `features`, or by marks on `tabs.layer`. They stand
  * there and nowhere else, or it is said why they cannot.
  */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

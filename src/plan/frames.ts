@@ -2,7 +2,6 @@
  * Frames round the work: an outline that nobody cuts turns what lies in it inside out, openings into parts. Text tells
  * a frame (`sheet-layers.ts`), but many frames lie on a layer without any.
  */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

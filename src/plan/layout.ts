@@ -1,5 +1,4 @@
 /** Drawing and job → layout: which outline is cut in which role, the block's edge, the holes that are there. */
-
 import type { Finding } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 import { placeText } from "../base/numbers.js";

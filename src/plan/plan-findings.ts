@@ -1,5 +1,4 @@
 /** What the planner has to say: one place for the wording, so that each says what, where, how much, what to do. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

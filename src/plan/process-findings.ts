@@ -1,5 +1,4 @@
 /** What the process table has to say about a job: figures that no row gives, and material that breaks. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";

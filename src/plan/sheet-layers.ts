@@ -1,5 +1,4 @@
 /** Layers that look like part of the sheet, not of the work: what is drawn beside text and dimensions is often a frame. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

@@ -1,5 +1,4 @@
 /** What the pieces that come loose do to the machine, told once for all features that share it. */
-
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";

@@ -1,5 +1,4 @@
 /** Whose turn it is: openings before outer profiles, what lies inside before what it lies in, a user's own list before both. */
-
 import type { Finding } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 import { nearest } from "../base/shape-faults.js";

@@ -1,5 +1,4 @@
 /** One block's words sorted by what they do: events of the word table, numbers, and what nobody understands. */
-
 import type { Finding } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 import { isoMeaning } from "./iso-words.js";

@@ -2,7 +2,6 @@
  * A program's text taken apart: blocks of words and comments, each with its line and column. Reads what people type,
  * too: lower case, no N, spaces or none. What the words mean is the trace's question.
  */
-
 import { type Finding, InputError } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 

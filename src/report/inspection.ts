@@ -17,6 +17,7 @@ import {
   contourLength,
   windingNumber,
 } from "../geometry/contour.js";
+import { findConflicts } from "../geometry/crossings.js";
 import { reachesAll } from "../geometry/largest-offset.js";
 import {
   type Gap,
@@ -113,6 +114,7 @@ export function inspectDrawing(
 ): Inspection {
   const gaps = gapsOf(laidOut);
   const { findings } = laidOut;
+  const features = withAnInside(laidOut);
   const box = [...drawing.outlines, ...drawing.open]
     .map((o) => contourBox(o.contour))
     .reduce(unionBox, EMPTY_BOX);
@@ -147,8 +149,8 @@ export function inspectDrawing(
     })),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
-    ...largestWires(laidOut.features, job, table),
-    wires: wireFits(laidOut.features, job, table),
+    ...largestWires(features, job, table),
+    wires: wireFits(features, job, table),
     repairs: drawing.repairs,
     skipped: drawing.skipped,
     findings,
@@ -225,6 +227,13 @@ function gapsOf({ features, stock }: LaidOut): {
 
 function narrow({ width, at, ends: [a, b] }: Gap): Narrow {
   return { width, at: pair(at), ends: [pair(a), pair(b)] };
+}
+
+/** An outline that crosses itself has no one inside that a wire could reach; the finding tells of it. */
+function withAnInside({ features, findings }: LaidOut): readonly Feature[] {
+  return findings.some((f) => f.code === "outline/crosses-itself")
+    ? features.filter((f) => findConflicts([f.contour], 1).length === 0)
+    : features;
 }
 
 /** The largest usual wires whose finishing offset, by their own schedule, every outline lets pass. */

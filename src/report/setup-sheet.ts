@@ -25,6 +25,7 @@ import {
   finestText,
   lengthFigure,
   lengthText,
+  longText,
   massText,
 } from "./text.js";
 
@@ -118,7 +119,7 @@ function jobTable(plan: Plan): string {
       ["Leads", leadText(plan.job)],
       [
         "Travel with the wire out",
-        `${fixed(plan.travel.rapid / 1000, 3)} m; in the order of the drawing it would be ${fixed(plan.travel.asDrawn / 1000, 3)} m`,
+        `${longText(plan.travel.rapid / 1000, units, 3)}; in the order of the drawing it would be ${longText(plan.travel.asDrawn / 1000, units, 3)}`,
       ],
       [
         "Program",

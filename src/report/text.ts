@@ -39,6 +39,17 @@ export function placeFigures(
   return `(${figure(x)}, ${figure(y)})`;
 }
 
+/** A long way in metres: "0.453 m", "600 m"; to a digit less "1.49 ft", "1969 ft". */
+export function longText(
+  m: number,
+  units: LengthUnit,
+  decimals: number,
+): string {
+  return units === "in"
+    ? `${fixed((1000 * m) / (12 * mmPer(units)), Math.max(0, decimals - 1))} ft`
+    : `${fixed(m, decimals)} m`;
+}
+
 /** A length (mm) that is far below a tolerance: "0.12 µm", or to a digit less "4.7 µin". */
 export function finestText(
   mm: number,

@@ -57,6 +57,31 @@ describe("what each wire would leave uncut", () => {
       expect(slots.length > 0).toBe(2 * offset >= 0.24);
   });
 
+  it("is told of the other outlines where one crosses itself, on an arc or straight", () => {
+    // The half circle over the top side dips through the bottom one at (7, 0) and (13, 0); a bow tie above it.
+    const dipped = lwpolylineTags(
+      // biome-ignore format: a point each
+      [[0, 0], [20, 0], [20, 4], [15, 4, -1], [5, 4], [0, 4]],
+      true,
+    );
+    const bow = lwpolylineTags(
+      // biome-ignore format: a point each
+      [[0, 10], [20, 20], [20, 10], [0, 20]],
+      true,
+    );
+    const { ok, findings, wires, largestWire } = inspect(
+      order([dipped, bow, circleTags(40, 5, 4)]),
+    );
+    expect(ok).toBe(false);
+    expect(findings.map((f) => f.code)).toEqual([
+      "outline/crosses-itself",
+      "outline/crosses-itself",
+    ]);
+    for (const { uncut, slots } of wires)
+      expect([uncut, slots]).toEqual([[], []]);
+    expect(largestWire).toBe(wires[0]?.diameter);
+  });
+
   it("goes from thick to thin, and what a wire reaches a thinner one reaches too", () => {
     const { wires } = inspect(
       order([circleTags(0, 0, 0.12), circleTags(9, 0, 5)]),

@@ -19,17 +19,16 @@ export function tryChanges(app: App, planner: Planner): TryChange {
     const reason =
       ending.kind === "fault"
         ? ending.fault.message
-        : ending.answer.plan.findings.find(
-            (f) => f.severity === "error" && !known.has(f.message),
-          )?.message;
+        : ending.answer.plan.findings
+            .filter((f) => f.severity === "error" && !known.has(f.message))
+            .map((f) => messageIn(f.message, app.units()))[0];
     if (reason === undefined) {
       notice(null);
       if (app.shown().history.now === now) app.putDown(desk);
       return true;
     }
-    const refusal = `That cannot be: ${messageIn(reason, app.units())}`;
-    notice(refusal);
-    announce(refusal);
+    notice(`That cannot be: ${reason}`);
+    announce(`That cannot be: ${reason}`);
     return false;
   };
 }

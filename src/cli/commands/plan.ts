@@ -1,6 +1,7 @@
 import {
   estimateText,
   finestText,
+  longText,
   messageIn,
   outputFiles,
   planDrawing,
@@ -41,7 +42,7 @@ export function runPlan(args: Arguments): number {
   sayFindings(outcome.findings, units);
   const { features, totals } = summary;
   say(
-    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${trimmed(totals.cutLength / 1000, 3)} m of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
+    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${longText(totals.cutLength / 1000, units, 3)} of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
   );
   for (const text of estimateText(outcome.plan)) say(text);
   const { proof } = outcome;

@@ -1,5 +1,4 @@
 /** What is told of single elements of an SVG: which, on what layer, from what line, what to do. */
-
 import type { Finding } from "../../base/finding.js";
 import { nameText } from "../../base/message.js";
 import { placeText } from "../../base/numbers.js";
