@@ -6,7 +6,7 @@ import { inspectionKey } from "./desk/inspected.js";
 import { keepDesk } from "./desk/kept.js";
 import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
-import { toldAgain, worstFirst } from "./findings.js";
+import { inPageWords, toldAgain, worstFirst } from "./findings.js";
 import { painted } from "./painted.js";
 import type { Draft, Fault, Proved, TaskKind } from "./worker/messages.js";
 import type { Ending, Planner } from "./worker/planner.js";
@@ -157,7 +157,9 @@ export function startApp(desk: Desk, planner: Planner): App {
 
   /** New findings; the one that is chosen stays so when it is told again. */
   function told(list: readonly Finding[]): Pick<Shown, "findings" | "finding"> {
-    const findings = worstFirst(list);
+    const findings = worstFirst(
+      list.map((f) => ({ ...f, message: inPageWords(f.message) })),
+    );
     return { findings, finding: toldAgain(findings, shown.finding) };
   }
 
@@ -178,7 +180,7 @@ export function startApp(desk: Desk, planner: Planner): App {
   function giveUp(ending: Exclude<Ending<TaskKind>, { kind: "done" }>): void {
     const fault =
       ending.kind === "fault"
-        ? ending.fault
+        ? { ...ending.fault, message: inPageWords(ending.fault.message) }
         : {
             code: "page/cancelled",
             message: "cancelled: change something, or undo, to plan again",

@@ -8,6 +8,17 @@ export function worstFirst(findings: readonly Finding[]): Finding[] {
   return SEVERITIES.flatMap((s) => findings.filter((f) => f.severity === s));
 }
 
+/**
+ * A message in the page's words: what is an option of the command line there is chosen in step 1 here, where the page
+ * asks for the unit.
+ */
+export function inPageWords(message: string): string {
+  return message
+    .replace(/ with --units (?=mm|in|px)/, " in step 1: ")
+    .replaceAll(/--units (?=mm|in|px)/g, "")
+    .replaceAll("with --units", "in step 1");
+}
+
 /** mm; with another wire a finding may be told a little beside its old place. */
 const SAME_PLACE = 0.5;
 

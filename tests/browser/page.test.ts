@@ -251,6 +251,71 @@ describe("the page, opened from a folder without a network", () => {
       /noise: .*DXF/,
     );
     expect(await verdict(page)).toContain("No program");
+    // Nothing of the drawing before is left to be taken for this one.
+    for (const step of ["slugs", "order"])
+      expect(await page.textContent(`#s-${step} .sentence`)).toContain(
+        "Nothing is planned",
+      );
+    expect(await page.locator(".world .outline").count()).toBe(0);
+    expect(await page.locator(".overlay .label").count()).toBe(0);
+    expect(await page.locator("[data-row]").count()).toBe(0);
+  });
+
+  it("asks for the unit of a drawing that does not say it", async () => {
+    await begin();
+    await load(
+      page,
+      "bare.svg",
+      '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 960 480"><rect x="96" y="96" width="192" height="96"/></svg>',
+    );
+    const sentence = page.locator("#s-drawing .sentence");
+    expect(await sentence.textContent()).toContain("in step 1: mm");
+    expect(await sentence.textContent()).not.toContain("--");
+    for (const [button, width] of [
+      // CSS: 96 px to the inch.
+      ["px, 96 to the inch", "50.8 mm"],
+      ["millimetres", "192 mm"],
+    ] as const) {
+      await page.getByRole("button", { name: button, exact: true }).click();
+      await page.waitForFunction(
+        (text) =>
+          document
+            .querySelector("#s-drawing .sentence")
+            ?.textContent?.includes(text),
+        `bare is ${width}`,
+      );
+    }
+    await settled(page);
+    expect(await verdict(page)).toContain("The proof holds");
+  });
+
+  it("lets each of several tabs be dragged along the outline", async () => {
+    await begin();
+    await load(page, "window.dxf", dxfText(rectangleTags(0, 0, 90, 60, "W")));
+    await page.getByLabel("Role of layer W").selectOption("opening");
+    await set(page, "Thickness", "200");
+    await page.getByRole("button", { name: "opening-1" }).first().click();
+    const grip = page.locator('[data-grip="tab 2"]');
+    await grip.waitFor();
+    // The handles are drawn anew until the eye rests.
+    await page.waitForTimeout(300);
+    const slider = page.getByLabel("Tab 2: place along the outline");
+    const before = Number(await slider.inputValue());
+    const box = await grip.locator("rect").boundingBox();
+    if (!box) throw new Error("there is no grip");
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 25, y + 25, { steps: 4 });
+    await page.mouse.up();
+    await page
+      .getByRole("button", { name: "Let the plan choose all tabs" })
+      .waitFor();
+    await settled(page);
+    expect(Number(await slider.inputValue())).not.toBe(before);
+    const { features } = JSON.parse(await download(page, "Job file"));
+    expect(features["opening-1"].tab).toHaveLength(2);
+    expect(await verdict(page)).toContain("The proof holds");
   });
 
   it("offers the last desk again", async () => {

@@ -411,41 +411,18 @@ describe("the page, used by hand", () => {
 });
 
 describe("somebody who has never seen the page", () => {
-  it("loads a drawing in inches, takes a 0.2 mm wire, moves a tab to the long straight edge, sees why a corner is flagged and gets a proved program", async () => {
-    const page = await built.open();
-    // A window of 1 × 0.5 in with sharp corners.
-    await load(
-      page,
-      "window.dxf",
+  // A window of 1 × 0.5 in with sharp corners.
+  const drawing = {
+    name: "window.dxf",
+    mimeType: "text/plain",
+    buffer: Buffer.from(
       dxfText(rectangleTags(0, 0, 1, 0.5, "WINDOW"), { insunits: 1 }),
-    );
-    await page.getByLabel("Role of layer WINDOW").selectOption("opening");
-    await settled(page);
-    expect(await page.textContent("#s-drawing .sentence")).toContain(
-      "1 in by 0.5 in",
-    );
-
-    await set(page, "Wire diameter", "0.2 mm");
-    expect(await page.textContent("#s-wire .sentence")).toContain(
-      "A 0.00787 in wire",
-    );
-
-    await page.locator('[data-row="opening-1"]').click();
-    const slider = page.getByLabel("Tab: place along the outline");
-    // A third of the long side, as a share of the way round: 1 / 3 in of 3 in.
-    await slider.fill("111");
-    await slider.dispatchEvent("change");
-    await page.locator('[data-key="free-tab"]').waitFor();
-    await settled(page);
-
-    const why = page.locator(".finding", { hasText: "inside corner" }).first();
-    expect(await why.textContent()).toMatch(/tighter than .* stock stays/);
-    await why.getByRole("button", { name: /Show where/ }).click();
-    await page.locator(".mark.chosen").waitFor();
-
+    ),
+  };
+  /** What both of them have at the end: a proved program in inches, with the tab on the lower edge. */
+  const isDone = async (page: Page): Promise<void> => {
     expect(await verdict(page)).toContain("The proof holds");
-    const program = await download(page, "Program");
-    expect(program).toContain("G70");
+    expect(await download(page, "Program")).toContain("G70");
     const job = JSON.parse(await download(page, "Job file"));
     expect(job.wire.diameter).toBeCloseTo(0.2 / 25.4, 7);
     const [x, y] = job.features["opening-1"].tab.at;
@@ -453,6 +430,96 @@ describe("somebody who has never seen the page", () => {
     expect(x).toBeGreaterThan(0.1);
     expect(x).toBeLessThan(0.9);
     expect(built.troubles).toEqual([]);
+  };
+
+  it("loads a drawing in inches, takes a 0.2 mm wire, moves a tab to the long straight edge, sees why a corner is flagged and gets a proved program, by what stands on the page alone", async () => {
+    const page = await built.open();
+    await page.getByLabel("A drawing, job or desk file").setInputFiles(drawing);
+    await page.getByText("1 in by 0.5 in").waitFor();
+    await page
+      .getByLabel("Role of layer WINDOW")
+      .selectOption({ label: "opening: the plate outside stays" });
+    await settled(page);
+    await set(page, "Wire diameter", "0.2 mm");
+    await page.getByText("A 0.00787 in wire").waitFor();
+
+    await page.getByRole("button", { name: "opening-1" }).first().click();
+    // A third of the long side, as a share of the way round: 1 / 3 in of 3 in.
+    const slider = page.getByLabel("Tab: place along the outline");
+    await slider.fill("111");
+    await slider.dispatchEvent("change");
+    await page.getByRole("button", { name: "Let the plan choose" }).waitFor();
+    await settled(page);
+
+    const why = page
+      .getByRole("list", { name: "Findings" })
+      .getByRole("listitem")
+      .filter({ hasText: "inside corner" })
+      .first();
+    expect(await why.textContent()).toMatch(/tighter than .* stock stays/);
+    await why.getByRole("button", { name: /Show/ }).click();
+    await page.locator(".mark.chosen").waitFor();
+    await isDone(page);
+    await page.context().close();
+  });
+
+  it("does the same by keys alone", async () => {
+    const page = await built.open();
+    const press = page.keyboard.press.bind(page.keyboard);
+    /** Tabs on to the control of that name, as a screen reader would say it. */
+    const goTo = async (name: RegExp): Promise<void> => {
+      for (let i = 0; i < 400; i++) {
+        await press("Tab");
+        const here = await page.evaluate(() => {
+          const e = document.activeElement as HTMLInputElement | null;
+          return (
+            e?.getAttribute("aria-label") ??
+            (e?.labels?.[0]?.textContent || e?.textContent) ??
+            ""
+          );
+        });
+        if (name.test(here.trim())) return;
+      }
+      throw new Error(`no way by keys to ${name}`);
+    };
+    await goTo(/^A drawing, job/);
+    const [chooser] = await Promise.all([
+      page.waitForEvent("filechooser"),
+      press("Space"),
+    ]);
+    await chooser.setFiles(drawing);
+    await page.getByText("1 in by 0.5 in").waitFor();
+    await settled(page);
+
+    await goTo(/^Role of layer WINDOW/);
+    await page.keyboard.type("opening");
+    await page.waitForFunction(() =>
+      document.querySelector('[data-row="opening-1"]'),
+    );
+    await settled(page);
+    await goTo(/^Wire diameter/);
+    await press("Control+A");
+    await page.keyboard.type("0.2 mm");
+    await press("Enter");
+    await page.getByText("A 0.00787 in wire").waitFor();
+    await settled(page);
+
+    await goTo(/^opening-1/);
+    await press("Enter");
+    const slider = page.getByLabel("Tab: place along the outline");
+    await goTo(/^Tab: place along/);
+    await press("Home");
+    for (let i = 0; i < 111; i++) await press("ArrowRight");
+    await press("Tab");
+    await page.getByRole("button", { name: "Let the plan choose" }).waitFor();
+    await settled(page);
+    expect(Number(await slider.inputValue())).toBeGreaterThan(100);
+
+    await goTo(/^Show where.*1/);
+    await press("Enter");
+    await page.locator(".mark.chosen").waitFor();
+    await isDone(page);
+    await page.context().close();
   });
 
   it("prints the setup sheet on A4 and Letter: nothing cut off, cautions on the first page, black on white", async () => {

@@ -1,5 +1,5 @@
 /** A whole desk as one file, and as what the browser keeps between visits: JSON with the drawing in base64. */
-import { InputError, type LengthUnit } from "../../src/index.js";
+import { InputError } from "../../src/index.js";
 import { type Desk, jobText, readJob } from "./desk.js";
 
 const FORMAT = "kerfwright-desk-1";
@@ -43,8 +43,8 @@ export function readBundle(text: string): Desk {
     name,
     drawing: bytes,
     drawingUnit:
-      drawingUnit === "mm" || drawingUnit === "in"
-        ? (drawingUnit as LengthUnit)
+      drawingUnit === "mm" || drawingUnit === "in" || drawingUnit === "px"
+        ? drawingUnit
         : null,
     beside: textsIn(value.beside),
     job: readJob(jobText((value.job ?? {}) as Desk["job"])),

@@ -6,10 +6,15 @@ export interface Desk {
   readonly name: string;
   readonly drawing: Uint8Array;
   /** The drawing's unit when the user had to say it. */
-  readonly drawingUnit: LengthUnit | null;
+  readonly drawingUnit: LengthUnit | "px" | null;
   readonly job: JobFile;
   /** Texts of files that the job names: a process table, a word table. */
   readonly beside: Readonly<Record<string, string>>;
+}
+
+/** Whether a drawing begins with a tag: its figures may then be px. */
+export function isSvg(drawing: Uint8Array): boolean {
+  return /^\s*</.test(new TextDecoder().decode(drawing.subarray(0, 100)));
 }
 
 export type Path = readonly string[];

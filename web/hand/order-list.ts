@@ -115,7 +115,11 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
 
   return {
     element,
-    update({ draft }) {
+    update({ draft, fault }) {
+      if (fault) {
+        drawn = null;
+        refill(element);
+      }
       if (!draft || draft.plan === drawn) return;
       drawn = draft.plan;
       draw(draft.plan);

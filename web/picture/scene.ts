@@ -1,6 +1,6 @@
 /** A plan as layers of path data, bottom to top. Pure. */
 import { type Cut, entriesOf, type Plan, type Vec } from "../../src/index.js";
-import { boxOf, rectOf } from "./box.js";
+import { around, boxOf, rectOf } from "./box.js";
 import { chainPath, circlePath, linesPath, type Origin } from "./paths.js";
 import type { Rect } from "./view.js";
 
@@ -17,6 +17,13 @@ export interface Scene {
   readonly box: Rect;
   readonly shapes: readonly Shape[];
 }
+
+/** A blank sheet. */
+export const EMPTY: Scene = {
+  origin: { x: 0, y: 0 },
+  box: around(0, 0, 10),
+  shapes: [],
+};
 
 /** What one feature or cut adds to a layer; those of one patch are drawn as one path. */
 interface Piece extends Shape {

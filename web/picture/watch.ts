@@ -17,7 +17,7 @@ import { drawMeasure, type Measure, measureText, snapped } from "./measure.js";
 import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
-import { sceneOf } from "./scene.js";
+import { EMPTY, sceneOf } from "./scene.js";
 import { drawSection } from "./section.js";
 import { toDrawing, type View, zoomed } from "./view.js";
 
@@ -44,13 +44,21 @@ export function watchPicture(app: App, picture: Picture): void {
   const reach = (): number => REACH / picture.view().scale;
 
   let drawn: readonly unknown[] = [];
-  app.subscribe(({ draft, feature, findings, finding, about }) => {
+  let drawing: Uint8Array | null = null;
+  app.subscribe(({ draft, feature, findings, finding, about, ...now }) => {
     element.dataset.about = about;
+    // What cannot be planned has no picture: that of the same drawing steps back, that of another goes.
+    element.classList.toggle("old", now.fault !== null);
+    if (now.fault && plan && now.history.now.drawing !== drawing) {
+      plan = null;
+      picture.show(EMPTY);
+    }
     const draws = [draft, feature, findings, finding, about === "order"];
     if (draws.every((d, i) => d === drawn[i])) return;
     drawn = draws;
     if (draft && draft.plan !== plan) {
       plan = draft.plan;
+      drawing = now.history.now.drawing;
       picture.show(sceneOf(plan));
     }
     const outline = plan?.features.find((f) => f.id === feature);

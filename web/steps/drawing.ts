@@ -7,7 +7,7 @@ import {
   lengthText,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
-import type { Path } from "../desk/desk.js";
+import { type Desk, isSvg, type Path } from "../desk/desk.js";
 import { openFile } from "../desk/open.js";
 import { SAMPLES, sampleDesk } from "../desk/samples.js";
 import { h, refill, say, table } from "../dom.js";
@@ -95,7 +95,8 @@ export function drawingStep(app: App, picture: Picture): Step {
     );
     const { units, roles, drawing } = now.job;
     const sheets = findings.filter((f) => f.code === "role/sheet-layer");
-    const said = [now.drawingUnit, units, roles, drawing, sheets];
+    const doubts = findings.some((f) => UNIT_CODES.has(f.code));
+    const said = [now.drawingUnit, units, roles, drawing, sheets, doubts];
     const draws = [inspection, fault, JSON.stringify(said)];
     if (draws.every((d, i) => d === drawn[i])) return;
     drawn = draws;
@@ -177,28 +178,42 @@ function wireWords(i: Inspection, units: LengthUnit): string {
     : `Some corners are sharper than any wire; those aside, the largest that gets in everywhere is ${lengthText(i.largestWireButCorners, units)}.`;
 }
 
+/** Where the drawing leaves its unit in doubt. */
+const UNIT_CODES = new Set([
+  "drawing/no-unit",
+  "drawing/unknown-unit",
+  "drawing/unit-taken",
+  "drawing/unit-doubtful",
+  "drawing/px-unit",
+]);
+
 /** A drawing that says no unit is asked about, never guessed at in silence. */
-function unitQuestion(app: App, { history, fault }: Shown): HTMLElement | null {
-  const asked =
-    fault?.code === "drawing/no-unit" || history.now.drawingUnit !== null;
+function unitQuestion(
+  app: App,
+  { history, fault, findings }: Shown,
+): HTMLElement | null {
+  const { drawing, drawingUnit } = history.now;
+  const codes = [fault?.code ?? "", ...findings.map(({ code }) => code)];
+  const asked = drawingUnit !== null || codes.some((c) => UNIT_CODES.has(c));
   if (!asked) return null;
-  const choose = (unit: LengthUnit) =>
+  const choose = (unit: NonNullable<Desk["drawingUnit"]>, title: string) =>
     h(
       "button",
       {
         type: "button",
         "data-key": `unit-${unit}`,
-        "aria-pressed": String(history.now.drawingUnit === unit),
+        "aria-pressed": String(drawingUnit === unit),
         onclick: () => app.putDown({ ...history.now, drawingUnit: unit }),
       },
-      unit === "mm" ? "millimetres" : "inches",
+      title,
     );
   return h(
     "div",
     { class: "row", role: "group", "aria-label": "Unit of the drawing" },
     h("span", {}, "The drawing’s figures are "),
-    choose("mm"),
-    choose("in"),
+    choose("mm", "millimetres"),
+    choose("in", "inches"),
+    isSvg(drawing) ? choose("px", "px, 96 to the inch") : null,
   );
 }
 

@@ -17,7 +17,7 @@ import {
 } from "../fields.js";
 import { orderList } from "../hand/order-list.js";
 import type { TryChange } from "../hand/try.js";
-import { bodyOf, type Step } from "./step.js";
+import { bodyOf, NOTHING_PLANNED, type Step } from "./step.js";
 
 export function orderStep(app: App, tryChange: TryChange): Step {
   const policy = choiceField(app, {
@@ -83,7 +83,15 @@ export function orderStep(app: App, tryChange: TryChange): Step {
     for (const field of [policy, relief, reliefCut, rates]) field.update(shown);
     byHand.update(shown);
     const { draft } = shown;
-    if (!draft || draft.plan === drawn) return;
+    if (!draft) {
+      if (!shown.fault) return;
+      drawn = null;
+      sentence.textContent = NOTHING_PLANNED;
+      cost.textContent = "";
+      refill(list);
+      return;
+    }
+    if (draft.plan === drawn) return;
     drawn = draft.plan;
     sentence.textContent = sentenceOf(draft.plan, draft.estimate);
     cost.textContent = costText(draft.estimate);

@@ -25,7 +25,7 @@ import { featureEditor } from "../hand/editor.js";
 import type { TryChange } from "../hand/try.js";
 import { rectOf } from "../picture/box.js";
 import type { Picture } from "../picture/picture.js";
-import { bodyOf, type Step } from "./step.js";
+import { bodyOf, NOTHING_PLANNED, type Step } from "./step.js";
 
 export function slugsStep(
   app: App,
@@ -136,7 +136,13 @@ export function slugsStep(
     for (const field of [...fields, leads, more]) field.update(shown);
     const plan = shown.draft?.plan;
     editor.update(shown);
-    if (!plan) return;
+    if (!plan) {
+      if (!shown.fault) return;
+      drawn = null;
+      sentence.textContent = NOTHING_PLANNED;
+      refill(list);
+      return;
+    }
     if (plan !== drawn) {
       drawn = plan;
       sentence.textContent = sentenceOf(plan);
