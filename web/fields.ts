@@ -2,7 +2,7 @@
 import { type LengthUnit, mmPer } from "../src/index.js";
 import type { App, Shown } from "./app.js";
 import { type Path, valueAt, withValue } from "./desk/desk.js";
-import { h } from "./dom.js";
+import { h, say } from "./dom.js";
 
 export interface Field {
   readonly element: HTMLElement;
@@ -71,6 +71,9 @@ export function numberField(app: App, options: NumberOptions): Field {
       const typed = figureIn(input.value, options.unit, units);
       if (document.activeElement !== input || typed !== value)
         input.value = text;
+      const refused = refusedFor(options.path, shown);
+      say(fault, refused);
+      input.setAttribute("aria-invalid", String(refused !== ""));
       const settled = options.settled(shown);
       input.placeholder =
         settled === null ? "" : figureOf(settled, options.unit, units);
@@ -84,6 +87,14 @@ export function numberField(app: App, options: NumberOptions): Field {
       );
     },
   };
+}
+
+/** Why the job's value there cannot be; "" where it can. */
+function refusedFor(path: Path, { fault }: Shown): string {
+  const name = `${path.join(".")} `;
+  return fault?.code === "job/bad-value" && fault.message.startsWith(name)
+    ? fault.message.slice(name.length)
+    : "";
 }
 
 /** What is typed, in the job's unit; a length may name its own: "0.2 mm". NaN when it is no number. */

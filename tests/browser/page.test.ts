@@ -117,6 +117,24 @@ describe("the page, opened from a folder without a network", () => {
     );
   });
 
+  it("says at the field and in the head what is wrong with a value", async () => {
+    await begin();
+    await set(page, "Wire diameter", "9");
+    const field = page.getByLabel("Wire diameter", { exact: true });
+    expect(await field.getAttribute("aria-invalid")).toBe("true");
+    const told = page.locator(
+      `#${await field.getAttribute("aria-describedby")}`,
+    );
+    expect(await told.textContent()).toBe(
+      "must be from 0.02 mm to 0.36 mm, not 9",
+    );
+    expect(await verdict(page)).toContain("wire.diameter must be");
+    await set(page, "Wire diameter", "0.2");
+    expect(await field.getAttribute("aria-invalid")).toBe("false");
+    expect(await told.textContent()).toBe("");
+    expect(await verdict(page)).toContain("The proof holds");
+  });
+
   it("refuses a start hole where it may not stand, says why, and leaves the plan as it was", async () => {
     await begin();
     await page.locator('[data-row="opening-3"]').click();

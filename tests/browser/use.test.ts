@@ -468,6 +468,7 @@ describe("somebody who has never seen the page", () => {
     const press = page.keyboard.press.bind(page.keyboard);
     /** Tabs on to the control of that name, as a screen reader would say it. */
     const goTo = async (name: RegExp): Promise<void> => {
+      const seen: string[] = [];
       for (let i = 0; i < 400; i++) {
         await press("Tab");
         const here = await page.evaluate(() => {
@@ -479,8 +480,9 @@ describe("somebody who has never seen the page", () => {
           );
         });
         if (name.test(here.trim())) return;
+        seen.push(here.trim().slice(0, 30));
       }
-      throw new Error(`no way by keys to ${name}`);
+      throw new Error(`no way by keys to ${name}, only ${seen.join(", ")}`);
     };
     await goTo(/^A drawing, job/);
     const [chooser] = await Promise.all([
@@ -492,7 +494,7 @@ describe("somebody who has never seen the page", () => {
     await settled(page);
 
     await goTo(/^Role of layer WINDOW/);
-    await page.keyboard.type("opening");
+    await press("o");
     await page.waitForFunction(() =>
       document.querySelector('[data-row="opening-1"]'),
     );

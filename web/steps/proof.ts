@@ -13,7 +13,7 @@ import {
 import { type App, type Shown, verdictWords } from "../app.js";
 import { byId, h, refill, table } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
-import type { Proved } from "../worker/messages.js";
+import type { Fault, Proved } from "../worker/messages.js";
 import { bodyOf, type Step } from "./step.js";
 
 const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;
@@ -67,7 +67,7 @@ function drawVerdict(app: App, { proved, stage, fault }: Shown): void {
   const text = stage
     ? `… ${capital(stage)}.`
     : fault
-      ? "✕ No program: see step 1."
+      ? `✕ No program: ${briefly(fault)}`
       : proved
         ? `${good ? "✓" : "✕"} ${verdictWords(proved)}`
         : "";
@@ -96,6 +96,15 @@ function drawVerdict(app: App, { proved, stage, fault }: Shown): void {
         )
       : null,
   );
+}
+
+/** So many letters fit into the head of the page. */
+const BRIEF = 90;
+
+function briefly({ code, message }: Fault): string {
+  return code === "job/bad-value" && message.length <= BRIEF
+    ? `${message}.`
+    : "see step 1.";
 }
 
 function capital(text: string): string {
