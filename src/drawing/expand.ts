@@ -29,7 +29,7 @@ import {
 import {
   type Block,
   blockFinder,
-  cellPlacement,
+  cellPlacements,
   cellsOf,
   expansionCounter,
   insertFault,
@@ -147,8 +147,10 @@ export function expand(
         segments += shape.contour.segments.length;
         if (segments > MAX_SEGMENTS)
           throw tooLarge(`has more than ${MAX_SEGMENTS} lines and arcs`);
-        for (const s of shape.contour.segments) requireNear(s.start, e);
-        for (const s of shape.contour.segments.slice(-1)) requireNear(s.end, e);
+        for (const s of shape.contour.segments) {
+          requireNear(s.start, e);
+          requireNear(s.end, e);
+        }
         strands.push({
           layer,
           contour: shape.contour,
@@ -221,10 +223,10 @@ export function expand(
       );
     const blocks = [...around.blocks, block.key];
     const [columns, rows] = cellsOf(e);
+    const cell = cellPlacements(e, block);
     for (let row = 0; row < rows; row++)
       for (let column = 0; column < columns; column++) {
-        const cell = cellPlacement(e, block, column, row);
-        const place = compose(around.place, cell);
+        const place = compose(around.place, cell(column, row));
         for (const inner of block.entities)
           visit(inner, { place, layer, lineType, blocks });
       }

@@ -74,24 +74,21 @@ export function expansionCounter(
 }
 
 /** Scale, then the cell of the array, then turn, then the place in the insertion's own system; less the block's base. */
-export function cellPlacement(
+export function cellPlacements(
   e: Entity,
   { base }: Block,
-  column: number,
-  row: number,
-): Placement {
+): (column: number, row: number) => Placement {
   const scale = scaling(number(e, 41, 1), number(e, 42, 1), zScale(e));
-  const cell = translation({
-    x: column * number(e, 44, 0),
-    y: row * number(e, 45, 0),
-    z: 0,
-  });
   const at = translation(point(e, 10) ?? { x: 0, y: 0, z: 0 });
   const turn = rotation(number(e, 50, 0));
+  const own = [objectSystem(extrusion(e)), at, turn].reduce(compose);
   const toBase = translation({ x: -base.x, y: -base.y, z: -base.z });
-  return [objectSystem(extrusion(e)), at, turn, cell, scale, toBase].reduce(
-    compose,
-  );
+  const across = number(e, 44, 0);
+  const up = number(e, 45, 0);
+  return (column, row) => {
+    const cell = translation({ x: column * across, y: row * up, z: 0 });
+    return compose(compose(compose(own, cell), scale), toBase);
+  };
 }
 
 /** A z scale of 0 flattens what lies flat anyway. */

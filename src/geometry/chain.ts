@@ -67,8 +67,9 @@ export function chainStrands(
         strands: [index],
       });
     else
-      for (const s of segments.flatMap(halved))
-        loose.push({ segment: s, strand: index });
+      for (const s of segments)
+        for (const half of halved(s))
+          loose.push({ segment: half, strand: index });
   });
 
   const { pieces, overlaps } = withoutOverlaps(loose, onStep);

@@ -18,7 +18,11 @@ import { cross, distance, dot, length, sub, type Vec } from "./vec.js";
 export function dropSlivers(
   segments: readonly Segment[],
   closed: boolean,
-): { segments: Segment[]; dropped: { at: Vec; size: number }[] } {
+): {
+  segments: readonly Segment[];
+  dropped: readonly { at: Vec; size: number }[];
+} {
+  if (isSound(segments, closed)) return { segments, dropped: NONE };
   const kept: Segment[] = [];
   const dropped: { at: Vec; size: number }[] = [];
   for (const s of segments) {
@@ -36,6 +40,22 @@ export function dropSlivers(
   if (closed && first && last && distance(last.end, first.start) <= SAME_DRAWN)
     kept[kept.length - 1] = betweenEnds(last, last.start, first.start);
   return { segments: kept, dropped };
+}
+
+const NONE: readonly never[] = [];
+
+/** As nearly all are: no slivers, and each begins to the last bit where the one before ends, or far from there. */
+function isSound(segments: readonly Segment[], closed: boolean): boolean {
+  let before = closed ? segments.at(-1) : undefined;
+  for (const s of segments) {
+    if (segmentLength(s) <= SAME_DRAWN) return false;
+    if (before) {
+      const off = distance(before.end, s.start);
+      if (off > 0 && off <= SAME_DRAWN) return false;
+    }
+    before = s;
+  }
+  return true;
 }
 
 /** A closed contour, counter-clockwise, with runs merged where that moves nothing by more than `SAME_POINT`. */
