@@ -22,8 +22,8 @@ const MOST_TOLD = 10;
 const FEW = 3;
 
 /**
- * Place by place, the smallest gap first; but where nothing closes of all that is drawn on a layer with one line type,
- * it is hardly an outline and told of as a whole.
+ * Place by place, the smallest gap first; but what is drawn as centre lines are, and what lies open in numbers on a layer
+ * where nothing closes, is hardly an outline and told of as a whole.
  *
  * @param open nearest to closing first
  */
@@ -36,30 +36,33 @@ export function openFindings(
   if (open.length === 0) return [];
   const nearest = nearestEnds(open, onStep);
   const layerOf = (e: End): string => (open[e.chain] as OpenChain).layer;
-  const all = [...open, ...outlines];
+  // A centre line crosses what it goes through: nothing is to be trimmed there.
+  const solid = [...open, ...outlines].filter((c) => !hasMeaning(c.lineType));
+  const indexOf = new Map(solid.map((c, i) => [c, i]));
   const across = acrossFinder(
-    all.map((c) => c.contour),
+    solid.map((c) => c.contour),
     onStep,
   );
   const kinds = kindsOf(open, openGaps(open, onStep), outlines);
   return kinds
-    .flatMap(({ chains, gaps, closes }): Told[] => {
+    .flatMap((kind): Told[] => {
+      const { chains, gaps } = kind;
       const { layer, lineType } = chains[0] as OpenChain;
-      const first = (gaps[0] as OpenGap).gap.size;
-      if (!closes && chains.length > FEW)
-        return [{ size: first, finding: looseFinding(chains, gaps, chainGap) }];
+      const size = (gaps[0] as OpenGap).gap.size;
+      if (hasMeaning(lineType) || (!kind.closes && chains.length > FEW))
+        return [{ size, finding: looseFinding(kind, chainGap) }];
       const told = gaps.slice(0, MOST_TOLD).map(({ gap, chain: i }): Told => {
         onStep();
         const chain = open[i] as OpenChain;
         const [neighbour] = endsOf(chain.contour).flatMap(
           (p) => nearest(p, (e) => layerOf(e) !== layer, chainGap) ?? [],
         );
-        const crossed = across(i);
+        const crossed = across(indexOf.get(chain) as number);
         const finding = openFinding(
           chain,
           gap,
           adviceFor(chainGap, neighbour ? layerOf(neighbour) : null),
-          crossed && crossingText(crossed.at, all[crossed.other], chain),
+          crossed && crossingText(crossed.at, solid[crossed.other], chain),
         );
         return { size: gap.size, finding };
       });
@@ -78,6 +81,10 @@ export function openFindings(
     .map((t) => t.finding);
 }
 
+function hasMeaning(lineType: string | undefined): boolean {
+  return lineType !== undefined && likelyMeaning(lineType) !== null;
+}
+
 interface Told {
   /** The gap it tells of first, mm. */
   readonly size: number;
@@ -91,6 +98,8 @@ interface Kind {
   readonly gaps: OpenGap[];
   /** Whether anything of it closes. */
   readonly closes: boolean;
+  /** Whether there is nothing else on the layer. */
+  readonly alone: boolean;
 }
 
 function kindsOf(
@@ -101,6 +110,11 @@ function kindsOf(
   const keyOf = (c: OpenChain | Outline): string =>
     `${c.layer}\n${c.lineType ?? ""}`;
   const closed = new Set(outlines.map(keyOf));
+  const onLayer = new Map<string, Set<string>>();
+  for (const c of [...open, ...outlines]) {
+    const keys = onLayer.get(c.layer) ?? new Set();
+    onLayer.set(c.layer, keys.add(keyOf(c)));
+  }
   const kinds = new Map<string, Kind>();
   for (const chain of open) {
     const key = keyOf(chain);
@@ -108,6 +122,7 @@ function kindsOf(
       chains: [],
       gaps: [],
       closes: closed.has(key),
+      alone: onLayer.get(chain.layer)?.size === 1,
     };
     kind.chains.push(chain);
     kinds.set(key, kind);
@@ -122,8 +137,7 @@ function kindsOf(
 const PLACES = 3;
 
 function looseFinding(
-  chains: readonly OpenChain[],
-  gaps: readonly OpenGap[],
+  { chains, gaps, alone }: Kind,
   chainGap: number,
 ): Finding {
   const { layer, lineType } = chains[0] as OpenChain;
@@ -133,22 +147,35 @@ function looseFinding(
     .map(
       ({ gap }) => `${trimmed(gap.size, 4)} mm at ${placeText(pair(gap.from))}`,
     );
+  const one = chains.length === 1;
   const what =
     (lineType && likelyMeaning(lineType)) ?? "centre lines or the like";
   return {
     code: "outline/not-closed",
     severity: "error",
-    message: `Nothing ${ofKind(layer, lineType)} closes: ${chains.length} lines are open, nearest to closing ${places.join(", ")}. If they are ${what}, leave them out: ${waysOut(layer, lineType)}. An outline among them wants closing (ends up to ${trimmed(chainGap, 4)} mm apart are joined).`,
+    message: `${one ? "1 line" : `${chains.length} lines`} ${ofKind(layer, lineType)} ${one ? "does" : "do"} not close, nearest to it by ${places.join(", ")}. If ${one ? "it is of the" : "they are"} ${what}, leave ${one ? "it" : "them"} out: ${waysOut(layer, lineType, alone)}. ${one ? "An outline" : "An outline among them"} wants closing (ends up to ${trimmed(chainGap, 4)} mm apart are joined).`,
     where,
     layers: [layer],
   };
 }
 
-function waysOut(layer: string, lineType: string | undefined): string {
-  const ofLayer = `--skip-layer ${optionText(layer)}, or its layer's role ignore`;
-  return lineType === undefined
-    ? ofLayer
-    : `--skip-line-type ${optionText(lineType)} (drawing.skipLineTypes in the job), ${ofLayer}`;
+/** The layer only where nothing else is on it. */
+function waysOut(
+  layer: string,
+  lineType: string | undefined,
+  alone: boolean,
+): string {
+  const byType =
+    lineType === undefined
+      ? []
+      : [
+          `--skip-line-type ${optionText(lineType)} (drawing.skipLineTypes in the job)`,
+        ];
+  const byLayer =
+    alone || lineType === undefined
+      ? [`--skip-layer ${optionText(layer)}`, "its layer's role ignore"]
+      : [];
+  return [...byType, ...byLayer].join(" or ");
 }
 
 function ofKind(layer: string, lineType: string | undefined): string {
@@ -213,6 +240,5 @@ function openFinding(
 }
 
 function typeText(lineType: string): string {
-  const meaning = likelyMeaning(lineType);
-  return ` It is drawn with line type ${nameText(lineType)}${meaning === null ? "" : `, as ${meaning} are`}: --skip-line-type ${optionText(lineType)} leaves such lines out.`;
+  return ` It is drawn with line type ${nameText(lineType)}: --skip-line-type ${optionText(lineType)} leaves such lines out.`;
 }

@@ -15,6 +15,7 @@ import { tooLarge } from "./damage.js";
 import type { OpenChain, Outline, Repair } from "./drawing.js";
 import type { Strand } from "./expand.js";
 import { LEAST_PIECES, PIECES_PER_SEGMENT } from "./limits.js";
+import { likelyMeaning } from "./line-types.js";
 import { openChains } from "./open-chains.js";
 import { openFindings } from "./open-findings.js";
 import type { ReadPhase } from "./read-options.js";
@@ -240,18 +241,26 @@ function conflictFinding(
       message: `Outline ${one.id} on layer ${nameText(one.layer)} crosses or touches itself at ${place}; draw it so that it encloses one area.`,
       ...about,
     };
+  const aside = [one, other]
+    .flatMap(({ id, lineType }) => {
+      const meaning = lineType === undefined ? null : likelyMeaning(lineType);
+      return meaning === null
+        ? []
+        : `, or leave out ${id}, drawn with line type ${nameText(lineType ?? "")} as ${meaning} are, with --skip-line-type`;
+    })
+    .join("");
   const both = `Outlines ${one.id} (layer ${nameText(one.layer)}) and ${other.id} (layer ${nameText(other.layer)})`;
   return kind === "crosses"
     ? {
         code: "outline/crosses-another",
         severity: "error",
-        message: `${both} cross at ${place}; move them apart, or draw them as one outline.`,
+        message: `${both} cross at ${place}; move them apart, or draw them as one outline${aside}.`,
         ...about,
       }
     : {
         code: "outline/touches-another",
         severity: "warning",
-        message: `${both} touch at ${place}: nothing is left between them there; move them apart.`,
+        message: `${both} touch at ${place}: nothing is left between them there; move them apart${aside}.`,
         ...about,
       };
 }

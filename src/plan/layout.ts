@@ -12,7 +12,7 @@ import { frameFindings } from "./frames.js";
 import type { Job } from "./job.js";
 import { missingLayers, sameLayer } from "./layer-choice.js";
 import { lineTypeFindings } from "./line-types.js";
-import { sheetLayerFindings } from "./sheet-layers.js";
+import { isOneLayer, sheetLayerFindings } from "./sheet-layers.js";
 
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index. */
@@ -65,7 +65,10 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   }
   findings.push(...nestingFindings(features));
   findings.push(...lineTypeFindings(drawing, roles, job));
-  const told = new Set(sheets.flatMap((f) => f.layers ?? []));
+  // Where all is on one layer, that layer cannot be left out: everything on it is told one by one.
+  const told = new Set(
+    isOneLayer(drawing) ? [] : sheets.flatMap((f) => f.layers ?? []),
+  );
   findings.push(
     ...frameFindings(drawing, roles, job).filter(
       (f) => !f.layers?.some((layer) => told.has(layer)),
@@ -84,13 +87,24 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   };
 }
 
-/** What lies open on a layer that is told of as a whole. */
-function isScrap(f: Finding, told: ReadonlySet<string>): boolean {
+/** What lies open or crosses on layers that are told of as a whole. */
+function isScrap(
+  { code, layers = [] }: Finding,
+  told: ReadonlySet<string>,
+): boolean {
   return (
-    f.code === "outline/not-closed" &&
-    (f.layers ?? []).some((layer) => told.has(layer))
+    SCRAP_CODES.has(code) &&
+    layers.length > 0 &&
+    layers.every((layer) => told.has(layer))
   );
 }
+
+const SCRAP_CODES: ReadonlySet<string> = new Set([
+  "outline/not-closed",
+  "outline/crosses-itself",
+  "outline/crosses-another",
+  "outline/touches-another",
+]);
 
 function someplace(o: Outline): readonly [number, number] {
   return pair((o.contour.segments[0] as Segment).start);

@@ -25,10 +25,11 @@ const MOST_TOLD = 10;
  * read as an outline turns openings into parts.
  */
 export function sheetLayerFindings(
-  { skipped, outlines, open }: Drawing,
+  drawing: Drawing,
   roles: readonly OutlineRole[],
   job: Job,
 ): Finding[] {
+  const { skipped, outlines, open } = drawing;
   const writing = new Map<string, string[]>();
   for (const { kind, layer, count } of skipped)
     if (WRITING.has(kind) && !isSettled(layer, job))
@@ -43,7 +44,11 @@ export function sheetLayerFindings(
     const scraps = open.filter((o) => o.layer === layer);
     return closed.length + scraps.length === 0
       ? []
-      : [sheetFinding(layer, texts, closed, scraps, outlines)];
+      : [
+          isOneLayer(drawing)
+            ? mixedFinding(layer, texts, closed)
+            : sheetFinding(layer, texts, closed, scraps, outlines),
+        ];
   });
   const rest = findings.slice(MOST_TOLD);
   if (rest.length === 0) return findings;
@@ -55,6 +60,11 @@ export function sheetLayerFindings(
       message: `${rest.length} more layers hold text or dimensions beside outlines; pick the layers to cut with --only-layer (drawing.only in the job).`,
     },
   ];
+}
+
+/** Whether all that may be cut is on one layer. */
+export function isOneLayer({ outlines, open }: Drawing): boolean {
+  return new Set([...outlines, ...open].map((o) => o.layer)).size <= 1;
 }
 
 /** Somebody said what the layer is. */
@@ -96,6 +106,24 @@ function sheetFinding(
     severity: within.length > 0 || nearest ? "error" : "warning",
     message: `Layer ${nameText(layer)} holds ${texts.join(", ")} and, beside that, ${facts.join(" and ")}. If that is a frame, a title block or dimensions, leave it out with --skip-layer or the role ignore; if it is to be cut, pick it with --only-layer or give it a role.`,
     ...(where && { where: pair(where) }),
+    layers: [layer],
+  };
+}
+
+/** All of the work is on the layer, so that leaving it out is no way out. */
+function mixedFinding(
+  layer: string,
+  texts: readonly string[],
+  closed: readonly Outline[],
+): Finding {
+  const work =
+    closed.length === 0
+      ? ""
+      : ` Of the closed outlines on it ${closed.length} ${closed.length === 1 ? "counts" : "count"} as work, the largest ${sizeText(closed)}.`;
+  return {
+    code: "role/sheet-layer",
+    severity: "warning",
+    message: `Everything is drawn on layer ${nameText(layer)}, ${texts.join(", ")} too, so the work cannot be told from frame, title block and dimensions by layers.${work} If some are no work, delete them, move them to a layer of their own, give them the role ignore by their ids (features in the job), or leave out their line type with --skip-line-type; if all are, --only-layer ${nameText(layer)} says so.`,
     layers: [layer],
   };
 }

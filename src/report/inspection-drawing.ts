@@ -28,6 +28,8 @@ const HEAD = 19;
 const ROW = 4.6;
 const SAMPLE = 11;
 const LINE_LETTERS = 135;
+/** …and in bold on the half that the table has. */
+const TABLE_LETTERS = 56;
 
 export interface Inspected {
   readonly drawing: Drawing;
@@ -250,6 +252,7 @@ function wireTable(
   const { paper } = frame;
   if (inspection.contours.length === 0) return { markup: "", height: 0 };
   const columns = [0, 22, 46, 68].map((mm) => paper(SHEET.width / 2 + 2 + mm));
+  const largest = wrap(`Largest: ${wireText(inspection)}`, TABLE_LETTERS);
   const rows = inspection.wires.map((w) => [
     `${w.diameter === job.wire.diameter ? "▸ " : ""}${lengthText(w.diameter, inspection.shownIn)}`,
     w.uncut.length === 0 ? "none" : String(w.uncut.length),
@@ -276,15 +279,14 @@ function wireTable(
       ...rows.map((texts, i) =>
         row(texts, i + 1, texts[0]?.startsWith("▸") ?? false),
       ),
-      textAt(
-        frame,
-        columns[0] ?? 0,
-        y + step * (rows.length + 2),
-        `Largest: ${wireText(inspection)}`,
-        { size: TEXT.small, bold: true },
+      ...largest.map((text, k) =>
+        textAt(frame, columns[0] ?? 0, y + step * (rows.length + 2 + k), text, {
+          size: TEXT.small,
+          bold: true,
+        }),
       ),
     ].join("\n"),
-    height: step * (rows.length + 2.5),
+    height: step * (rows.length + 1.5 + largest.length),
   };
 }
 

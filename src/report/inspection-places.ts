@@ -1,9 +1,10 @@
 /** The places of an inspection that a person should look at, the most telling first. */
 import { messageIn } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
+import { likelyMeaning } from "../drawing/line-types.js";
 import type { Job } from "../plan/job.js";
-import type { Inspection, OpenGap } from "./inspection.js";
-import { lengthText } from "./text.js";
+import { type Inspection, isAid, type OpenGap } from "./inspection.js";
+import { countText, lengthText } from "./text.js";
 
 type Place = readonly [number, number];
 
@@ -34,6 +35,7 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
         at: gap.from,
         line: [gap.from, gap.to] as const,
       })),
+    ...aids(i),
     ...(i.narrowestSlot
       ? [
           {
@@ -74,15 +76,30 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
   ]);
 }
 
-/** Every gap of what is to be cut once, though the chains on both sides of it have it; the smallest first. */
+/** Every gap of what may be an outline to be cut once, though the chains on both sides of it have it; the smallest first. */
 function openGaps({ open }: Inspection) {
   const gaps = new Map<string, { layer: string; gap: OpenGap }>();
-  for (const { layer, ignored, gap, otherGap } of open)
+  for (const { layer, ignored, gap, otherGap } of open.filter((o) => !isAid(o)))
     for (const g of otherGap ? [gap, otherGap] : [gap]) {
       const key = `${layer} ${[g.from.join(), g.to.join()].sort().join(" ")}`;
       if (!ignored && !gaps.has(key)) gaps.set(key, { layer, gap: g });
     }
   return [...gaps.values()].sort((a, b) => a.gap.size - b.gap.size);
+}
+
+/** Centre lines and the like: one mark for all of a layer and line type. */
+function aids({ open }: Inspection): LookAt[] {
+  const kinds = new Map<string, { count: number; at: Place; what: string }>();
+  for (const { layer, lineType = "", ignored, gap } of open) {
+    if (ignored || !isAid({ lineType })) continue;
+    const what = `line type ${lineType}, layer ${layer}, open: ${likelyMeaning(lineType)}?`;
+    const kind = kinds.get(what) ?? { count: 0, at: gap.from, what };
+    kinds.set(what, { ...kind, count: kind.count + 1 });
+  }
+  return [...kinds.values()].map(({ count, at, what }) => ({
+    text: `${countText(count, "line")} with ${what}`,
+    at,
+  }));
 }
 
 /** One mark for one place, whatever there is to say of it. */

@@ -1,7 +1,7 @@
 /** The inspection as text for people, at most 100 columns wide. */
 import { fixed, trimmed } from "../base/numbers.js";
 import { mmPer } from "../base/units.js";
-import type { Inspection } from "./inspection.js";
+import { type Inspection, isAid } from "./inspection.js";
 import { countText, lengthText, placeFigures } from "./text.js";
 
 type Place = readonly [number, number];
@@ -155,12 +155,20 @@ function openOutlines(i: Inspection): readonly string[] {
   const place = (p: Place): string => placeFigures(p, i.shownIn);
   const gap = ({ size, from, to }: (typeof i.open)[number]["gap"]): string =>
     `${mm(size)} from ${place(from)} to ${place(to)}`;
-  return capped(
-    i.open.map(
-      (o) =>
-        `${short(o.layer, 16)}${o.lineType === undefined ? "" : ` in ${short(o.lineType, 16)}`}${o.ignored ? " (ignored)" : ""}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
-    ),
-  );
+  const named = (o: (typeof i.open)[number]): string =>
+    `${short(o.layer, 16)}${o.lineType === undefined ? "" : ` in ${short(o.lineType, 16)}`}${o.ignored ? " (ignored)" : ""}`;
+  const aids = new Map<string, number>();
+  for (const o of i.open)
+    if (isAid(o)) aids.set(named(o), (aids.get(named(o)) ?? 0) + 1);
+  return capped([
+    ...i.open
+      .filter((o) => !isAid(o))
+      .map(
+        (o) =>
+          `${named(o)}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
+      ),
+    ...[...aids].map(([name, count]) => `${name}: ${countText(count, "line")}`),
+  ]);
 }
 
 /** Down to the first wire that leaves nothing: thinner ones leave nothing either. */

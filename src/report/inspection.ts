@@ -10,6 +10,7 @@ import type {
   Repair,
   Skipped,
 } from "../drawing/drawing.js";
+import { likelyMeaning } from "../drawing/line-types.js";
 import {
   type Contour,
   contourArea,
@@ -186,6 +187,11 @@ function openEnds({
     gap: openGap(gap),
     otherGap: otherGap && openGap(otherGap),
   };
+}
+
+/** Whether it is drawn as what only helps to read a sheet: a centre line, a hidden edge. */
+export function isAid({ lineType }: { readonly lineType?: string }): boolean {
+  return lineType !== undefined && likelyMeaning(lineType) !== null;
 }
 
 function openGap({ size, from, to }: OpenChain["gap"]): OpenGap {

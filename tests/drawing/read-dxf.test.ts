@@ -139,7 +139,7 @@ describe("a drawing", () => {
     expect(open).toHaveLength(200);
     expect(findings).toHaveLength(1);
     expect(findings[0]?.message).toMatch(
-      /^Nothing on layer CENTER closes: 200 lines are open, nearest to closing 1 mm at/,
+      /^200 lines on layer CENTER do not close, nearest to it by 1 mm at/,
     );
   });
 

@@ -9,6 +9,7 @@ import {
   insertTags,
   lineTags,
   type Tags,
+  textTags,
 } from "../helpers/dxf.js";
 
 /** Group 6 names the line type of an entity. */
@@ -34,7 +35,7 @@ describe("a drawing that has everything on layer 0", () => {
     expect(ok).toBe(false);
     expect(findings.map((f) => f.code)).toEqual(["outline/not-closed"]);
     expect(findings[0]?.message).toMatch(
-      /^Nothing on layer 0 with line type CENTER closes: 8 lines are open.*If they are centre lines.*--skip-line-type CENTER/,
+      /^8 lines on layer 0 with line type CENTER do not close, .*If they are centre lines.*--skip-line-type CENTER/,
     );
   });
 
@@ -75,7 +76,37 @@ describe("a drawing that has everything on layer 0", () => {
     ]);
     const [gap, centres] = look(open).findings;
     expect(gap?.message).toMatch(/is open by 0\.05 mm/);
-    expect(centres?.message).toMatch(/^Nothing on layer 0 with line type/);
+    expect(centres?.message).toMatch(/^8 lines on layer 0 with line type/);
+  });
+
+  it("with a pitch circle through the holes tells what of each crossing may be left out", () => {
+    const pitch = typed("CENTER", circleTags(60, 0, 60));
+    const { findings } = look(dxfText([...holes, ...crosses, pitch]));
+    const crossing = findings.filter((f) => f.code.includes("crosses"));
+    expect(crossing.length).toBeGreaterThan(0);
+    for (const f of crossing)
+      expect(f.message).toMatch(
+        /or leave out c5, drawn with line type CENTER as centre lines are, with --skip-line-type\.$/,
+      );
+    expect(
+      findings.filter((f) => f.code === "outline/not-closed"),
+    ).toHaveLength(1);
+  });
+
+  it("and text is not told to leave that layer out, and its gaps are told", () => {
+    const gap = [lineTags(200, 0, 230, 0), lineTags(230, 0.05, 200, 9)];
+    const { findings } = look(
+      dxfText([...holes, ...crosses, ...gap, textTags(0, 50, "plate")]),
+    );
+    expect(findings.map((f) => [f.code, f.severity])).toEqual([
+      ["role/sheet-layer", "warning"],
+      ["outline/not-closed", "error"],
+      ["outline/not-closed", "error"],
+      ["outline/not-closed", "error"],
+    ]);
+    expect(findings[0]?.message).toMatch(/^Everything is drawn on layer 0/);
+    expect(findings[0]?.message).not.toContain("--skip-layer");
+    expect(findings[1]?.message).toContain("open by 0.05 mm");
   });
 
   it("is told that it has no line type of a misspelt name", () => {

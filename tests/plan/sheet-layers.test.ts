@@ -53,6 +53,12 @@ describe("a frame with a title block around the work", () => {
       expect(told?.message).toContain(said);
   });
 
+  it("is told of as a whole, not crossing by crossing", () => {
+    const titleBlock = rectangleTags(217, 150, 60, 40, "FRAME");
+    const { findings } = looked([...frame, ...titleBlock, ...die]);
+    expect(findings.map((f) => f.code)).toEqual(["role/sheet-layer"]);
+  });
+
   it.each<[string, JobFile]>([
     ["skipped", { drawing: { skip: ["FRAME"] } }],
     ["not picked", { drawing: { only: ["DIE"] } }],
