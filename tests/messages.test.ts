@@ -52,6 +52,18 @@ describe("a message in a job in inches", () => {
     expect(inches(`${mm} mm`)).toBe(asked);
   });
 
+  it.each([
+    // Usual wires, 0.25, 0.1 and 0.02 mm, as wire lists have them in inches.
+    ["0.25 mm", "0.00984 in"],
+    ["0.1 mm", "0.00394 in"],
+    ["0.02 mm", "0.00079 in"],
+    // What the proof measures, in tenths of a micrometre: millionths of an inch.
+    ["0.0004 mm", "0.000016 in"],
+    ["0.0035 mm", "0.00014 in"],
+  ])("shows enough digits of %s: %s", (mm, inch) => {
+    expect(inches(mm)).toBe(inch);
+  });
+
   it("is as fine as it is in mm: off by no more than its last digit there, and never nothing", () => {
     fc.assert(
       fc.property(

@@ -32,17 +32,18 @@ export function messageIn(message: string, units: LengthUnit): string {
 }
 
 /**
- * A figure of a message (mm; mm² with power 2) in the unit: as fine as it is told in mm and no finer, so that 0.2007 mm
- * of 0.0079 in come back as just that; four decimals at least, for figures that end early are mostly exact; and where
- * that would leave less than two digits of a small one, up to another decimal for each power.
+ * A figure of a message (mm; mm² with power 2) in the unit: as fine as it is told in mm and no finer, so that the 0.2007 mm
+ * of 0.0079 in come back as just that; four decimals at least. A small one gets up to another decimal for each power
+ * until it shows two digits, or three where it is round in mm, as sizes of wire are: 0.25 mm are 0.00984 in.
  */
 function figureIn(figure: string, units: LengthUnit, power = 1): string {
   const value = Number(figure) / mmPer(units) ** power;
   const given = figure.split(".")[1]?.length ?? 0;
   const least = Math.max(4, given + power);
-  const twoDigits = 1 - Math.floor(Math.log10(Math.abs(value)));
-  const most = Math.max(least, given + 2 * power);
-  return trimmed(value, Math.min(Math.max(least, twoDigits), most));
+  const most = Math.max(3, given) + 2 * power;
+  const digits = given < 3 ? 3 : 2;
+  const shown = digits - 1 - Math.floor(Math.log10(Math.abs(value)));
+  return trimmed(value, Math.min(Math.max(least, shown), most));
 }
 
 /** A name in a message: as it is, or cited where it would read as a length or a place. */
