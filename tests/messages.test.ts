@@ -142,6 +142,34 @@ describe("a name from a drawing", () => {
   });
 });
 
+const SRC = new URL("../src/", import.meta.url);
+
+/** Texts of the files of these floors, by their paths. */
+const sources = (floors: readonly string[]): [path: string, text: string][] =>
+  floors.flatMap((floor) =>
+    readdirSync(new URL(floor, SRC), { recursive: true, encoding: "utf8" })
+      .filter((file) => file.endsWith(".ts"))
+      .map((file): [string, string] => [
+        `${floor}/${file}`,
+        readFileSync(new URL(`${floor}/${file}`, SRC), "utf8"),
+      ]),
+  );
+
+describe("every layer in a message", () => {
+  it("comes in by nameText, so that no name is taken for a length", () => {
+    const named = sources(["drawing", "plan", "proof"]).flatMap(
+      ([path, text]) =>
+        [...text.matchAll(/[lL]ayers? \$\{[^}]*/g)].map(
+          (m) => `${path}: ${m[0]}`,
+        ),
+    );
+    expect(named.length).toBeGreaterThan(20);
+    expect(named.filter((n) => !/(?:name|names|option)Text/.test(n))).toEqual(
+      [],
+    );
+  });
+});
+
 describe("every figure in a message", () => {
   /** Floors whose texts are messages; `report` and `cli` write figures in the unit they are read in. */
   const FLOORS = ["drawing", "plan", "program", "proof", "process", "geometry"];
@@ -154,31 +182,19 @@ describe("every figure in a message", () => {
   it("has its unit behind it, so that it can be told in another", () => {
     const bare: string[] = [];
     let figures = 0;
-    for (const floor of FLOORS)
-      for (const file of readdirSync(
-        new URL(`../src/${floor}`, import.meta.url),
-        {
-          recursive: true,
-          encoding: "utf8",
-        },
-      )) {
-        if (!file.endsWith(".ts")) continue;
-        const text = readFileSync(
-          new URL(`../src/${floor}/${file}`, import.meta.url),
-          "utf8",
-        );
-        for (const m of text.matchAll(new RegExp(FIGURE, "g"))) {
-          figures++;
-          const rest = text.slice(m.index + m[0].length);
-          const before = text.slice(0, m.index);
-          // Behind "×" a factor, or the second of two lengths whose unit follows; ${unit} is the job's own.
-          const told =
-            WITH_UNIT.test(rest) ||
-            / × $/.test(before) ||
-            rest.startsWith(" ${unit");
-          if (!told) bare.push(`${floor}/${file}: ${m[0]}`);
-        }
+    for (const [path, text] of sources(FLOORS)) {
+      for (const m of text.matchAll(new RegExp(FIGURE, "g"))) {
+        figures++;
+        const rest = text.slice(m.index + m[0].length);
+        const before = text.slice(0, m.index);
+        // Behind "×" a factor, or the second of two lengths whose unit follows; ${unit} is the job's own.
+        const told =
+          WITH_UNIT.test(rest) ||
+          / × $/.test(before) ||
+          rest.startsWith(" ${unit");
+        if (!told) bare.push(`${path}: ${m[0]}`);
       }
+    }
     expect(figures).toBeGreaterThan(100);
     expect(bare).toEqual([]);
   });

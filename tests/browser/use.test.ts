@@ -456,7 +456,14 @@ describe("somebody who has never seen the page", () => {
       .getByRole("listitem")
       .filter({ hasText: "inside corner" })
       .first();
-    expect(await why.textContent()).toMatch(/tighter than .* stock stays/);
+    // At (0, 0), by how far the wire's centre stays off and by √2 - 1 times that.
+    const told = (await why.textContent()) ?? "";
+    expect(told).toMatch(
+      /tighter than the 0\.00\d+ in .* stock stays: .*0\.00\d+ in at \(0, 0\)/,
+    );
+    expect(await page.locator(".findings").first().textContent()).not.toMatch(
+      /\d mm/,
+    );
     await why.getByRole("button", { name: /Show/ }).click();
     await page.locator(".mark.chosen").waitFor();
     await isDone(page);
