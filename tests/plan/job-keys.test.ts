@@ -166,6 +166,8 @@ const ROWS: readonly Row[] = [
   ["features.opening-1.start", "hole", [], []],
   ["features.opening-1.tab.at", [30, 91.8], PLACES, ["tabs", "paths"]],
   ["features.opening-1.tab.length", 2, PLACES, ["tabs", "paths"]],
+  ["features.opening-1.tab[0].at", [30, 91.8], PLACES, ["tabs", "paths"]],
+  ["features.opening-1.tab[0].length", 2, PLACES, ["tabs", "paths"]],
   ["features.opening-1.lead.at", [30, 91.8], PLACES, ["leads", "paths"]],
   ["stressRelief", true, ["order", ...PATH], ["order", "paths", "needs"]],
   [
@@ -212,16 +214,17 @@ function withKey(key: string, value: unknown): JobFile {
   const job = structuredClone(BASE) as Record<string, unknown>;
   const path = key.split(/[.[\]]+/).filter((k) => k !== "");
   let at: Record<string, unknown> = job;
-  for (const k of path.slice(0, -1)) {
-    if (typeof at[k] !== "object") at[k] = {};
+  path.slice(0, -1).forEach((k, i) => {
+    if (typeof at[k] !== "object") at[k] = path[i + 1] === "0" ? [] : {};
     at = at[k] as Record<string, unknown>;
-  }
+  });
   at[path.at(-1) as string] = value;
   // Drills and the one diameter shut each other out; straight leads have no radius; the length of a tab by hand wants its place.
   if (key === "startHoles.drills")
     delete (job.startHoles as JobFile["startHoles"])?.diameter;
   if (key === "lead.radius") at.kind = "arc";
-  if (key === "features.opening-1.tab.length") at.at = [20, 91.8];
+  if (key.startsWith("features.opening-1.tab") && key.endsWith("length"))
+    at.at = [20, 91.8];
   return job as JobFile;
 }
 
