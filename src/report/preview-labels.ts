@@ -68,6 +68,17 @@ export function drawnLines(plan: Plan, frame: Frame): SegmentIndex {
   ]);
 }
 
+/** The ways with the wire out, from each cut's end to where the next is threaded. */
+export function travelLines(plan: Plan): SegmentIndex {
+  const cuts = plan.steps.filter((s) => s.kind === "cut");
+  return indexSegments(
+    cuts.slice(1).flatMap(({ thread }, i) => {
+      const end = cuts[i]?.strokes.at(-1)?.to;
+      return end ? [line(end, thread)] : [];
+    }),
+  );
+}
+
 interface Place {
   readonly at: Vec;
   /** mm to the nearest thing in the way. */

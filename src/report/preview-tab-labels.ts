@@ -12,7 +12,7 @@ import {
   type Tab,
 } from "../plan/plan.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
-import { type LabelBox, textWidth } from "./preview-labels.js";
+import { type LabelBox, textWidth, travelLines } from "./preview-labels.js";
 import { TEXT } from "./preview-style.js";
 import { rangesText, stepNumbers } from "./text.js";
 
@@ -34,6 +34,7 @@ export function tabLabels(
       entry.tab ? [{ ...f, ...entry, tab: entry.tab }] : [],
     ),
   );
+  const travel = travelLines(plan);
   const boxes = [
     ...taken,
     ...tabbed.map((f) => holeBox(f, frame)),
@@ -45,7 +46,11 @@ export function tabLabels(
   return tabbed
     .map((f) => {
       const text = tabText(plan, f, share);
-      const place = tabPlace(plan, f, frame, text, size, lines, boxes);
+      const place = tabPlace(plan, f, frame, text, size, {
+        lines,
+        travel,
+        boxes,
+      });
       boxes.push(place.box);
       const { x, y, width, height } = place.box;
       const leader = place.moved
@@ -77,14 +82,23 @@ function tabText(plan: Plan, f: Tabbed, share: number): string {
   return share > 14 ? `tab ${length}` : length;
 }
 
+/** What a label should not cover. */
+interface InTheWay {
+  readonly lines: SegmentIndex;
+  readonly travel: SegmentIndex;
+  readonly boxes: readonly LabelBox[];
+}
+
+/** A thin dotted line under a label does less harm than an outline. */
+const TRAVEL = 0.3;
+
 function tabPlace(
   plan: Plan,
   f: Tabbed,
   frame: Frame,
   text: string,
   size: number,
-  lines: SegmentIndex,
-  boxes: readonly LabelBox[],
+  { lines, travel, boxes }: InTheWay,
 ): { readonly box: LabelBox; readonly moved: boolean } {
   const width = frame.paper(size * textWidth([text]));
   const height = frame.paper(size * 1.15);
@@ -106,6 +120,7 @@ function tabPlace(
       const box = boxAt(turn, far);
       const covered =
         linesUnder(box, frame, lines) +
+        TRAVEL * linesUnder(box, frame, travel) +
         5 * boxes.filter((b) => overlap(b, box)).length +
         (box.x < 0 || box.x + box.width > frame.width ? 100 : 0);
       if (covered >= least) continue;

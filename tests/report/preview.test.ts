@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import type { Finding } from "../../src/base/finding.js";
 import { vec } from "../../src/geometry/vec.js";
@@ -195,6 +196,34 @@ describe("the preview", () => {
 
   it("holds with nothing to draw", () => {
     expect(tagsOf(drawPreview(handPlan([])))[0]?.name).toBe("svg");
+  });
+
+  it("writes of no tab across a way with the wire out, where there is room beside it", () => {
+    const all = tagsOf(
+      readFileSync(
+        new URL("../../samples/die-plate/preview.svg", import.meta.url),
+        "utf8",
+      ),
+    );
+    const ways = [
+      ...(byClass(all, "kw-travel")[0]?.attributes.d ?? "").matchAll(
+        /M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)/g,
+      ),
+    ].map((m) => m.slice(1).map(Number) as [number, number, number, number]);
+    expect(ways.length).toBeGreaterThan(5);
+    const texts = byClass(all, "kw-tab-text");
+    expect(texts).toHaveLength(5);
+    for (const { attributes: a } of texts) {
+      const size = Number(a["font-size"]);
+      // Twenty letters, each at least 0.4 of its height wide.
+      const half = (20 * 0.4 * size) / 2;
+      const y = Number(a.y) - 0.35 * size;
+      for (const [x1, y1, x2, y2] of ways) {
+        if ((y1 - y) * (y2 - y) > 0) continue;
+        const x = x1 + ((x2 - x1) * (y - y1)) / (y2 - y1 || 1);
+        expect(Math.abs(x - Number(a.x))).toBeGreaterThan(half);
+      }
+    }
   });
 
   it.each([
