@@ -22,7 +22,7 @@ import {
   entryFromHandHole,
   entryFromNeighbour,
 } from "./given-hole.js";
-import { crumbArea, type Job } from "./job.js";
+import type { Job } from "./job.js";
 import {
   type OutlineProfile,
   placeOf,
@@ -30,7 +30,7 @@ import {
   spotAt,
 } from "./placing-score.js";
 import { noEntry, noTab } from "./plan-findings.js";
-import { insideKerf, kerfDepth } from "./slug.js";
+import { insideKerf, kerfDepth, partedWaste } from "./slug.js";
 import { LEAST_WEB } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import { placeMarks, type TabSpan } from "./tab.js";
@@ -285,11 +285,7 @@ function middleOf(profile: OutlineProfile, lead: Spot, span: number): Spot {
 }
 
 function piecesOf({ track }: OutlineProfile, job: Job): Contour[] {
-  return track.feature.role === "part"
-    ? []
-    : insideKerf(track.contour, job).filter(
-        (c) => contourArea(c) > crumbArea(job),
-      );
+  return track.feature.role === "part" ? [] : partedWaste(track.contour, job);
 }
 
 /** Which piece a tab holds: what lies behind its middle once the rough has passed; -1: nothing. */

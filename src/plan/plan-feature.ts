@@ -11,7 +11,12 @@ import { type Job, roughKerf } from "./job.js";
 import { overlapFinding, tabOverlaps } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
-import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
+import {
+  compromises,
+  entryFindings,
+  pocketFindings,
+  smallSlug,
+} from "./plan-findings.js";
 import { trackFeature } from "./reach.js";
 import { needsOf, noSlug, type Slug, slugOf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
@@ -192,6 +197,7 @@ function planWithTabs(
       ...tabOverlaps(track, placed, job),
       ...flankFindings(profile, placed),
       ...weakTabs(track, placed, slug, job),
+      ...(feature.role === "part" ? pocketFindings(track, job) : []),
     ],
     ways:
       feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],

@@ -1,12 +1,18 @@
 /** The piece that comes loose: what is left of an opening's inside once the rough's kerf is gone, or the part. */
-import { areaMoments, type Contour, contourBox } from "../geometry/contour.js";
+import { HOLDING_WEB } from "../base/tolerance.js";
+import {
+  areaMoments,
+  type Contour,
+  contourArea,
+  contourBox,
+} from "../geometry/contour.js";
 import { loopContour, offsetLeft } from "../geometry/offset.js";
 import { unionBox } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import { pieceMass } from "../process/materials.js";
 import { type TabNeeds, tabNeeds } from "../process/tabs.js";
 import type { Feature } from "./feature.js";
-import { type Job, type Pass, roughKerf } from "./job.js";
+import { crumbArea, type Job, type Pass, roughKerf } from "./job.js";
 import { trackContour } from "./track.js";
 
 export interface Slug {
@@ -61,6 +67,16 @@ export function noSlug(cg: Vec): Slug {
 /** What is left between the walls of an opening once the rough has gone round. */
 export function insideKerf(track: Contour, job: Job): Contour[] {
   return offsetLeft([track], kerfDepth(job)).map(loopContour);
+}
+
+/**
+ * What the rough parts off the waste on the wire's side: the pieces of an opening's slug, and what lies in a part's pockets
+ * behind mouths that the kerf closes. A web that breaks by itself holds nothing together; crumbs are left out.
+ */
+export function partedWaste(track: Contour, job: Job): Contour[] {
+  return offsetLeft([track], kerfDepth(job) + HOLDING_WEB)
+    .map(loopContour)
+    .filter((c) => contourArea(c) > crumbArea(job));
 }
 
 /**

@@ -1,0 +1,112 @@
+/** The planner's promise: what it finds no error in, a stranger's replay proves. */
+import fc from "fast-check";
+import { expect, it } from "vitest";
+import { hasErrors } from "../../src/base/finding.js";
+import { type Contour, polygonContour } from "../../src/geometry/contour.js";
+import { settleJob } from "../../src/plan/job.js";
+import type { JobFile } from "../../src/plan/job-file.js";
+import { makePlan } from "../../src/plan/make-plan.js";
+import { readProgram } from "../../src/program/trace.js";
+import { NEUTRAL } from "../../src/program/words.js";
+import { writeProgram } from "../../src/program/write.js";
+import { prove } from "../../src/proof/prove.js";
+import { feature, layoutOf } from "../helpers/layouts.js";
+import {
+  bulged,
+  gear,
+  random,
+  randomContour,
+  rounded,
+  star,
+} from "../helpers/shapes.js";
+
+const length = fc.integer({ min: 20, max: 150 }).map((n) => n / 100);
+
+const outlines: fc.Arbitrary<Contour> = fc.oneof(
+  fc
+    .tuple(fc.integer({ min: 8, max: 16 }), fc.integer({ min: 20, max: 50 }))
+    .map(([teeth, share]) => gear(teeth, 6, 5, share / 100)),
+  fc
+    .tuple(fc.integer({ min: 5, max: 10 }), length)
+    .map(([tips, radius]) => rounded(star(tips, 7, 4), radius / 2)),
+  fc
+    .integer({ min: 5, max: 10 })
+    .map((tips) => polygonContour(star(tips, 7, 4))),
+  fc
+    .integer()
+    .map((seed) => randomContour(random(seed)))
+    .filter((c): c is Contour => c !== null && c.segments.length < 60),
+);
+
+const jobs: fc.Arbitrary<JobFile> = fc
+  .record({
+    tabs: fc.record({ length: fc.oneof(length, fc.constant("auto" as const)) }),
+    passes: fc.integer({ min: 1, max: 3 }),
+    wire: fc.record({ diameter: fc.constantFrom(0.1, 0.15, 0.2, 0.25) }),
+    stock: fc.record({ thickness: fc.integer({ min: 4, max: 40 }) }),
+    stressRelief: fc.boolean(),
+    lead: fc.record({ overlap: fc.constantFrom(0, 0.5, 1) }),
+  })
+  // Only with skims is there something to bring to size after the rest.
+  .map((file) => ({
+    ...file,
+    stressRelief: file.stressRelief && file.passes > 1,
+  }));
+
+/** The proof's errors; null where the planner refuses, with a reason. */
+function errorsOf(
+  outline: Contour,
+  role: "part" | "opening",
+  file: JobFile,
+): string[] | null {
+  const layout = layoutOf(feature(`${role}-1`, role, outline));
+  const plan = makePlan(layout, settleJob(file), "x");
+  if (hasErrors(plan.findings)) return null;
+  const program = readProgram(writeProgram(plan, NEUTRAL), NEUTRAL);
+  const proof = prove(program, layout, plan.job);
+  expect(proof.ok).toBe(!hasErrors(proof.findings));
+  return proof.findings
+    .filter((f) => f.severity === "error")
+    .map((f) => f.message);
+}
+
+it("a plan without an error is proved, whatever the outline and the job", () => {
+  fc.assert(
+    fc.property(
+      outlines,
+      fc.constantFrom("part" as const, "opening" as const),
+      jobs,
+      (outline, role, file) => {
+        expect(errorsOf(outline, role, file) ?? []).toEqual([]);
+      },
+    ),
+    // The law is asked of the same few shapes each time; a wider search is a matter of minutes.
+    { numRuns: 16, seed: 5 },
+  );
+}, 60_000);
+
+it("a part with a pocket whose mouth the kerf closes is refused, for the waste in the pocket would fall", () => {
+  // 12 × 10 mm; a pocket of 6 × 5 mm behind a mouth 0.35 mm wide and 2 mm long: the kerf, 0.31 mm, enters it.
+  const pocketed = bulged([
+    [0, 0, 0],
+    [12, 0, 0],
+    [12, 10, 0],
+    [6.2, 10, 0],
+    [6.2, 8, 0],
+    [9, 8, 0],
+    [9, 3, 0],
+    [3, 3, 0],
+    [3, 8, 0],
+    [5.8, 8, 0],
+    [5.8, 10, 0],
+    [0, 10, 0],
+  ]);
+  expect(errorsOf(pocketed, "part", { passes: 1 })).toBeNull();
+  const layout = layoutOf(feature("part-1", "part", pocketed));
+  const { findings } = makePlan(layout, settleJob({ passes: 1 }), "x");
+  expect(findings.find((f) => f.severity === "error")).toMatchObject({
+    code: "part/pocket",
+    // The middle of the pocket.
+    where: [6, expect.closeTo(5.5, 1)],
+  });
+});
