@@ -13,7 +13,7 @@ import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";
-import { rounded } from "../helpers/shapes.js";
+import { gear, rounded } from "../helpers/shapes.js";
 
 const plate = feature("part-1", "part", rectangle(0, 0, 70, 40));
 const square = feature(
@@ -188,3 +188,22 @@ describe("a block that stress is let out of", () => {
     );
   });
 });
+
+it.each([
+  [11, 7.5, 6.5, 0.25, 0.25, 0.6],
+  [8, 7, 5.5, 0.45, 0.15, 1],
+  [12, 7.5, 6.5, 0.25, 0.2, 0.4],
+  [10, 7.5, 6.5, 0.2, 0.2, 1],
+])(
+  "with stress let out first the wire does not cut across a tooth on its way to the tab's place: %d teeth, %f to %f mm",
+  (teeth, tip, root, share, diameter, length) => {
+    const outline = gear(teeth, tip, root, share);
+    proved(layoutOf(feature("opening-1", "opening", outline)), {
+      stressRelief: true,
+      passes: 2,
+      wire: { diameter },
+      tabs: { length },
+      lead: { overlap: 1 },
+    });
+  },
+);
