@@ -195,7 +195,7 @@ function planWithTabs(
       ...(why === null ? [] : [smallSlug(whole, why, kept)]),
       ...compromises(whole, placed, around.layout, job),
       ...tabOverlaps(track, placed, job),
-      ...flankFindings(profile, placed),
+      ...flankFindings(profile, placed, job),
       ...weakTabs(track, placed, slug, job),
       ...(feature.role === "part" ? pocketFindings(track, job) : []),
     ],

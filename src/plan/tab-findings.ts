@@ -7,19 +7,21 @@ import type { Placed } from "./entries.js";
 import type { Job } from "./job.js";
 import { type OutlineProfile, standsOnFlank } from "./placing-score.js";
 import type { Slug } from "./slug.js";
+import { standingTab } from "./tab.js";
 import { tabWidth } from "./tab-width.js";
-import { spotPoint, type Track } from "./track.js";
+import type { Track } from "./track.js";
 
 /** Where teeth are too fine for a tab on a tip or in a root, it stands on a flank, which has to run true. */
 export function flankFindings(
   profile: OutlineProfile,
   placed: readonly Placed[],
+  job: Job,
 ): Finding[] {
   const { id } = profile.track.feature;
   return placed
     .filter(({ marks }) => standsOnFlank(profile, marks.lead, marks.tabSpan))
     .map(({ marks }) => {
-      const where = pair(spotPoint(profile.track, marks.lead));
+      const where = pair(standingTab(profile.track, marks, job).at);
       return {
         code: "tab/on-flank",
         severity: "warning",
@@ -43,7 +45,7 @@ export function weakTabs(
   return placed.flatMap(({ marks }) => {
     const width = tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job);
     if (width >= least) return [];
-    const where = pair(spotPoint(track, marks.lead));
+    const where = pair(standingTab(track, marks, job).at);
     return [
       {
         code: "tab/weak",

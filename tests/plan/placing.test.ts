@@ -88,13 +88,18 @@ describe("hole, lead and tab are where a toolmaker would put them", () => {
   });
 
   it("teeth too fine for a tab on tip or root: it stands across a flank, and that is told", () => {
-    const told = (teeth: number) =>
-      makePlan(
+    const planned = (teeth: number) => {
+      const { features, findings } = makePlan(
         layoutOf(feature("part-1", "part", gear(teeth, 22, 20.5, 0.3))),
         settleJob({ passes: 3 }),
         "x",
-      ).findings.filter((f) => f.code === "tab/on-flank");
-    expect(told(20)).toEqual([]);
-    expect(told(60)[0]?.severity).toBe("warning");
+      );
+      const told = findings.filter((f) => f.code === "tab/on-flank");
+      return { tab: features[0]?.tab, told };
+    };
+    expect(planned(20).told).toEqual([]);
+    const { tab, told } = planned(60);
+    expect(told[0]?.severity).toBe("warning");
+    expect(told[0]?.where).toEqual([tab?.at.x, tab?.at.y]);
   });
 });

@@ -117,9 +117,11 @@ function shortFigures({ proof }: Proved, units: LengthUnit): string {
   return `Edge cut into by at most ${tenths(proof.maxGouge, units)}; ${people === 0 ? "nothing falls unwatched" : `${countText(people, "piece")} would fall unwatched`}.`;
 }
 
-/** To 0.1 µm, which is as fine as the proof measures. */
+/** To 0.1 µm (1 µin), as fine as the proof measures, and rounded up, since it is said to be the most. */
 function tenths(mm: number, units: LengthUnit): string {
-  return `${fixed(mm / mmPer(units), units === "in" ? 6 : 4)} ${units}`;
+  const digits = units === "in" ? 6 : 4;
+  const steps = (mm / mmPer(units)) * 10 ** digits;
+  return `${fixed(Math.ceil(steps - 1e-3) / 10 ** digits, digits)} ${units}`;
 }
 
 function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
