@@ -86,6 +86,7 @@ export function checkPeople(
       feature,
       move.action,
       moves,
+      (place) => openingOf(feature, place, ground),
     );
     pieces.push({
       cluster,
@@ -112,6 +113,22 @@ export function checkPeople(
       ...cutInLoosePiece(pieces, moves, ground),
     ],
   };
+}
+
+/** Of a part, the opening in it that holds a place, however deep. */
+function openingOf(
+  part: Feature,
+  place: Vec,
+  ground: Ground,
+): Feature | undefined {
+  if (part.role !== "part") return undefined;
+  const { features } = ground.layout;
+  let at = innermostAt(ground, place) ?? undefined;
+  while (at && at.parent !== part.id) {
+    const { parent } = at;
+    at = features.find((f) => f.id === parent);
+  }
+  return at?.role === "opening" ? at : undefined;
 }
 
 /** The feature in which a piece lies. */

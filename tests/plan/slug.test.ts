@@ -6,6 +6,7 @@ import type { JobFile } from "../../src/plan/job-file.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import { leanAngle, needsOf, slugOf } from "../../src/plan/slug.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 
 const job = (file: JobFile): Job => settleJob(file);
 const codes = (file: JobFile, ...shapes: ReturnType<typeof feature>[]) =>
@@ -137,3 +138,21 @@ describe("what pieces do to the machine", () => {
     expect(found[0]?.message).toContain("opening-1, opening-2, opening-3");
   });
 });
+
+it.each([1, 3])(
+  "a part with a bore weighs in the proof what it does on the sheet, outline less bore, with %d passes",
+  (passes) => {
+    const part = feature("part-1", "part", rectangle(0, 0, 30, 20));
+    const bore = circleContour({ x: 12, y: 10 }, 6);
+    const layout = layoutOf(part, feature("opening-1", "opening", bore, part));
+    const { plan, proof } = proved(layout, {
+      stock: { thickness: 10 },
+      passes,
+    });
+    // 30 · 20 − π · 6² mm², 10 mm high, tool steel of 7.85 g/cm³.
+    const mass = (600 - Math.PI * 36) * 10 * 7.85e-6;
+    const found = proof.loosePieces.find((p) => p.feature === "part-1");
+    expect(found?.mass).toBeCloseTo(mass, 9);
+    expect(plan.features[0]?.slug.mass).toBeCloseTo(mass, 9);
+  },
+);
