@@ -11,7 +11,7 @@ import type { Feature } from "./feature.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
-import { isClear, leadsIn } from "./lead-clear.js";
+import { isClear, leadsIn, tabStands } from "./lead-clear.js";
 import {
   endSpots,
   goodPlaces,
@@ -80,19 +80,34 @@ const STILL_GOOD = 0.85;
  * place, clear if it does not.
  */
 export function findEntry(site: Site): Entry | null {
-  return placeHole(site, wanderIn(site.job)) ?? placeHole(site, 0);
+  const ranked = site.fixed ? [] : rankLeadPlaces(site).filter(tabsAt(site));
+  if (!site.fixed && ranked.length === 0) return null;
+  return (
+    placeHole(site, ranked, wanderIn(site.job)) ?? placeHole(site, ranked, 0)
+  );
+}
+
+/** Where no proper tab stands, no hole need be looked for. */
+function tabsAt(site: Site): (place: LeadPlace) => boolean {
+  const { track, job } = site;
+  const off = standOffDistance(job);
+  return ({ spot }) =>
+    tabStands(site, { hole: offSpot(track, spot, off), lead: spot });
 }
 
 /**
  * Where an opening is so slim that the hole must open into the rough's kerf, the hole stands at an end of it, so that
  * the slug stays in one piece that the tab holds.
  */
-function placeHole(site: Site, wander: number): Entry | null {
+function placeHole(
+  site: Site,
+  ranked: readonly LeadPlace[],
+  wander: number,
+): Entry | null {
   const { track, job, fixed } = site;
   const sizes = holeSizes(job);
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
   const grids = [1, 5, 50].map((k) => job.startHoles.grid / k);
-  const ranked = fixed ? [] : rankLeadPlaces(site);
   const good = goodPlaces(ranked);
   for (const grid of grids) {
     for (const diameter of sizes) {

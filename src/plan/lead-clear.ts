@@ -48,8 +48,8 @@ export function leadsIn(
   );
 }
 
-/** Is there a proper tab behind the lead point, where one is asked for? */
-function tabStands(
+/** Is there a proper tab behind the lead point, where one is asked for? A hole at its stand-off asks of the tab alone. */
+export function tabStands(
   { track, around, job, span, proper }: Site,
   { hole, lead }: Place,
 ): boolean {
