@@ -35,7 +35,8 @@ const STEP = 0.05;
  * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from `hole` and all passes from the lead
  * point on, and all passes up to the tab's end, where the wire stands off. Along the path a tab has its length; in a bend,
  * beside a fillet or in a narrow tooth space the kerfs come nearer to each other. Of two passes only what the cut that
- * frees the piece goes through counts. Under `enough` it is not asked how much less it is.
+ * frees the piece goes through counts. Of one that has `enough` it is not
+ * asked how much more, and of one that has less, how much less.
  */
 export function tabWidth(
   track: Track,
@@ -74,15 +75,18 @@ export function tabWidth(
     standOff(track, tabEnd, job),
     ...open.flatMap((o) => tailOf(o, far)),
   ];
-  let width = Number.POSITIVE_INFINITY;
+  let width = enough > 0 ? enough : Number.POSITIVE_INFINITY;
   for (const { segment, reach, off } of ahead) {
-    const n = Math.max(1, Math.ceil(segmentLength(segment) / STEP));
-    for (let k = 0; k <= n; k++) {
-      const p = pointAt(segment, k / n);
+    const long = segmentLength(segment);
+    let s = 0;
+    while (s <= long) {
+      const p = pointAt(segment, long > 0 ? s / long : 0);
+      let clear = Number.POSITIVE_INFINITY;
       for (const other of behind) {
         const both = reach + other.reach;
-        if (distanceToSegment(other.segment, p.x, p.y) - both >= width)
-          continue;
+        const room = distanceToSegment(other.segment, p.x, p.y) - both - width;
+        clear = Math.min(clear, room);
+        if (room >= 0) continue;
         const near = nearestOnSegment(other.segment, p);
         const between = near.distance - both;
         const { x, y } = lerp(
@@ -98,6 +102,9 @@ export function tabWidth(
           width = between;
         if (width < enough) return width;
       }
+      // Going on by less than it is clear by, the path comes no nearer than that.
+      const next = s + Math.max(STEP, clear);
+      s = s < long ? Math.min(long, next) : next;
     }
   }
   return width;

@@ -120,6 +120,7 @@ export function cutsOn(
   const joint =
     lead.overlap + wire.diameter + 2 * Math.max(...passes.map((p) => p.gap));
   const told = new Set<number>();
+  const following = movesByFeature(moves);
   return pieces.flatMap((p) => {
     if (p.crumb || told.has(p.featureIndex)) return [];
     const { freedBy } = p.piece;
@@ -137,7 +138,7 @@ export function cutsOn(
     // The move that freed it may itself run on, over what was cut before.
     const again =
       lengthOf([moves[freedBy] as Move]) > joint
-        ? runsOver(freedBy, moves)
+        ? runsOver(freedBy, moves, following)
         : null;
     const later = after.filter((m) => (m.follows?.pass ?? 0) > pass);
     const far =
@@ -164,20 +165,30 @@ export function cutsOn(
   });
 }
 
+/** Of each feature the indices of the moves that follow it, ascending. */
+function movesByFeature(moves: readonly Move[]): Map<number, number[]> {
+  const of = new Map<number, number[]>();
+  moves.forEach(({ follows }, k) => {
+    if (!follows) return;
+    const list = of.get(follows.feature);
+    if (list) list.push(k);
+    else of.set(follows.feature, [k]);
+  });
+  return of;
+}
+
 /** mm at the end of a move that follows an outline, over which earlier moves have run on the same offset. */
 function runsOver(
   k: number,
   moves: readonly Move[],
+  following: ReadonlyMap<number, readonly number[]>,
 ): { readonly long: number; readonly from: Place } | null {
   const { segment, follows } = moves[k] as Move;
   if (!follows) return null;
-  const before = moves
-    .slice(0, k)
-    .filter(
-      (m) =>
-        m.follows?.feature === follows.feature &&
-        m.follows.pass === follows.pass,
-    );
+  const before = (following.get(follows.feature) ?? [])
+    .filter((i) => i < k)
+    .map((i) => moves[i] as Move)
+    .filter((m) => m.follows?.pass === follows.pass);
   const last = union(
     before.flatMap((m) => stretchesWithin(segment, m.segment, FOLLOWING)),
   ).at(-1);
