@@ -28,15 +28,15 @@ interface Swath {
   readonly off: boolean;
 }
 
-/** mm between the points of a path that are asked how far it is to the kerf on the tab's other side. */
+/** mm at least between the points of a path that are asked how far it is to the kerf on the tab's other side. */
 const STEP = 0.05;
 
 /**
  * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from `hole` and all passes from the lead
  * point on, and all passes up to the tab's end, where the wire stands off. Along the path a tab has its length; in a bend,
  * beside a fillet or in a narrow tooth space the kerfs come nearer to each other. Of two passes only what the cut that
- * frees the piece goes through counts. Of one that has `enough` it is not
- * asked how much more, and of one that has less, how much less.
+ * frees the piece goes through counts. Of one that has `enough` it is not asked how much more, and of one that has less,
+ * how much less.
  */
 export function tabWidth(
   track: Track,
