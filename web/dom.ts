@@ -35,7 +35,8 @@ export function say(element: HTMLElement, text: string): void {
   if (element.textContent !== text) element.textContent = text;
 }
 
-function kept(children: readonly Child[]): (Node | string)[] {
+/** What is to be shown of a list of children. */
+export function kept(children: readonly Child[]): (Node | string)[] {
   return children.flatMap((c) =>
     c === null || c === undefined || c === false
       ? []
@@ -48,26 +49,6 @@ export function byId<E extends HTMLElement = HTMLElement>(id: string): E {
   const found = document.getElementById(id);
   if (!found) throw new Error(`the page has no element "${id}"`);
   return found as E;
-}
-
-/**
- * Puts new children in place of the old ones, but keeps the keyboard where it was: the element that had the focus is
- * found again by its `data-key`.
- */
-export function refill(
-  parent: HTMLElement,
-  ...children: readonly Child[]
-): void {
-  const active = document.activeElement;
-  const key =
-    active instanceof HTMLElement && parent.contains(active)
-      ? active.dataset.key
-      : undefined;
-  parent.replaceChildren(...kept(children));
-  if (key !== undefined)
-    parent
-      .querySelector<HTMLElement>(`[data-key="${CSS.escape(key)}"]`)
-      ?.focus({ preventScroll: true });
 }
 
 /** Characters; what is shorter, a figure with its unit, is not broken in two. */

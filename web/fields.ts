@@ -3,6 +3,7 @@ import { type LengthUnit, mmPer } from "../src/index.js";
 import type { App, Shown } from "./app.js";
 import { type Path, valueAt, withValue } from "./desk/desk.js";
 import { h, say } from "./dom.js";
+import { isTyped } from "./refill.js";
 
 export interface Field {
   readonly element: HTMLElement;
@@ -44,14 +45,35 @@ export function numberField(app: App, options: NumberOptions): Field {
     role: "alert",
   });
   const list = options.suggestions ? h("datalist", { id: `${id}-list` }) : null;
+  /** What the job says while the field holds something that is no number. */
+  let instead: { readonly value: unknown } | null = null;
+  const said = (shown: Shown): unknown =>
+    valueAt(shown.history.now.job, options.path);
 
   input.addEventListener("input", () => {
     const value = figureIn(input.value, options.unit, app.units());
     const bad = Number.isNaN(value);
     fault.textContent = bad ? `"${input.value}" is not a number` : "";
     input.setAttribute("aria-invalid", String(bad));
+    instead = bad ? { value: said(app.shown()) } : null;
     if (!bad) app.set(options.path, value);
   });
+  input.addEventListener("change", () => write(app.shown()));
+
+  /** What is being typed stays, and so does what was typed wrongly, until it is mended or the job's value is another. */
+  function write(shown: Shown): void {
+    const value = said(shown);
+    if (instead && instead.value === value) return;
+    if (!isTyped(input)) {
+      instead = null;
+      const text = typeof value === "number" ? String(value) : "";
+      if (input.value !== text) input.value = text;
+    }
+    if (instead) return;
+    const refused = refusedFor(options.path, shown);
+    say(fault, refused);
+    input.setAttribute("aria-invalid", String(refused !== ""));
+  }
 
   return {
     element: h(
@@ -65,21 +87,16 @@ export function numberField(app: App, options: NumberOptions): Field {
     ),
     update(shown) {
       const units = app.units();
-      input.disabled = options.counts?.(shown) === false;
-      const value = valueAt(shown.history.now.job, options.path);
-      const text = typeof value === "number" ? String(value) : "";
-      const typed = figureIn(input.value, options.unit, units);
-      if (document.activeElement !== input || typed !== value)
-        input.value = text;
-      const refused = refusedFor(options.path, shown);
-      say(fault, refused);
-      input.setAttribute("aria-invalid", String(refused !== ""));
+      // Switched off, it would lose the focus.
+      if (document.activeElement !== input)
+        input.disabled = options.counts?.(shown) === false;
+      write(shown);
       const settled = options.settled(shown);
       input.placeholder =
         settled === null ? "" : figureOf(settled, options.unit, units);
-      const said = ["", units, `${units}²`][POWERS[options.unit]] as string;
-      if (unit.textContent === said && list?.childElementCount !== 0) return;
-      unit.textContent = said;
+      const words = ["", units, `${units}²`][POWERS[options.unit]] as string;
+      if (unit.textContent === words && list?.childElementCount !== 0) return;
+      unit.textContent = words;
       list?.replaceChildren(
         ...(options.suggestions ?? []).map((mm) =>
           h("option", { value: figureOf(mm, options.unit, units) }),
@@ -152,8 +169,9 @@ export function choiceField(app: App, options: ChoiceOptions): Field {
     update(shown) {
       const value =
         valueAt(shown.history.now.job, options.path) ?? options.settled(shown);
-      if (typeof value === "string" || typeof value === "number")
-        select.value = String(value);
+      if (typeof value !== "string" && typeof value !== "number") return;
+      // Written needlessly, an open list of choices would jump back.
+      if (select.value !== String(value)) select.value = String(value);
     },
   };
 }
@@ -233,9 +251,10 @@ export function textField(app: App, options: TextOptions): Field {
       fault,
     ),
     update(shown) {
-      if (document.activeElement === input || fault.textContent !== "") return;
+      if (isTyped(input) || fault.textContent !== "") return;
       const value = valueAt(shown.history.now.job, options.path);
-      input.value = value === undefined ? "" : options.write(value);
+      const text = value === undefined ? "" : options.write(value);
+      if (input.value !== text) input.value = text;
     },
   };
 }

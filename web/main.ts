@@ -9,6 +9,7 @@ import { startGrips } from "./hand/grips.js";
 import { tryChanges } from "./hand/try.js";
 import { startPicture } from "./picture/picture.js";
 import { watchPicture } from "./picture/watch.js";
+import { watchTyping } from "./refill.js";
 import { startPlayer } from "./replay/player.js";
 import { drawingStep } from "./steps/drawing.js";
 import { orderStep } from "./steps/order.js";
@@ -25,6 +26,7 @@ import { startPlanner } from "./worker/planner.js";
 const [first] = SAMPLES;
 if (!first) throw new Error("the page has no sample to begin with");
 
+watchTyping();
 const planner = startPlanner();
 const app = startApp(keptDesk() ?? sampleDesk(first), planner);
 const picture = startPicture(byId("picture"));

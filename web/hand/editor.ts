@@ -8,7 +8,8 @@ import {
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
 import { valueAt, withValue } from "../desk/desk.js";
-import { h, refill } from "../dom.js";
+import { h } from "../dom.js";
+import { refill } from "../refill.js";
 import { pointAlong, shareAlong } from "./along.js";
 import { type Grip, gripsOf, jobPlace, moved, pathOf } from "./place.js";
 import { ROLES } from "./roles.js";
@@ -44,6 +45,21 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
   const change = (f: PlannedFeature, grip: Grip, at: Vec | undefined): void =>
     attempt((job) => moved(job, f, grip, at));
 
+  /** A thing of the outline in hand as it is now: a field outlives the plan it was drawn for. */
+  const now = (
+    name: string,
+  ): { readonly f: PlannedFeature; readonly grip: Grip } | null => {
+    const grip = drawn && gripsOf(drawn).find((one) => one.name === name);
+    return drawn && grip ? { f: drawn, grip } : null;
+  };
+  const moveTo = (
+    name: string,
+    place: (from: Grip, f: PlannedFeature) => Vec,
+  ): void => {
+    const here = now(name);
+    if (here) change(here.f, here.grip, place(here.grip, here.f));
+  };
+
   function holeRow(f: PlannedFeature, grip: Grip): HTMLElement {
     const units = app.units();
     const [x, y] = jobPlace(grip.at, units);
@@ -53,13 +69,16 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
         inputmode: "decimal",
         value,
         "aria-label": `Start hole ${axis}, ${units}`,
-        "data-key": `hole-${axis}`,
+        "data-key": `hole-${axis}-${f.id}`,
       });
       input.addEventListener("change", () => {
         const number = Number(input.value.replace(",", "."));
-        if (!Number.isFinite(number)) return draw(f);
-        const mm = number * mmPer(units);
-        change(f, grip, { ...grip.at, [axis === "X" ? "x" : "y"]: mm });
+        if (!Number.isFinite(number)) return draw(drawn);
+        const mm = number * mmPer(app.units());
+        moveTo(grip.name, ({ at }) => ({
+          ...at,
+          [axis === "X" ? "x" : "y"]: mm,
+        }));
       });
       return input;
     };
@@ -74,25 +93,35 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       max: STEPS,
       value: Math.round(STEPS * shareAlong(f.contour, grip.at)),
       "aria-label": `${titleOf(grip)}: place along the outline`,
-      "data-key": `slide-${grip.name}`,
+      "data-key": `slide-${grip.name}-${f.id}`,
     });
-    const words = h("output", {});
-    const say = (p: Vec): void => {
-      words.textContent = `X ${lengthFigure(p.x, units)} Y ${lengthFigure(p.y, units)}`;
-      slider.setAttribute("aria-valuetext", words.textContent);
-    };
-    say(grip.at);
-    const at = (): Vec => pointAlong(f.contour, Number(slider.value) / STEPS);
-    slider.addEventListener("input", () => say(at()));
-    slider.addEventListener("change", () => change(f, grip, at()));
-    return h("span", { class: "slide" }, slider, words);
+    const words = (p: Vec): string =>
+      `X ${lengthFigure(p.x, units)} Y ${lengthFigure(p.y, units)}`;
+    slider.setAttribute("aria-valuetext", words(grip.at));
+    const at = ({ contour }: PlannedFeature): Vec =>
+      pointAlong(contour, Number(slider.value) / STEPS);
+    slider.addEventListener("input", () => {
+      const text = words(at(f));
+      slider.setAttribute("aria-valuetext", text);
+      if (slider.nextElementSibling)
+        slider.nextElementSibling.textContent = text;
+    });
+    slider.addEventListener("change", () =>
+      moveTo(grip.name, (_, now) => at(now)),
+    );
+    return h(
+      "span",
+      { class: "slide" },
+      slider,
+      h("output", {}, words(grip.at)),
+    );
   }
 
   function roleRow(f: PlannedFeature): HTMLElement {
     const said = valueAt(app.shown().history.now.job, rolePath(f.id));
     const select = h(
       "select",
-      { "aria-label": `Role of ${f.id}`, "data-key": "role" },
+      { "aria-label": `Role of ${f.id}`, "data-key": `role-${f.id}` },
       h("option", { value: "" }, `as its layer says (${f.role})`),
       ...ROLES.map(([value, words]) => h("option", { value }, words)),
     );
@@ -113,7 +142,10 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     const said = valueAt(app.shown().history.now.job, path);
     const select = h(
       "select",
-      { "aria-label": `How the wire gets in to ${f.id}`, "data-key": "start" },
+      {
+        "aria-label": `How the wire gets in to ${f.id}`,
+        "data-key": `start-${f.id}`,
+      },
       h("option", { value: "" }, "as the job says"),
       h("option", { value: "hole" }, "through a start hole"),
       h("option", { value: "edge" }, "from the block’s edge"),

@@ -2,7 +2,8 @@
 import type { Plan } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
 import { valueAt, withValue } from "../desk/desk.js";
-import { announce, h, refill } from "../dom.js";
+import { announce, h } from "../dom.js";
+import { refill } from "../refill.js";
 import { reordered } from "./place.js";
 import type { TryChange } from "./try.js";
 

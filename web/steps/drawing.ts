@@ -10,7 +10,7 @@ import type { App, Shown } from "../app.js";
 import { type Desk, isSvg, type Path } from "../desk/desk.js";
 import { openFile } from "../desk/open.js";
 import { SAMPLES, sampleDesk } from "../desk/samples.js";
-import { h, refill, say, table } from "../dom.js";
+import { h, say, table } from "../dom.js";
 import {
   choiceField,
   type Field,
@@ -20,6 +20,7 @@ import {
 } from "../fields.js";
 import { notice } from "../notice.js";
 import type { Picture } from "../picture/picture.js";
+import { refill } from "../refill.js";
 import { layerTable } from "./layers.js";
 import { bodyOf, type Step } from "./step.js";
 
@@ -83,7 +84,10 @@ export function drawingStep(app: App, picture: Picture): Step {
     for (const field of fields) field.update(shown);
     const { history, inspection, findings, fault, stage } = shown;
     const { now } = history;
-    sample.value = SAMPLES.some((s) => s.name === now.name) ? now.name : "";
+    const shownSample = SAMPLES.some((s) => s.name === now.name)
+      ? now.name
+      : "";
+    if (sample.value !== shownSample) sample.value = shownSample;
     sentence.classList.toggle("fault", fault !== null);
     say(
       sentence,

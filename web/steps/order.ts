@@ -7,7 +7,7 @@ import {
   timeText,
 } from "../../src/index.js";
 import type { App } from "../app.js";
-import { h, refill } from "../dom.js";
+import { h } from "../dom.js";
 import {
   checkField,
   choiceField,
@@ -17,6 +17,7 @@ import {
 } from "../fields.js";
 import { orderList } from "../hand/order-list.js";
 import type { TryChange } from "../hand/try.js";
+import { refill } from "../refill.js";
 import { bodyOf, NOTHING_PLANNED, type Step } from "./step.js";
 
 export function orderStep(app: App, tryChange: TryChange): Step {

@@ -11,8 +11,9 @@ import {
   type Vec,
 } from "../../src/index.js";
 import { type App, type Shown, verdictWords } from "../app.js";
-import { byId, h, refill, table } from "../dom.js";
+import { byId, h, table } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
+import { refill } from "../refill.js";
 import type { Fault, Proved } from "../worker/messages.js";
 import { bodyOf, type Step } from "./step.js";
 

@@ -13,7 +13,7 @@ import {
   threadPlaces,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
-import { h, refill, table } from "../dom.js";
+import { h, table } from "../dom.js";
 import {
   choiceField,
   moreFields,
@@ -25,6 +25,7 @@ import { featureEditor } from "../hand/editor.js";
 import type { TryChange } from "../hand/try.js";
 import { rectOf } from "../picture/box.js";
 import type { Picture } from "../picture/picture.js";
+import { refill } from "../refill.js";
 import { bodyOf, NOTHING_PLANNED, type Step } from "./step.js";
 
 export function slugsStep(

@@ -2,9 +2,10 @@
 import { readProcessTable, readWordTable } from "../../src/index.js";
 import type { App } from "../app.js";
 import { type Path, valueAt, withValue } from "../desk/desk.js";
-import { h, refill } from "../dom.js";
+import { h } from "../dom.js";
 import type { Field } from "../fields.js";
 import { notice } from "../notice.js";
+import { refill } from "../refill.js";
 
 interface TableOptions {
   readonly label: string;

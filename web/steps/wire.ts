@@ -9,9 +9,10 @@ import {
   WIRE_MATERIALS,
 } from "../../src/index.js";
 import type { App } from "../app.js";
-import { h, refill, table } from "../dom.js";
+import { h, table } from "../dom.js";
 import { choiceField, moreFields, numberField } from "../fields.js";
 import type { Picture } from "../picture/picture.js";
+import { refill } from "../refill.js";
 import { bodyOf, type Step } from "./step.js";
 import { tableField } from "./table-field.js";
 import { wireTable } from "./wire-choice.js";
@@ -101,7 +102,6 @@ export function wireStep(app: App, picture: Picture): Step {
     refill(passes, ...passTable(app, plan.job.passes));
     refill(
       wires,
-      ownTable.element,
       inspection && wireTable(app, picture, inspection, wire.diameter),
     );
   };
@@ -134,11 +134,13 @@ function passTable(app: App, passes: Passes): HTMLElement[] {
     });
     input.addEventListener("change", () => {
       const number = Number(input.value.replace(",", "."));
-      if (Number.isFinite(number))
+      const now = app.shown().history.now.job.passes;
+      if (Number.isFinite(number) && Array.isArray(now))
         app.set(
           ["passes"],
-          list.map((p, k) => (k === i ? { ...p, [key]: number } : p)),
+          now.map((p, k) => (k === i ? { ...p, [key]: number } : p)),
         );
+      else input.value = String(round(value));
     });
     return input;
   };

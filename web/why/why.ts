@@ -9,10 +9,11 @@ import {
   trimmed,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
-import { h, refill, table } from "../dom.js";
+import { h, table } from "../dom.js";
 import { rectOf } from "../picture/box.js";
 import { chainPath } from "../picture/paths.js";
 import type { Picture } from "../picture/picture.js";
+import { refill } from "../refill.js";
 import { bodyOf } from "../steps/step.js";
 import type { Planner } from "../worker/planner.js";
 import type { Lesson, LessonKind } from "./lesson.js";
