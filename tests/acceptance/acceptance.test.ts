@@ -21,6 +21,11 @@ const HANDFUL: readonly (readonly [family: string, seed: number])[] = [
   ["insert", 26],
   ["control", 27],
   ["squashed", 28],
+  ["neck-control", 2],
+  ["heavy", 3],
+  ["tabs-by-hand", 3],
+  ["drawn-hole", 2],
+  ["cut-away-hole", 1],
 ];
 
 describe.runIf(hasCommandLine())(

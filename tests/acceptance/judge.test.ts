@@ -11,11 +11,19 @@ import {
 import { judge, type Verdict } from "./judge.js";
 import { loosened } from "./material.js";
 import { type Piece, pt, straight } from "./plane.js";
-import type { Asked } from "./printed.js";
+import { type Asked, ownPasses, type Paper } from "./printed.js";
 import { burntLength, replay } from "./replay.js";
 import { MAKERS, type Maker, randomFrom } from "./shapes.js";
 import { programTraced } from "./traced.js";
 import { knowTruth } from "./truth.js";
+
+const paperOf = (b: ByHand): Paper => ({
+  holes: b.printed.features.map((f) => ({
+    at: pt(...f.startHole),
+    diameter: b.holes[f.id] as number,
+  })),
+  own: [],
+});
 
 /** Judges the program after `spoil` has had its way with the lines. */
 function verdictOn(
@@ -42,7 +50,7 @@ function verdictOn(
     text,
     printed,
     { ...b.asked, ...asked },
-    b.holes,
+    paperOf(b),
   );
 }
 
@@ -187,6 +195,42 @@ describe("the judge finds what was spoiled", () => {
     );
   });
 
+  it("a slug left lying in its opening while the skims of its tab's place are cut", () => {
+    const v = verdictOn(opening(), (lines) =>
+      lines.filter((l) => !l.includes("take the slug out")),
+    );
+    expect(v.complaints.map((c) => c.text)).toContainEqual(
+      expect.stringContaining("no stop to take out what came loose"),
+    );
+  });
+
+  it("a tab as long as said, whose metal the lead-in has cut thin", () => {
+    // The rough comes in to P = (0, -4.29) by way of (-0.8, -3.9), over the tab that stands from -0.155 to -1.155.
+    const v = verdictOn(opening(), (lines) => {
+      const first = lines.findIndex((l) => l.includes("G01"));
+      return [
+        ...lines.slice(0, first),
+        "N0065 G01 X-0.8000 Y-3.9000",
+        ...lines.slice(first),
+      ];
+    });
+    expect(v.complaints.map((c) => c.text)).toContainEqual(
+      expect.stringContaining("where it is narrowest"),
+    );
+  });
+
+  it("an opening said to be cut away whole of which an island is left", () => {
+    const b = opening({ ...RECIPE, passes: RECIPE.passes.slice(2) });
+    const f = {
+      ...(b.printed.features[0] as (typeof b.printed.features)[number]),
+      tab: null,
+    };
+    const v = verdictOn({ ...b, printed: { ...b.printed, features: [f] } });
+    expect(v.complaints.map((c) => c.text)).toContainEqual(
+      expect.stringMatching(/cut away whole, but .* still stand/),
+    );
+  });
+
   it("G00 with the wire in, an R arc, a word of another dialect, 81 columns, a letter that is not ASCII", () => {
     const one = (from: string | RegExp, to: string): string[] =>
       verdictOn(opening(), swap(from, to)).complaints.map(
@@ -251,6 +295,69 @@ describe("the judge finds what was spoiled", () => {
       );
     });
     expect(checks(v)).toEqual(expect.arrayContaining(["a", "b"]));
+  });
+});
+
+describe("passes that leave less for one feature", () => {
+  const cells = (...texts: string[]): string =>
+    `<tr>${texts.map((t) => `<td>${t}</td>`).join("")}</tr>`;
+
+  it("are read from the sheet's table of offsets, with their register", () => {
+    const sheet = [
+      cells(
+        "1",
+        "rough",
+        "0.1250",
+        "0.0365",
+        "0.0559",
+        "0.2174",
+        "D1 = 0.2174",
+      ),
+      cells(
+        "1, opening-1 only",
+        "rough",
+        "0.1250",
+        "0.0365",
+        "0.0150",
+        "0.1765",
+        "D4 = 0.1765",
+      ),
+    ].join("\n");
+    expect(ownPasses(sheet, 1)).toEqual([
+      {
+        feature: "opening-1",
+        pass: 1,
+        gap: 0.0365,
+        leave: 0.015,
+        offset: 0.1765,
+        register: 4,
+      },
+    ]);
+  });
+
+  it("must leave less than usual, by the same sum, and be told", () => {
+    const own = { feature: "opening-1", pass: 1, gap: 0.03, register: null };
+    const said = (leave: number, offset: number): string[] => {
+      const b = opening();
+      return judge(
+        knowTruth(b.outlines),
+        `${b.lines.join("\n")}\n`,
+        b.printed,
+        b.asked,
+        { ...paperOf(b), own: [{ ...own, leave, offset }] },
+      ).complaints.map((c) => `${c.check} ${c.text}`);
+    };
+    expect(said(0.06, 0.215)).toContainEqual(
+      expect.stringMatching(/^j .*leaves 0.06, usual 0.055/),
+    );
+    expect(said(0.02, 0.185)).toContainEqual(
+      expect.stringMatching(/^j .*is not radius, gap and leave/),
+    );
+    expect(said(0.02, 0.175)).toContainEqual(
+      expect.stringMatching(/^n .*no finding says so/),
+    );
+    // And the rough must then run there.
+    expect(said(0.02, 0.175)).toContainEqual(expect.stringMatching(/^b /));
   });
 });
 

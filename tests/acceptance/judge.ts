@@ -6,18 +6,21 @@
 
 import {
   checkFindings,
+  checkOwnPasses,
   checkPasses,
   checkTotals,
   matchFeatures,
 } from "./checks/claims.js";
+import { checkCutAway } from "./checks/cut-away.js";
 import { checkHoles } from "./checks/holes.js";
 import { checkLoose } from "./checks/loose.js";
 import { checkOrder } from "./checks/order.js";
 import { checkTraced } from "./checks/traced.js";
+import { whoseCut } from "./checks/track.js";
 import { checkClear, checkSides } from "./checks/wire.js";
 import { type Complaint, show } from "./complaints.js";
-import { gap, pt } from "./plane.js";
-import type { Asked, Printed } from "./printed.js";
+import { gap } from "./plane.js";
+import { type Asked, type Paper, type Printed, waysOf } from "./printed.js";
 import { replay } from "./replay.js";
 import type { Truth } from "./truth.js";
 
@@ -36,8 +39,7 @@ export function judge(
   text: string,
   printed: Printed,
   asked: Asked,
-  /** Start hole diameters by feature, from the written plan. */
-  holes: Readonly<Record<string, number>>,
+  paper: Paper,
 ): Verdict {
   const complaints: Complaint[] = [];
   const tally: Record<string, number> = {};
@@ -47,6 +49,8 @@ export function judge(
   };
   const registers: Record<number, number> = {};
   for (const p of printed.passes) registers[p.number] = p.offset;
+  for (const p of paper.own)
+    if (p.register !== null) registers[p.register] = p.offset;
   const r = replay(text, registers);
   for (const f of r.faults) complain("f", f);
   if (r.inch !== asked.inch)
@@ -58,20 +62,46 @@ export function judge(
   checkPasses(printed, asked, complain);
   const who = matchFeatures(truth, printed, complain);
   checkTotals(printed, r, complain);
+  checkOwnPasses(printed, paper, asked, complain);
   const feature = r.threadings.map((t) => {
-    const f = printed.features.find(
-      (p) => gap(pt(...p.startHole), t.at) < 0.001,
+    const here = printed.features.filter((f) =>
+      waysOf(f).some((w) => gap(w.at, t.at) < 0.001),
     );
-    if (!f)
+    if (here.length === 0)
       complain("e", `line ${t.line}: threads at ${show(t.at)}, no start hole`);
-    return f && who.has(f.id) ? f.id : "";
+    const id = whoseCut(
+      truth,
+      t,
+      here.map((f) => f.id).filter((f) => who.has(f)),
+      who,
+    );
+    return id ?? "";
   });
   const last = printed.passes[printed.passes.length - 1]?.offset ?? 0;
   const gouge = checkClear(truth, r, last, complain);
   checkSides(truth, r, feature, who, complain);
-  const miss = checkTraced(truth, r, feature, who, printed, asked, complain);
-  const pieces = checkLoose(truth, r, who, printed, asked, holes, complain);
-  checkHoles(truth, printed, asked, who, holes, complain);
+  const miss = checkTraced(
+    truth,
+    r,
+    feature,
+    who,
+    printed,
+    paper,
+    asked,
+    complain,
+  );
+  const pieces = checkLoose(
+    truth,
+    r,
+    feature,
+    who,
+    printed,
+    asked,
+    paper,
+    complain,
+  );
+  checkCutAway(truth, r, who, printed, asked, paper, complain);
+  checkHoles(truth, printed, asked, who, paper, complain);
   checkOrder(r, feature, who, printed, asked, complain);
   checkFindings(printed, who, last, complain);
   for (const [check, n] of Object.entries(tally))

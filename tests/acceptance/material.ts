@@ -33,7 +33,7 @@ interface Raster {
   readonly metal: Uint8Array;
 }
 
-const MOST_CELLS = 2.5e6;
+const MOST_CELLS = 2e7;
 
 /** Cell size that keeps the window within `MOST_CELLS`, no finer than `finest`. */
 export function cellFor(window: Bounds, finest: number): number {

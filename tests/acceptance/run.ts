@@ -2,8 +2,9 @@
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
-import { type Case, caseOf, FAMILIES } from "./cases.js";
+import { caseOf, FAMILIES } from "./cases.js";
 import { FAULTS, judgeFault } from "./faults.js";
+import type { Case } from "./sheets.js";
 import { ensureBuilt, planAndJudge } from "./tool.js";
 
 const HELP = `npx tsx tests/acceptance/run.ts [options]

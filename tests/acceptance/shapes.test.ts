@@ -167,6 +167,9 @@ describe("the drawings are what they say they are", () => {
       let worst = 0;
       for (const { at, layer } of points) {
         let best = Number.POSITIVE_INFINITY;
+        if (layer === "HOLES")
+          for (const d of c.asked.drawn ?? [])
+            best = Math.min(best, Math.abs(gap(at, d.at) - d.diameter / 2));
         for (const { o, t } of byLayer) {
           if (o.layer !== layer) continue;
           const near = t.edges.nearest(at, 0.01).d;

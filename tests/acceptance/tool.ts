@@ -10,10 +10,16 @@ import {
   writeFileSync,
 } from "node:fs";
 import { join, resolve } from "node:path";
-import type { Case } from "./cases.js";
 import type { Complaint } from "./complaints.js";
 import { judge, type Verdict } from "./judge.js";
-import type { Printed } from "./printed.js";
+import {
+  ownPasses,
+  type Paper,
+  type Printed,
+  type PrintedTab,
+  pointFrom,
+} from "./printed.js";
+import type { Case } from "./sheets.js";
 
 export const MAIN = resolve(import.meta.dirname, "../../dist/cli/main.js");
 
@@ -87,6 +93,46 @@ export function parsed(text: string): unknown {
   }
 }
 
+interface PlannedWay {
+  readonly startHole?: { readonly at?: unknown; readonly diameter?: number };
+  readonly tab?: PrintedTab | null;
+}
+
+interface WrittenPlan {
+  readonly features?: readonly (PlannedWay & {
+    readonly id: string;
+    readonly further?: readonly PlannedWay[];
+  })[];
+}
+
+/** Holes from the written plan, the table of offsets from the sheet. */
+function onPaper(plan: WrittenPlan, sheet: string, unit: number): Paper {
+  return {
+    holes: (plan.features ?? [])
+      .flatMap((f) => [f, ...(f.further ?? [])])
+      .flatMap(({ startHole }) => {
+        const at = pointFrom(startHole?.at);
+        return at && startHole?.diameter !== undefined
+          ? [{ at, diameter: startHole.diameter }]
+          : [];
+      }),
+    own: ownPasses(sheet, unit),
+  };
+}
+
+/** What is printed has the first tab of each feature; the written plan has the others too. */
+function withFurther(printed: Printed, plan: WrittenPlan): Printed {
+  const features = printed.features.map((f) => {
+    const planned = plan.features?.find((p) => p.id === f.id);
+    const further = (planned?.further ?? []).flatMap(({ startHole, tab }) => {
+      const at = pointFrom(startHole?.at);
+      return at && tab ? [{ startHole: [at.x, at.y] as const, tab }] : [];
+    });
+    return { ...f, further };
+  });
+  return { ...printed, features };
+}
+
 const nothing = { gouge: 0, miss: 0, pieces: 0, blocks: 0 };
 
 /** Plans the case in `dir` and judges what came out; with `twice`, that a second run gives the same bytes. */
@@ -126,20 +172,21 @@ export function planAndJudge(c: Case, dir: string, twice: boolean): CaseResult {
   const files = filesIn(out);
   for (const end of [".iso", ".svg", ".setup.html", ".plan.json"])
     if (!(`drawing${end}` in files)) return bad(`no drawing${end} written`);
-  const plan = parsed(files["drawing.plan.json"] as string) as {
-    features?: { id: string; startHole?: { diameter?: number } }[];
-  };
-  const holes: Record<string, number> = {};
-  for (const f of plan?.features ?? [])
-    if (f.startHole?.diameter !== undefined) holes[f.id] = f.startHole.diameter;
+  const plan = (parsed(files["drawing.plan.json"] as string) ??
+    {}) as WrittenPlan;
+  const paper = onPaper(
+    plan,
+    files["drawing.setup.html"] as string,
+    c.asked.inch ? 25.4 : 1,
+  );
   let verdict: Verdict;
   try {
     verdict = judge(
       c.truth,
       files["drawing.iso"] as string,
-      json,
+      withFurther(json, plan),
       c.asked,
-      holes,
+      paper,
     );
   } catch (e) {
     return bad(`what was printed cannot be judged: ${(e as Error).stack}`);

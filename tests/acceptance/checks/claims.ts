@@ -2,7 +2,13 @@
 
 import { type Complain, show, type Who } from "../complaints.js";
 import { folded, gap, type Pt, pointOn, pt } from "../plane.js";
-import { type Asked, type Printed, pointFrom } from "../printed.js";
+import {
+  type Asked,
+  type Paper,
+  type Printed,
+  pointFrom,
+  waysOf,
+} from "../printed.js";
 import { burntLength, type Replay } from "../replay.js";
 import {
   endHeading,
@@ -38,6 +44,35 @@ export function checkPasses(
     complain("j", "the last pass leaves stock");
 }
 
+/** A pass that leaves less for one feature: less it must be, by the same sum, outside the next pass, and told. */
+export function checkOwnPasses(
+  p: Printed,
+  paper: Paper,
+  asked: Asked,
+  complain: Complain,
+): void {
+  for (const own of paper.own) {
+    const label = `${own.feature} pass ${own.pass}`;
+    const usual = p.passes[own.pass - 1];
+    const next = p.passes[own.pass];
+    // Half of the last figure that the sheet prints, thrice over.
+    const fine = asked.inch ? 0.0004 : 0.00016;
+    if (!usual || !(own.leave >= 0) || own.leave > usual.leave - fine)
+      complain("j", `${label}: leaves ${own.leave}, usual ${usual?.leave}`);
+    if (Math.abs(own.offset - asked.wire / 2 - own.gap - own.leave) > fine)
+      complain(
+        "j",
+        `${label}: offset ${own.offset} is not radius, gap and leave`,
+      );
+    if (!next || own.offset <= next.offset)
+      complain("j", `${label}: runs no farther out than the pass after it`);
+    if (
+      !p.findings.some((f) => f.feature === own.feature && /leave/.test(f.code))
+    )
+      complain("n", `${label}: leaves less, and no finding says so`);
+  }
+}
+
 /** Printed feature to true outline: the place of the tab on the outline and the area must both fit. */
 export function matchFeatures(
   truth: Truth,
@@ -55,6 +90,9 @@ export function matchFeatures(
     if (!o) continue;
     if (f.tab === null && o.role !== "opening")
       complain("j", `${f.id}: a ${o.role} without a tab`);
+    for (const { tab } of waysOf(f).slice(1))
+      if (tab && outlineAtTab(truth, f.id, tab, complain) !== o)
+        complain("j", `${f.id}: its further tab is not on its outline`);
     if (taken.has(o.index))
       complain("j", `${f.id}: its outline is taken twice`);
     taken.add(o.index);

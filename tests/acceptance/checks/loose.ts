@@ -10,7 +10,7 @@ import {
   insideRing,
   pt,
 } from "../plane.js";
-import type { Asked, Printed } from "../printed.js";
+import type { Asked, Paper, Printed } from "../printed.js";
 import type { Replay, Threading } from "../replay.js";
 import { innermost, type Known, type Truth } from "../truth.js";
 import { names } from "./track.js";
@@ -19,10 +19,11 @@ import { names } from "./track.js";
 export function checkLoose(
   truth: Truth,
   r: Replay,
+  feature: readonly string[],
   who: Who,
   printed: Printed,
   asked: Asked,
-  holes: Readonly<Record<string, number>>,
+  paper: Paper,
   complain: Complain,
 ): number {
   const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
@@ -30,10 +31,7 @@ export function checkLoose(
   const ids = new Map([...who].map(([id, o]) => [o.index, id]));
   const cuts = r.threadings.map((t) => t.moves.map((m) => m.piece));
   const boxes: Bounds[] = cuts.map((c) => boundsOfAll(c.map(boundsOf)));
-  const drilled = printed.features.map((f) => ({
-    at: pt(...f.startHole),
-    r: (holes[f.id] ?? 0) / 2,
-  }));
+  const drilled = paper.holes.map((h) => ({ at: h.at, r: h.diameter / 2 }));
   const cutAway = new Set(
     printed.features.filter((f) => f.tab === null).map((f) => f.id),
   );
@@ -76,6 +74,8 @@ export function checkLoose(
           "d",
           `${owner} (${o.kind}): ${label}, last M00 says "${stop.comment}"`,
         );
+      if (owner !== undefined)
+        checkTakenOut(r, feature, owner, l.cut, t.lastStop, complain);
       if (
         owner !== undefined &&
         !printed.proof.loosePieces.some((p) => p.feature === owner)
@@ -89,6 +89,26 @@ export function checkLoose(
       complain("d", `${id} (${o.kind} ${o.role}): nothing ever comes loose`);
   }
   return pieces;
+}
+
+/** The wire must not come back to a feature while a piece lies loose in it: a stop that names it comes between. */
+function checkTakenOut(
+  r: Replay,
+  feature: readonly string[],
+  id: string,
+  cut: number,
+  stopBefore: number,
+  complain: Complain,
+): void {
+  const next = feature.indexOf(id, cut + 1);
+  const t = r.threadings[next];
+  if (!t) return;
+  const between = r.stops.slice(stopBefore + 1, t.lastStop + 1);
+  if (!between.some((s) => !s.optional && names(s.comment, id)))
+    complain(
+      "d",
+      `${id}: threaded again at line ${t.line} with no stop to take out what came loose`,
+    );
 }
 
 /** Is there a place inside the opening further than `d` from its edge? */

@@ -1,7 +1,12 @@
 /** Check o: the order of the work. */
 
 import type { Complain, Who } from "../complaints.js";
-import type { Asked, Printed } from "../printed.js";
+import {
+  type Asked,
+  type Printed,
+  type PrintedFeature,
+  waysOf,
+} from "../printed.js";
 import type { Replay, Threading } from "../replay.js";
 
 /** (o) Order of the work. */
@@ -20,8 +25,14 @@ export function checkOrder(
     );
     for (const id of ids) {
       const n = before.filter((b) => b === id).length;
-      if (n !== 1)
-        complain("o", `${id}: threaded ${n} times before the first M00`);
+      const ways = waysOf(
+        printed.features.find((f) => f.id === id) as PrintedFeature,
+      ).length;
+      if (n !== ways)
+        complain(
+          "o",
+          `${id}: threaded ${n} times before the first M00, for ${ways} tabs`,
+        );
     }
   } else {
     const runs = feature.filter((id, i) => i === 0 || feature[i - 1] !== id);

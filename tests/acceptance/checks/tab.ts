@@ -1,17 +1,25 @@
 /** The part of check d that is about the tab: the bridge that the unattended rough leaves. */
 
 import type { Complain } from "../complaints.js";
-import { gap, type Pt } from "../plane.js";
+import {
+  gap,
+  lengthOf,
+  nearestOn,
+  type Piece,
+  type Pt,
+  pointOn,
+} from "../plane.js";
 import type { Asked, PrintedFeature } from "../printed.js";
+import type { Threading } from "../replay.js";
 import {
   type Known,
   offsetSamples,
   type Sample,
   type Truth,
 } from "../truth.js";
-import { fromTab } from "./track.js";
+import { arcPosition, fromTab } from "./track.js";
 
-interface Gap {
+export interface Gap {
   /** Ends of the stretch left out, arc length from the tab's middle. */
   readonly lo: number;
   readonly hi: number;
@@ -80,4 +88,62 @@ export function checkTab(
   );
   if (asked.tab !== undefined && Math.abs(want - asked.tab) > 0.02 && !excused)
     complain("d", `${f.id}: tab of ${want} mm, job asked ${asked.tab}`);
+}
+
+/**
+ * Metal between the kerfs on either side of the tab where they come nearest to each other, near the tab. The lead and
+ * the hole it comes from belong to the side on which the lead meets the outline.
+ */
+export function bridgeAt(
+  o: Known,
+  tab: { readonly hole: Pt; readonly length: number; readonly s: number },
+  early: readonly Threading[],
+  { kerf, rough }: { readonly kerf: number; readonly rough: number },
+  holeRadius: number,
+): number {
+  const reach = tab.length + 2 * kerf + 1;
+  const middle = pointAt(o, tab.s);
+  const near = o.pieces.filter((q) => nearestOn(q, middle).d < 2 * reach);
+  const sides: Record<"before" | "after", { p: Pt; r: number }[]> = {
+    before: [],
+    after: [],
+  };
+  for (const t of early) {
+    const own = gap(t.at, tab.hole) < 0.001;
+    const lead: { p: Pt; r: number }[] = [{ p: t.at, r: holeRadius }];
+    let met: "before" | "after" | null = null;
+    for (const { piece } of t.moves) {
+      if (nearestOn(piece, middle).d > reach) continue;
+      const n = Math.max(1, Math.ceil(lengthOf(piece) / 0.02));
+      for (let i = 0; i <= n; i++) {
+        const p = pointOn(piece, i / n);
+        if (gap(p, middle) > reach) continue;
+        if (Math.min(...near.map((q) => nearestOn(q, p).d)) > rough + 0.15) {
+          if (met === null) lead.push({ p, r: kerf });
+          continue;
+        }
+        const s = fromTab(o, tab.s, arcPosition(o, p));
+        if (Math.abs(s) > reach) continue;
+        const side = s < 0 ? "before" : "after";
+        met ??= side;
+        sides[side].push({ p, r: kerf });
+      }
+    }
+    if (own && met !== null) sides[met].push(...lead);
+  }
+  let least = Number.POSITIVE_INFINITY;
+  for (const a of sides.before)
+    for (const b of sides.after)
+      least = Math.min(least, gap(a.p, b.p) - a.r - b.r);
+  return least;
+}
+
+function pointAt(o: Known, s: number): Pt {
+  let left = s;
+  for (const piece of o.pieces) {
+    const length = lengthOf(piece);
+    if (left <= length) return pointOn(piece, length === 0 ? 0 : left / length);
+    left -= length;
+  }
+  return (o.pieces[0] as Piece).a;
 }

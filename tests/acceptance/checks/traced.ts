@@ -2,12 +2,16 @@
 
 import { type Complain, show, um, type Who } from "../complaints.js";
 import { reachable } from "../material.js";
-import { grown, type Pt, pt } from "../plane.js";
+import { grown } from "../plane.js";
 import {
   type Asked,
+  holeAt,
+  type Paper,
   type Printed,
   type PrintedFeature,
+  passesFor,
   pointFrom,
+  waysOf,
 } from "../printed.js";
 import type { Replay } from "../replay.js";
 import {
@@ -16,7 +20,7 @@ import {
   type Sample,
   type Truth,
 } from "../truth.js";
-import { checkTab, gapAt } from "./tab.js";
+import { bridgeAt, checkTab, type Gap, gapAt } from "./tab.js";
 import {
   arcPosition,
   attendedFor,
@@ -37,6 +41,7 @@ export function checkTraced(
   feature: readonly string[],
   who: Who,
   printed: Printed,
+  paper: Paper,
   asked: Asked,
   complain: Complain,
 ): number {
@@ -50,22 +55,27 @@ export function checkTraced(
       .filter((n) => n.feature === f.id)
       .map((n) => n.code);
     const firstSeen = new Map<number, number>();
-    const directions: number[] = [];
     // What is cut away whole goes round from one place in one thread: there is no tab to look for.
-    const tab = f.tab && arcPosition(o, pointFrom(f.tab.at) as Pt);
+    const tabs = waysOf(f).flatMap(({ at, tab }) => {
+      const mid = tab && pointFrom(tab.at);
+      return tab && mid
+        ? [{ hole: at, length: tab.length, s: arcPosition(o, mid) }]
+        : [];
+    });
+    const directions = new Map<number, number[]>();
     const kerf = asked.wire / 2 + (printed.passes[0]?.gap ?? 0);
     const early = new Set<number>();
     r.threadings.forEach((t, i) => {
       if (feature[i] === f.id && !attendedFor(r, t, f.id)) early.add(i);
     });
-    printed.passes.forEach((pass, k) => {
+    passesFor(printed, paper, f.id).forEach((pass, k) => {
       const finalPass = k === printed.passes.length - 1;
       const step = Math.max(0.02, Math.min(0.1, o.perimeter / 400));
       const samples = offsetSamples(truth, o, pass.offset, step);
       if (samples.length === 0)
         complain("b", `${f.id} pass ${k + 1}: the wire can go nowhere`);
       const missed: Sample[] = [];
-      const seen: { s: number; n: number }[] = [];
+      const seen = new Map<number, { s: number; n: number }[]>();
       let twice = 0;
       const order: string[] = [];
       for (const q of samples) {
@@ -76,7 +86,11 @@ export function checkTraced(
         }
         miss = Math.max(miss, Math.min(...hits.map((h) => h.d)));
         for (const h of hits)
-          if (early.has(h.threading)) seen.push({ s: q.s, n: h.n });
+          if (early.has(h.threading)) {
+            const list = seen.get(h.threading) ?? [];
+            list.push({ s: q.s, n: h.n });
+            seen.set(h.threading, list);
+          }
         if (new Set(hits.map((h) => h.threading)).size > 1) twice += q.weight;
         if (q.weight === 0) continue;
         const first = Math.min(...hits.map((h) => h.n));
@@ -90,48 +104,69 @@ export function checkTraced(
           "b",
           `${f.id}: pass ${k + 1} comes before pass ${k} at ${order.length} places, first ${order[0]}`,
         );
-      let left = missed;
-      if (
-        f.tab &&
-        tab !== null &&
-        (k === 0 || (o.role === "part" && !finalPass))
-      ) {
-        const reach = 2 * f.tab.length + 2 * kerf + 2;
-        const out = gapAt(truth, o, pass.offset, tab, reach, (p) =>
-          hitsAt(track, p, tol).some((h) => early.has(h.threading)),
-        );
-        if (k === 0) {
-          checkTab(o, f, f.tab.length, out, kerf, asked, told, complain);
+      const outs: { gap: Gap; s: number }[] = [];
+      if (k === 0 || (o.role === "part" && !finalPass))
+        for (const tab of tabs) {
+          const reach = 2 * tab.length + 2 * kerf + 2;
+          const out = gapAt(truth, o, pass.offset, tab.s, reach, (p) =>
+            hitsAt(track, p, tol).some((h) => early.has(h.threading)),
+          );
+          if (out) outs.push({ gap: out, s: tab.s });
+          if (k > 0) continue;
+          checkTab(o, f, tab.length, out, kerf, asked, told, complain);
+          const bridge = bridgeAt(
+            o,
+            tab,
+            r.threadings.filter((_, i) => early.has(i)),
+            { kerf, rough: pass.offset },
+            (holeAt(paper, tab.hole) ?? 0) / 2,
+          );
+          if (bridge < 0.5 * tab.length - 0.02)
+            complain(
+              "d",
+              `${f.id} (${o.kind} ${o.role}): of its tab of ${tab.length} mm only ${bridge.toFixed(3)} mm stand where it is narrowest`,
+            );
         }
-        // The tab of a part is cut at the finish offset only.
-        if (out && o.role === "part" && !finalPass)
-          left = missed.filter((q) => {
-            const s = fromTab(o, tab, q.s);
-            return s < out.lo || s > out.hi;
-          });
-      }
+      // The tab of a part is cut at the finish offset only.
+      const left =
+        o.role === "part"
+          ? missed.filter((q) =>
+              outs.every((out) => {
+                const s = fromTab(o, out.s, q.s);
+                return s < out.gap.lo || s > out.gap.hi;
+              }),
+            )
+          : missed;
       miss = Math.max(
         miss,
         explainMissed(truth, o, f, pass.offset, left, track, complain, k + 1),
       );
-      if (tab !== null) directions.push(directionOf(seen, tab, o.perimeter));
+      for (const [i, list] of seen) {
+        const ways = directions.get(i) ?? [];
+        if (tabs[0]) ways.push(directionOf(list, tabs[0].s, o.perimeter));
+        directions.set(i, ways);
+      }
       if (
         // Places in inside corners do not count, so not all of the overlap can be asked for; less is well if it is told.
         f.tab &&
         finalPass &&
         k > 0 &&
         o.role === "opening" &&
-        twice < asked.overlap &&
+        twice < asked.overlap * tabs.length &&
         !told.some((code) => /overlap/.test(code))
       )
         complain(
           "o",
-          `${f.id}: final pass overlaps ${twice.toFixed(3)} mm in all, asked 2 x ${asked.overlap}`,
+          `${f.id}: final pass overlaps ${twice.toFixed(3)} mm in all, asked ${2 * tabs.length} x ${asked.overlap}`,
         );
     });
-    for (let k = 1; k < directions.length; k++)
-      if (directions[k] === directions[k - 1])
-        complain("o", `${f.id}: pass ${k + 1} runs the same way as pass ${k}`);
+    for (const ways of directions.values())
+      for (let k = 1; k < ways.length; k++)
+        if (ways[k] === ways[k - 1])
+          complain(
+            "o",
+            `${f.id}: pass ${k + 1} runs the same way as pass ${k}`,
+          );
   }
   return miss;
 }
@@ -165,13 +200,15 @@ function explainMissed(
   k: number,
 ): number {
   if (missed.length === 0) return 0;
-  const can = reachable(
-    grown(o.bounds, 2 * offset + 1.5),
-    (p) => truth.edges.nearest(p, offset).d >= offset - 1e-6,
-    pt(...f.startHole),
-    missed.map((q) => q.at),
+  const from = waysOf(f).map(({ at }) =>
+    reachable(
+      grown(o.bounds, 2 * offset + 1.5),
+      (p) => truth.edges.nearest(p, offset).d >= offset - 1e-6,
+      at,
+      missed.map((q) => q.at),
+    ),
   );
-  const left = missed.filter((_, i) => can[i]);
+  const left = missed.filter((_, i) => from.some((can) => can[i]));
   if (left.length === 0) return 0;
   let worst = 0;
   let at = left[0] as Sample;

@@ -1,4 +1,6 @@
 /** Where the wire went, found by place, and where along an outline that is. */
+
+import type { Who } from "../complaints.js";
 import {
   type Field,
   fieldOf,
@@ -8,9 +10,10 @@ import {
   nearestOn,
   type Piece,
   type Pt,
+  pointOn,
 } from "../plane.js";
 import type { Replay, Threading } from "../replay.js";
-import type { Known } from "../truth.js";
+import type { Known, Truth } from "../truth.js";
 
 export interface Track {
   readonly field: Field;
@@ -73,4 +76,22 @@ export function names(comment: string, id: string): boolean {
   return comment
     .split(/[^A-Za-z0-9_.-]+/)
     .some((w) => w.replace(/\.$/, "") === id);
+}
+
+/** Which of the features threaded here the wire then follows: a hole may serve several. */
+export function whoseCut(
+  truth: Truth,
+  t: Threading,
+  here: readonly string[],
+  who: Who,
+): string | undefined {
+  if (here.length < 2) return here[0];
+  const followed = (id: string): number =>
+    t.moves.reduce((sum, { piece }) => {
+      const near = truth.edges.nearest(pointOn(piece, 0.5), 0.6);
+      return truth.owner[near.index] === who.get(id)?.index
+        ? sum + lengthOf(piece)
+        : sum;
+    }, 0);
+  return here.reduce((a, b) => (followed(b) > followed(a) ? b : a));
 }
