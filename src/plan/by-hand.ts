@@ -124,9 +124,11 @@ function placeTab(hand: Hand, at: Vec): HandPlace {
   for (const spot of [lead, end]) {
     const reason = spot.corner
       ? `one of its ends, ${trimmed(distance(at, spotPoint(track, spot)), 3)} mm on, falls on a corner; move it along the edge, or make it shorter`
-      : unfit(hand, spot, span);
+      : unreached(hand, spot);
     if (reason) return refused(hand, "tab", at, reason);
   }
+  const kept = whyKeptFree(hand, lead, span);
+  if (kept) return refused(hand, "tab", at, kept);
   return { ok: true, lead, tab: { ...usual, length, span, findings: [] } };
 }
 
@@ -140,20 +142,31 @@ function onOutline({ profile }: Hand, at: Vec): Spot | null {
   return walk(profile.track, spot, 0) ?? spot;
 }
 
+/** Why a lead-in with a tab of `span` mm behind it cannot be there; `null` where it can. */
+function unfit(hand: Hand, lead: Spot, span: number): string | null {
+  return unreached(hand, lead) ?? whyKeptFree(hand, lead, span);
+}
+
 /** Why neither lead-in nor the end of a tab can be there; `null` where they can. */
-function unfit(
-  { profile, around, job }: Hand,
-  spot: Spot,
-  span: number,
-): string | null {
+function unreached({ profile, around, job }: Hand, spot: Spot): string | null {
   const { track } = profile;
   if (!reachedByAll(track, spot))
     return "not every pass gets there: it is in or beside a corner; move it along the edge";
   if (!standsClear(track, around, spot, job))
     return "another edge is so near that the wire cannot stand off there; move it along the edge";
-  if (placingScore(profile, spot, span) === null)
-    return `lines on layer ${nameText(job.tabs.keepOffLayer ?? "")} keep that edge free; move it, or the lines`;
   return null;
+}
+
+function whyKeptFree(
+  { profile, job }: Hand,
+  lead: Spot,
+  span: number,
+): string | null {
+  if (placingScore(profile, lead, span) !== null) return null;
+  const freed = { ...profile, keptFree: [] };
+  return placingScore(freed, lead, span) === null
+    ? `lines on layer ${nameText(job.tabs.keepOffLayer ?? "")} keep that edge free; move it, or the lines`
+    : `features.${profile.track.feature.id}.keepOff keeps that edge free; move it, or take that stretch out`;
 }
 
 /** mm along the outline from `back` forward to `lead`. */

@@ -14,6 +14,8 @@ export interface FeatureWish {
   readonly tabs: readonly TabWish[];
   /** Where the lead-in meets the outline. */
   readonly lead: Vec | null;
+  /** Stretches with neither tab nor lead-in, from one point of the outline counter-clockwise to another. */
+  readonly keepOff: readonly { readonly from: Vec; readonly to: Vec }[];
 }
 
 export interface TabWish {
@@ -35,6 +37,7 @@ export const NO_WISH: FeatureWish = {
   start: null,
   tabs: [],
   lead: null,
+  keepOff: [],
 };
 
 /** mm; no drawing reaches farther. */
@@ -76,6 +79,10 @@ export function settleFeatures(
         length: length(`${pathOf(i)}.length`, t.length, [0.05, 50]) ?? null,
       })),
       lead: f.lead ? point(`${path}.lead.at`, f.lead.at) : null,
+      keepOff: (f.keepOff ?? []).map(({ from, to }, i) => ({
+        from: point(`${path}.keepOff[${i}].from`, from),
+        to: point(`${path}.keepOff[${i}].to`, to),
+      })),
     };
     return [id, wish] as const;
   });

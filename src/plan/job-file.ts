@@ -62,6 +62,8 @@ const STARTS = ["hole", "edge"] as const;
 const TABS = '{ "at": [x, y], "length": … }, or a list of such';
 const TAB = group({ at: point, length: v.optional(aboveZero) });
 
+const STRETCHES = 'a list of stretches, { "from": [x, y], "to": [x, y] }';
+
 /** What is decided by hand for one feature; its id is the one that plan and inspection print. */
 const FeatureSchema = group({
   role: v.optional(oneOf(ROLES)),
@@ -71,6 +73,7 @@ const FeatureSchema = group({
     v.union([TAB, v.pipe(v.array(TAB, TABS), v.nonEmpty(TABS))], TABS),
   ),
   lead: v.optional(group({ at: point })),
+  keepOff: v.optional(v.array(group({ from: point, to: point }), STRETCHES)),
 });
 
 const RELIEF =

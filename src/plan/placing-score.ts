@@ -12,6 +12,7 @@ import {
   turnAlong,
 } from "../geometry/segment.js";
 import { distance, dot, sub, type Vec } from "../geometry/vec.js";
+import { isKeptFree, type KeptFree } from "./keep-off.js";
 import { type Spot, spotPoint, type Track } from "./track.js";
 
 /** Each judgement is from 0 to 1; the score is their weighted mean. */
@@ -62,6 +63,8 @@ export interface OutlineProfile {
   readonly run: readonly number[];
   /** Lines near which neither tab nor lead-in may stand. */
   readonly keepOff: SegmentIndex;
+  /** Stretches on which neither may stand. */
+  readonly keptFree: readonly KeptFree[];
   /** Half the diagonal of the outline's box, mm. */
   readonly size: number;
   /** Centre of gravity of the piece that comes loose. */
@@ -72,6 +75,7 @@ export function profileOf(
   track: Track,
   cg: Vec,
   keepOff: SegmentIndex,
+  keptFree: readonly KeptFree[],
 ): OutlineProfile {
   const { segments } = track.contour;
   const starts: number[] = [];
@@ -88,6 +92,7 @@ export function profileOf(
     plain: plainness(segments, round),
     run: straightRuns(track.contour, round),
     keepOff,
+    keptFree,
     size: Math.hypot(box.maxX - box.minX, box.maxY - box.minY) / 2,
     cg,
   };
@@ -95,7 +100,7 @@ export function profileOf(
 
 /**
  * Score in [0, 1] of a tab of `span` mm (with its kerfs) that ends at `lead`; `null` where a line on
- * `tabs.keepOffLayer` forbids it.
+ * `tabs.keepOffLayer` or a stretch of `features.<id>.keepOff` forbids it.
  */
 export function placingScore(
   profile: OutlineProfile,
@@ -105,7 +110,9 @@ export function placingScore(
   const { track, cg, size } = profile;
   const end = placeOf(profile, lead);
   const faces = facesBetween(profile, end - span, end);
-  if (isKeptFree(profile, end - span, end)) return null;
+  if (isKeptFree(profile.keptFree, end - span, span, profile.round))
+    return null;
+  if (nearsKeepOff(profile, end - span, end)) return null;
   const middle = spotAt(profile, end - span / 2);
   const at = spotPoint(track, middle);
   const tangent = tangentAt(
@@ -308,7 +315,7 @@ function straightRuns(c: Contour, round: number): number[] {
 }
 
 /** Does the outline come near a line to keep off anywhere between two places? */
-function isKeptFree(
+function nearsKeepOff(
   profile: OutlineProfile,
   from: number,
   to: number,

@@ -8,6 +8,7 @@ import { cutsOf, type FeatureCuts } from "./cuts.js";
 import { placeEntries, wayIn } from "./entries.js";
 import type { Feature } from "./feature.js";
 import { type Job, roughKerf } from "./job.js";
+import { keptFree } from "./keep-off.js";
 import { overlapFinding, tabOverlaps } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
@@ -67,7 +68,14 @@ export function planFeature(
     within.map((f) => f.contour),
     job,
   );
-  const profile = profileOf(track, slug.cg, around.keepOff);
+  const kept = keptFree(track, job);
+  if (kept.findings.length > 0)
+    return {
+      planned: null,
+      findings: [...findings, ...kept.findings],
+      ways: [],
+    };
+  const profile = profileOf(track, slug.cg, around.keepOff, kept.stretches);
   const usual = tabSpan(track, slug, job);
   const one: Case = { profile, self, around, job, slug, usual };
   const why = whyCutAway(profile, slug, job);

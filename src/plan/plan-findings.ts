@@ -12,6 +12,7 @@ import { type Entry, roomFor } from "./entry.js";
 import type { Feature, Layout } from "./feature.js";
 import { fromEdgeWanted } from "./from-edge.js";
 import type { Job, Pass } from "./job.js";
+import { NO_WISH } from "./job-features.js";
 import { holeSizes, leastHole, wanderIn } from "./job-start-holes.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
 import { partedWaste } from "./slug.js";
@@ -73,9 +74,15 @@ export function strayMarks(
 
 export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const { diameter, clearance } = job.startHoles;
-  const free = job.tabs.keepOffLayer
-    ? `; and lines on layer ${nameText(job.tabs.keepOffLayer)} (tabs.keepOffLayer) keep edges free`
-    : "";
+  const stretches = (job.features[feature.id] ?? NO_WISH).keepOff.length > 0;
+  const free = [
+    job.tabs.keepOffLayer
+      ? `; and lines on layer ${nameText(job.tabs.keepOffLayer)} (tabs.keepOffLayer) keep edges free`
+      : "",
+    stretches
+      ? `; and features.${feature.id}.keepOff keeps stretches free`
+      : "",
+  ].join("");
   const hole = diameter ?? holeSizes(job).at(-1) ?? 0;
   const room = roomFor(hole, job, 0);
   const deepest =

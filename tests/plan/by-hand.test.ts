@@ -187,6 +187,100 @@ describe("a start hole placed by hand", () => {
   });
 });
 
+describe("a stretch that is kept free by hand", () => {
+  type Place = readonly [number, number];
+  const keepOff = (...stretches: readonly (readonly [Place, Place])[]) => ({
+    "opening-1": {
+      keepOff: stretches.map(([from, to]) => ({
+        from: [...from],
+        to: [...to],
+      })),
+    },
+  });
+
+  it("has neither tab nor lead-in, whichever corners it goes round", () => {
+    // Counter-clockwise from the left side's lower end all round to its upper end: only the left side is free.
+    const { tab, leadPoint } = only(
+      planned(
+        keepOff([
+          [0, 0],
+          [0, 10],
+        ]),
+      ),
+    );
+    expect(tab.at.x).toBeCloseTo(0, 9);
+    expect(leadPoint.x).toBeCloseTo(0, 9);
+    // The other way: nothing but the left side is kept free.
+    const other = only(
+      planned(
+        keepOff([
+          [0, 10],
+          [0, 0],
+        ]),
+      ),
+    );
+    expect(other.tab.at.x).toBeGreaterThan(0);
+  });
+
+  it("of a part is counted counter-clockwise too", () => {
+    const part = feature("part-1", "part", rectangle(0, 0, 20, 10));
+    const stretch = { from: [0, 0], to: [0, 10] };
+    const { features, findings } = makePlan(
+      layoutOf(part),
+      settleJob({ ...base, features: { "part-1": { keepOff: [stretch] } } }),
+      "x",
+    );
+    expect(findings.filter((f) => f.severity === "error")).toEqual([]);
+    expect(features[0]?.tab?.at.x).toBeCloseTo(0, 9);
+  });
+
+  it("refuses a tab that is put there, and takes one right beside it", () => {
+    const free = keepOff([
+      [8, 0],
+      [12, 0],
+    ])["opening-1"];
+    const f = refusal(
+      planned({ "opening-1": { ...free, tab: { at: [10, 0], length: 1 } } }),
+    );
+    expect(f?.message).toContain("features.opening-1.keepOff");
+    // Half the tab and half its kerf of 2 × (0.25 / 2 + 0.03) mm: 0.66 mm on either side.
+    const beside = { at: [12.7, 0], length: 1 };
+    const { tab } = only(planned({ "opening-1": { ...free, tab: beside } }));
+    expect(distance(tab.at, vec(12.7, 0))).toBeLessThan(1e-9);
+  });
+
+  it("that takes in the whole outline leaves no place, and that is told", () => {
+    const f = refusal(
+      planned(
+        keepOff(
+          [
+            [0, 0],
+            [20, 10],
+          ],
+          [
+            [20, 10],
+            [0, 0],
+          ],
+        ),
+      ),
+    );
+    expect(f?.message).toContain("features.opening-1.keepOff");
+  });
+
+  it("that does not lie on the outline is an error", () => {
+    const f = refusal(
+      planned(
+        keepOff([
+          [5, 5],
+          [0, 0],
+        ]),
+      ),
+    );
+    expect(f?.code).toBe("tab/keep-off");
+    expect(f?.message).toContain("(5, 5)");
+  });
+});
+
 describe("marks in the drawing", () => {
   const marked = (more: object) =>
     planned({}, more, {

@@ -168,6 +168,9 @@ const ROWS: readonly Row[] = [
   ["features.opening-1.tab.length", 2, PLACES, ["tabs", "paths"]],
   ["features.opening-1.tab[0].at", [30, 91.8], PLACES, ["tabs", "paths"]],
   ["features.opening-1.tab[0].length", 2, PLACES, ["tabs", "paths"]],
+  // The whole edge that the tab stands on otherwise.
+  ["features.opening-1.keepOff[0].from", [8.3, 73.1], PLACES, ["tabs"]],
+  ["features.opening-1.keepOff[0].to", [38.4, 73.1], PLACES, ["tabs"]],
   ["features.opening-1.lead.at", [30, 91.8], PLACES, ["leads", "paths"]],
   ["stressRelief", true, ["order", ...PATH], ["order", "paths", "needs"]],
   [
@@ -219,12 +222,14 @@ function withKey(key: string, value: unknown): JobFile {
     at = at[k] as Record<string, unknown>;
   });
   at[path.at(-1) as string] = value;
-  // Drills and the one diameter shut each other out; straight leads have no radius; the length of a tab by hand wants its place.
+  // Drills and the one diameter shut each other out; straight leads have no radius; a tab's length wants its place, a stretch both its ends.
   if (key === "startHoles.drills")
     delete (job.startHoles as JobFile["startHoles"])?.diameter;
   if (key === "lead.radius") at.kind = "arc";
   if (key.startsWith("features.opening-1.tab") && key.endsWith("length"))
     at.at = [20, 91.8];
+  if (key.endsWith("].from")) at.to = [38.4, 73.1];
+  if (key.endsWith("].to")) at.from = [8.3, 73.1];
   return job as JobFile;
 }
 
