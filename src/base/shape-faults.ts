@@ -27,7 +27,9 @@ export interface Issue {
   readonly expected: string | null;
   readonly input: unknown;
   readonly message: string;
-  readonly path?: readonly { readonly key: unknown }[] | undefined;
+  readonly path?:
+    | readonly { readonly key: unknown; readonly input?: unknown }[]
+    | undefined;
   readonly issues?: readonly Issue[] | undefined;
 }
 
@@ -84,8 +86,12 @@ function faultsOf(
     return options
       .filter((o) => (o.path?.length ?? 0) === deepest)
       .flatMap((o) => faultsOf(o, path, shape, root));
-  if (issue.type === "strict_object" && issue.expected === "never")
-    return [unknownKey(path, shape, root)];
+  if (issue.type === "strict_object" && issue.expected === "never") {
+    const within = issue.path?.at(-1)?.input;
+    return Array.isArray(within)
+      ? [badValueAt(path.slice(0, -1), issue.message, within, root)]
+      : [unknownKey(path, shape, root)];
+  }
   // A key that must be there is told on behalf of its group, whose message is about the group.
   return issue.type === "strict_object" && issue.input === undefined
     ? [badValueAt(path, "given", issue.input, root)]

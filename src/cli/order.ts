@@ -6,6 +6,7 @@ import {
   NEUTRAL,
   type Order,
   readJobFile,
+  readProcessTable,
   readWordTable,
   type WordTable,
 } from "../index.js";
@@ -49,21 +50,33 @@ function unitOption(
 
 /** Another control's words are a file beside the job. */
 function wordsOf(jobPath: string, job: string): WordTable {
-  const name = readJobFile(job).program?.words ?? "neutral";
+  const name =
+    inFile(jobPath, () => readJobFile(job)).program?.words ?? "neutral";
   if (name === "neutral") return NEUTRAL;
-  return readWordTable(
-    readInput(resolve(dirname(jobPath), name), "word table").toString("utf8"),
-  );
+  const path = resolve(dirname(jobPath), name);
+  const text = readInput(path, "word table").toString("utf8");
+  return inFile(path, () => readWordTable(text));
 }
 
 /** A shop's own process table is a file beside the job. */
 export function processOf(jobPath: string, job: string): string | undefined {
-  const name = readJobFile(job).process;
-  return name === undefined
-    ? undefined
-    : readInput(resolve(dirname(jobPath), name), "process table").toString(
-        "utf8",
-      );
+  const name = inFile(jobPath, () => readJobFile(job)).process;
+  if (name === undefined) return undefined;
+  const path = resolve(dirname(jobPath), name);
+  const text = readInput(path, "process table").toString("utf8");
+  inFile(path, () => readProcessTable(text));
+  return text;
+}
+
+/** What is wrong in a file is told with its name. */
+function inFile<T>(path: string, read: () => T): T {
+  try {
+    return read();
+  } catch (e) {
+    if (e instanceof InputError)
+      throw new InputError(e.code, `${path}: ${e.message}`, e.where);
+    throw e;
+  }
 }
 
 /** @throws {InputError} `file/unreadable` with what the system says. */

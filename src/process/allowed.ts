@@ -14,6 +14,26 @@ export const zeroOrMore = v.pipe(
   v.minValue(0, "a number, 0 or more"),
 );
 
+/** Above 0 and no more than makes sense; `unit` says what it is counted in, for a figure in another is the usual slip. */
+export const upTo = (most: number, unit = "") => {
+  const message = `a number above 0, up to ${most}${unit && ` (${unit})`}`;
+  return v.pipe(
+    v.number(message),
+    v.gtValue(0, message),
+    v.maxValue(most, message),
+  );
+};
+
+/** From 0 to no more than makes sense. */
+export const zeroTo = (most: number, unit = "") => {
+  const message = `a number from 0 to ${most}${unit && ` (${unit})`}`;
+  return v.pipe(
+    v.number(message),
+    v.minValue(0, message),
+    v.maxValue(most, message),
+  );
+};
+
 export const wholeFrom = (low: number, high: number) => {
   const message = `a whole number from ${low} to ${high}`;
   return v.pipe(
@@ -24,7 +44,12 @@ export const wholeFrom = (low: number, high: number) => {
   );
 };
 
-export const text = v.pipe(v.string("a text"), v.nonEmpty("a text"));
+export const text = v.pipe(
+  v.string("a text"),
+  v.nonEmpty("a text"),
+  // No line breaks, no control characters: it goes to terminals and into programs.
+  v.regex(/^[ -~\u00a0-\uffff]*$/, "a text on one line"),
+);
 
 export const group = <const T extends v.ObjectEntries>(entries: T) =>
   v.strictObject(entries, "a group in braces");

@@ -1,52 +1,66 @@
 /** What a process table may say, as a strict schema: the whole table, and a shop's own rows over it. */
 import * as v from "valibot";
 import {
-  aboveZero,
   group,
   listOf,
   pairOf,
   text,
+  upTo,
   wholeFrom,
-  zeroOrMore,
+  zeroTo,
 } from "./allowed.js";
 import { MAX_SCHEDULED_PASSES } from "./schedules.js";
 
+/**
+ * Limits far beyond what any machine does: past them a figure is in another unit, or has slipped a point. Densities in
+ * kg/m³ and gaps in µm are the usual ones.
+ */
+const density = upTo(25, "g/cm³");
+const share = upTo(20, "1: as the row it is compared with");
+const strength = upTo(10_000, "MPa");
+const diameter = upTo(1, "mm");
+const minutes = zeroTo(10_000, "min");
+
 const rows = {
   wire: {
-    density: aboveZero,
-    relativeRate: aboveZero,
-    diameters: pairOf(aboveZero),
-    feed: aboveZero,
-    spool: aboveZero,
+    density,
+    relativeRate: share,
+    diameters: pairOf(diameter),
+    feed: upTo(100, "m/min"),
+    spool: upTo(100, "kg"),
     source: text,
   },
   material: {
     title: text,
-    density: aboveZero,
-    relativeRate: aboveZero,
-    relativeGap: aboveZero,
+    density,
+    relativeRate: share,
+    relativeGap: share,
     strength: v.union(
-      [v.literal("brittle"), group({ yield: aboveZero, shear: aboveZero })],
+      [v.literal("brittle"), group({ yield: strength, shear: strength })],
       '"brittle", or a yield and a shear strength',
     ),
     source: text,
   },
   schedule: {
-    wire: group({ material: text, diameter: aboveZero }),
+    wire: group({ material: text, diameter }),
     material: text,
-    height: aboveZero,
+    height: upTo(1000, "mm"),
     passes: listOf(
-      group({ gap: aboveZero, leave: zeroOrMore, areaRate: aboveZero }),
+      group({
+        gap: upTo(1, "mm"),
+        leave: zeroTo(5, "mm"),
+        areaRate: upTo(5000, "mm²/min"),
+      }),
       1,
       MAX_SCHEDULED_PASSES,
     ),
-    ra: pairOf(aboveZero),
-    tolerance: aboveZero,
+    ra: pairOf(upTo(50, "µm")),
+    tolerance: upTo(1, "mm"),
     source: text,
   },
   heightCurve: {
     points: listOf(
-      v.strictTuple([zeroOrMore, aboveZero], "a height and a factor"),
+      v.strictTuple([zeroTo(1000, "mm"), upTo(20)], "a height and a factor"),
       1,
       100,
     ),
@@ -54,40 +68,40 @@ const rows = {
   },
   flushing: {
     title: text,
-    roughRate: aboveZero,
-    roughGap: aboveZero,
-    pressure: zeroOrMore,
-    jetDiameter: aboveZero,
+    roughRate: share,
+    roughGap: share,
+    pressure: zeroTo(50, "MPa"),
+    jetDiameter: upTo(100, "mm"),
     source: text,
   },
   tabs: {
     rows: listOf(
       group({
-        below: v.nullable(aboveZero),
-        length: aboveZero,
+        below: v.nullable(upTo(10_000, "kg")),
+        length: upTo(100, "mm"),
         count: wholeFrom(1, 9),
         source: text,
       }),
       1,
       20,
     ),
-    longest: aboveZero,
-    lightest: zeroOrMore,
-    safety: aboveZero,
+    longest: upTo(100, "mm"),
+    lightest: zeroTo(1, "kg"),
+    safety: upTo(100),
     source: text,
   },
   drilling: {
-    sizes: listOf(aboveZero, 1, 30),
-    depthRatio: aboveZero,
-    position: zeroOrMore,
-    drift: zeroOrMore,
+    sizes: listOf(upTo(50, "mm"), 1, 30),
+    depthRatio: upTo(1000),
+    position: zeroTo(5, "mm"),
+    drift: zeroTo(0.1, "mm for each mm of depth"),
     source: text,
   },
   working: {
-    thread: zeroOrMore,
-    stop: zeroOrMore,
-    setup: zeroOrMore,
-    rateRange: pairOf(aboveZero),
+    thread: minutes,
+    stop: minutes,
+    setup: minutes,
+    rateRange: pairOf(upTo(20)),
     source: text,
   },
 };

@@ -74,7 +74,7 @@ function checked(
   schema: typeof OwnTableSchema | typeof TableSchema,
 ): unknown {
   const result = v.safeParse(schema, value);
-  const faults = shapeFaults(value, result, schema, "the process table");
+  const faults = shapeFaults(value, result, schema, "it");
   const [first] = faults;
   if (!first) return result.output;
   throw new InputError(

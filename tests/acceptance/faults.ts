@@ -20,6 +20,8 @@ export interface Fault {
   /** Text or bytes of the drawing; null for no file at all. */
   readonly drawing: string | Uint8Array | null;
   readonly job?: string;
+  /** Files beside the job, by name. */
+  readonly beside?: Readonly<Record<string, string>>;
   readonly args?: readonly string[];
   /** Instead of DIR/out. */
   readonly out?: string;
@@ -212,6 +214,16 @@ export const FAULTS: readonly Fault[] = [
     says: /diametre/,
   },
   {
+    name: "a misspelt key in the shop's own process table",
+    codes: [3],
+    drawing: good,
+    job: job({ process: "shop.json" }),
+    beside: {
+      "shop.json": JSON.stringify({ wires: { brass: { densty: 8.4 } } }),
+    },
+    says: /shop\.json: .*densty.*density/,
+  },
+  {
     name: "a value of the wrong kind",
     codes: [3],
     drawing: good,
@@ -274,6 +286,8 @@ export function judgeFault(f: Fault, dir: string): Complaint[] {
   const args = ["plan", drawing, "--json", "--out", out, ...(f.args ?? [])];
   if (f.job !== undefined) {
     writeFileSync(join(dir, "job.json"), f.job);
+    for (const [name, text] of Object.entries(f.beside ?? {}))
+      writeFileSync(join(dir, name), text);
     args.push("--job", join(dir, "job.json"));
   }
   const r = run(args);

@@ -134,7 +134,8 @@ function tabsByHand(seed: number): Omit<Case, "name" | "seed"> {
     args: [],
     truth,
     mayRefuse: true,
-    job: { ...job, features: { [`${role}-1`]: { tab } } },
+    job:
+      tab.length > 0 ? { ...job, features: { [`${role}-1`]: { tab } } } : job,
     asked,
   };
 }

@@ -75,7 +75,42 @@ describe("a shop's own process table", () => {
     [
       { wires: { brass: { density: 0 } } },
       "process/bad-value",
-      "wires.brass.density must be a number above 0, not 0",
+      "wires.brass.density must be a number above 0, up to 25 (g/cm³), not 0",
+    ],
+    // Figures in kg/m³ and in µm, the usual slips.
+    [
+      { materials: { "tool-steel": { density: 7850 } } },
+      "process/bad-value",
+      "materials.tool-steel.density must be a number above 0, up to 25 (g/cm³), not 7850",
+    ],
+    [
+      {
+        schedules: {
+          "steel-1": { passes: [{ gap: 30, leave: 0, areaRate: 150 }] },
+        },
+      },
+      "process/bad-value",
+      "schedules.steel-1.passes[0].gap must be a number above 0, up to 1 (mm), not 30",
+    ],
+    [
+      { working: { setup: -1 } },
+      "process/bad-value",
+      "working.setup must be a number from 0 to 10000 (min), not -1",
+    ],
+    [
+      { materials: { "tool-steel": { title: "steel\nM30" } } },
+      "process/bad-value",
+      "materials.tool-steel.title must be a text on one line",
+    ],
+    [
+      [{ wires: {} }],
+      "process/bad-value",
+      "the process table: it must be a group in braces, not [",
+    ],
+    [
+      { wires: [{ density: 8.4 }] },
+      "process/bad-value",
+      "wires must be a group",
     ],
     [
       { wires: { brass: [] } },
