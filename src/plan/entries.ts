@@ -22,7 +22,7 @@ import {
   entryFromHandHole,
   entryFromNeighbour,
 } from "./given-hole.js";
-import type { Job } from "./job.js";
+import { type Job, roughKerf } from "./job.js";
 import {
   type OutlineProfile,
   placeOf,
@@ -30,6 +30,7 @@ import {
   spotAt,
 } from "./placing-score.js";
 import { noEntry, noTab } from "./plan-findings.js";
+import { widestTab } from "./proper-tabs.js";
 import { insideKerf, kerfDepth, partedWaste } from "./slug.js";
 import { LEAST_WEB } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
@@ -157,7 +158,7 @@ function placeEntry(
     around,
     job,
     span,
-    proper: null,
+    leastTab: 0,
     fixed,
     judge: (lead) => judged(ground, lead, span, piece, before),
     ways: [
@@ -165,7 +166,10 @@ function placeEntry(
       ...before.map(({ entry }) => wayIn(track, entry)),
     ],
   };
-  const sites = PROPER.map((proper): Site => ({ ...site, proper }));
+  const most = widestTab(site, span - roughKerf(job));
+  const sites = PROPER.map(
+    (share): Site => ({ ...site, leastTab: share * most }),
+  );
   const wish = job.features[track.feature.id]?.startHole;
   const given =
     wish && before.length === 0
@@ -195,10 +199,10 @@ function placeEntry(
 }
 
 /**
- * What a tab has to measure of its length: about a corner or beside a fillet it holds by less than it seems, and one such
- * stands only where there is no better place. Common practice, no source.
+ * What a tab has to measure of its length, or of the most there is along this outline: about a corner or beside a fillet
+ * it holds by less than it seems, and one such stands only where there is no better place. Common practice, no source.
  */
-const PROPER = [0.9, 0.6, null] as const;
+const PROPER = [0.9, 0.6, 0];
 
 /** What is found at the first site at which it is good, or at the last of them. */
 function firstOf<T>(

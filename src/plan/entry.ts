@@ -1,29 +1,18 @@
-/**
- * Where the wire gets in: the start hole, and the lead point on the outline. Places for the lead are tried from the
- * best on (`placing-score.ts`), for each of them hole places from the nearest. The first place where everything is
- * clear is taken; where two places are about as good, a larger hole and a shorter lead decide.
- */
-import { SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import { distanceToSegment } from "../geometry/distance.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Feature } from "./feature.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
+import { roomFor, shortestLead } from "./hole-room.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
-import { isClear, leadsIn, tabStands } from "./lead-clear.js";
-import {
-  endSpots,
-  goodPlaces,
-  holdsTab,
-  type LeadPlace,
-  rankLeadPlaces,
-} from "./lead-places.js";
+import { isClear, leadsIn } from "./lead-clear.js";
+import { endSpots, holdsTab, type LeadPlace } from "./lead-places.js";
 import { leavesOneSlug } from "./one-slug.js";
 import type { OutlineProfile } from "./placing-score.js";
 import type { StartHole } from "./plan.js";
-import { insideKerf, kerfDepth } from "./slug.js";
-import { LEAST_WEB, standOffDistance } from "./stand-off.js";
+import { type Places, placesOf } from "./proper-tabs.js";
+import { insideKerf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
 import { offSpot, type Spot, type Track } from "./track.js";
 import type { WayIn } from "./ways-in.js";
@@ -45,8 +34,8 @@ export interface Site {
   readonly job: Job;
   /** Length along the rough's path that tab and kerf take up behind the lead point. */
   readonly span: number;
-  /** Share of its length that the tab has to measure where it is narrowest; null: any tab will do. */
-  readonly proper: number | null;
+  /** mm that the tab has to measure where it is narrowest; 0: any tab will do. */
+  readonly leastTab: number;
   /** The lead point, where it was decided by hand. */
   readonly fixed: Spot | null;
   /** Score of a lead point, the more the better; null: not there. */
@@ -80,19 +69,11 @@ const STILL_GOOD = 0.85;
  * place, clear if it does not.
  */
 export function findEntry(site: Site): Entry | null {
-  const ranked = site.fixed ? [] : rankLeadPlaces(site).filter(tabsAt(site));
-  if (!site.fixed && ranked.length === 0) return null;
+  const places = placesOf(site);
+  if (places === null) return null;
   return (
-    placeHole(site, ranked, wanderIn(site.job)) ?? placeHole(site, ranked, 0)
+    placeHole(site, places, wanderIn(site.job)) ?? placeHole(site, places, 0)
   );
-}
-
-/** Where no proper tab stands, no hole need be looked for. */
-function tabsAt(site: Site): (place: LeadPlace) => boolean {
-  const { track, job } = site;
-  const off = standOffDistance(job);
-  return ({ spot }) =>
-    tabStands(site, { hole: offSpot(track, spot, off), lead: spot });
 }
 
 /**
@@ -101,14 +82,13 @@ function tabsAt(site: Site): (place: LeadPlace) => boolean {
  */
 function placeHole(
   site: Site,
-  ranked: readonly LeadPlace[],
+  { ranked, good }: Places,
   wander: number,
 ): Entry | null {
   const { track, job, fixed } = site;
   const sizes = holeSizes(job);
   // A finer grid is the last resort: a hole off the shop's grid is easier to drill wrong.
   const grids = [1, 5, 50].map((k) => job.startHoles.grid / k);
-  const good = goodPlaces(ranked);
   for (const grid of grids) {
     for (const diameter of sizes) {
       const room = roomFor(diameter, job, wander);
@@ -122,7 +102,7 @@ function placeHole(
     }
   }
   if (fixed || track.feature.role === "part") return null;
-  const ends = ranked.filter(({ piece }) => holdsTab(piece, site.span));
+  const ends = [...ranked].filter(({ piece }) => holdsTab(piece, site.span));
   const body = insideKerf(track.contour, job);
   for (const grid of grids) {
     for (const diameter of sizes) {
@@ -141,15 +121,10 @@ function newHole(at: Place, diameter: number, grid: number): Entry {
   };
 }
 
-/** Shortest lead (mm, hole's centre to edge): clear of the edge, and room to stand off before the first stroke. */
-function shortestLead(room: number, job: Job): number {
-  return Math.max(room, standOffDistance(job) + SAME_POINT);
-}
-
 /** The first clear place beside the best places of the outline; the shortest lead of each comes first. */
 function bestPlace(
   site: Site,
-  places: readonly LeadPlace[],
+  places: Iterable<LeadPlace>,
   leads: readonly number[],
   grid: number,
   room: number,
@@ -170,13 +145,13 @@ function bestPlace(
         leadsIn(site, { hole: p, lead: spot }, around.edges);
       if (looks > LOOKS || (hopeful && trials-- <= 0)) return null;
       if (!hopeful && others-- <= 0) continue;
-      const place = holePlaces(track, piece, spot, off, grid).find(
+      const found = holePlaces(track, piece, spot, off, grid).find(
         (at) =>
           suits(at) &&
           isClear(site, at, room) &&
           (judge(at.lead) ?? -1) >= STILL_GOOD * score,
       );
-      if (place) return place;
+      if (found) return found;
     }
   }
   return null;
@@ -185,7 +160,7 @@ function bestPlace(
 /** A hole that a neighbour can use as well: drilled once for both. */
 function placeBetween(
   site: Site,
-  places: readonly LeadPlace[],
+  places: Iterable<LeadPlace>,
   grid: number,
   room: number,
 ): Place | null {
@@ -215,11 +190,13 @@ function placeBetween(
 /** Rather a slanting lead to a good place than a square one to a poor one. */
 function slantingPlace(
   site: Site,
-  places: readonly LeadPlace[],
+  places: Iterable<LeadPlace>,
   grid: number,
   room: number,
 ): Place | null {
-  for (const { spot } of places.slice(0, SLANTED)) {
+  let tried = 0;
+  for (const { spot } of places) {
+    if (tried++ === SLANTED) break;
     const place = placeBeside(site, spot, SHORT_LEADS, grid, room);
     if (place) return place;
   }
@@ -273,16 +250,4 @@ function placeAtEnd(
     }
   }
   return null;
-}
-
-/**
- * Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf, though
- * it may come out as far off as `wander`.
- */
-export function roomFor(diameter: number, job: Job, wander: number): number {
-  return (
-    diameter / 2 +
-    wander +
-    Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB)
-  );
 }

@@ -3,8 +3,9 @@ import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import type { Box } from "../geometry/segment.js";
 import { distance, dot, pair, sub, type Vec } from "../geometry/vec.js";
-import { type Entry, LONGEST_SHARED, roomFor, type Site } from "./entry.js";
+import { type Entry, LONGEST_SHARED, type Site } from "./entry.js";
 import { footOn, type Place } from "./hole-places.js";
+import { roomFor } from "./hole-room.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { isClear } from "./lead-clear.js";
 import { goodPlaces, rankLeadPlaces } from "./lead-places.js";
@@ -44,7 +45,7 @@ export function entryFromNeighbour(site: Site): Entry | null {
     (h) => !h.drawn && isWithin(box, h.at, near),
   );
   if (holes.length === 0) return null;
-  const good = goodPlaces(rankLeadPlaces(site)).at(-1)?.score ?? 1;
+  const good = [...goodPlaces(rankLeadPlaces(site))].at(-1)?.score ?? 1;
   return bestOf(
     site,
     holes,

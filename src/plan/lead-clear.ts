@@ -5,7 +5,7 @@ import { line, type Segment } from "../geometry/segment.js";
 import { along, distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
-import { type Job, type Pass, roughKerf } from "./job.js";
+import type { Job, Pass } from "./job.js";
 import {
   LEAST_WEB,
   spotAlong,
@@ -48,17 +48,22 @@ export function leadsIn(
   );
 }
 
-/** Is there a proper tab behind the lead point, where one is asked for? A hole at its stand-off asks of the tab alone. */
-export function tabStands(
-  { track, around, job, span, proper }: Site,
+/** Is there a tab behind the lead point that measures `leastTab`? A hole at its stand-off asks of the tab alone. */
+function tabStands(site: Site, place: Place): boolean {
+  const { leastTab } = site;
+  return leastTab === 0 || tabBehind(site, place, leastTab) >= leastTab;
+}
+
+/** mm that the tab behind the lead point measures (`tabWidth`); minus infinity where it has no end near enough. */
+export function tabBehind(
+  { track, around, job, span }: Pick<Site, "track" | "around" | "job" | "span">,
   { hole, lead }: Place,
-): boolean {
-  if (proper === null) return true;
+  enough: number,
+): number {
   const end = spotAlong(track, around, job, lead, -span, LATEST * span);
-  const least = proper * (span - roughKerf(job));
-  return (
-    end !== null && tabWidth(track, hole, lead, end.spot, job, least) >= least
-  );
+  return end === null
+    ? Number.NEGATIVE_INFINITY
+    : tabWidth(track, hole, lead, end.spot, job, enough);
 }
 
 /**

@@ -40,10 +40,39 @@ export function rankLeadPlaces({
     .sort((a, b) => steps(b.score) - steps(a.score));
 }
 
-/** Those that are about as good as the best. */
-export function goodPlaces(ranked: readonly LeadPlace[]): LeadPlace[] {
-  const best = ranked[0]?.score ?? 0;
-  return ranked.filter((p) => p.score >= AS_GOOD * best);
+/** The first of them, those that are about as good as the best. */
+export function goodPlaces(ranked: Iterable<LeadPlace>): Iterable<LeadPlace> {
+  return {
+    *[Symbol.iterator]() {
+      let best: number | null = null;
+      for (const place of ranked) {
+        best ??= place.score;
+        if (place.score < AS_GOOD * best) return;
+        yield place;
+      }
+    },
+  };
+}
+
+/** Those that are kept, in their order; each is asked about once, and only when it is its turn. */
+export function keptPlaces(
+  all: readonly LeadPlace[],
+  keep: (place: LeadPlace) => boolean,
+): Iterable<LeadPlace> {
+  const kept: LeadPlace[] = [];
+  let asked = 0;
+  return {
+    *[Symbol.iterator]() {
+      for (let k = 0; ; k++) {
+        while (k === kept.length) {
+          const place = all[asked++];
+          if (!place) return;
+          if (keep(place)) kept.push(place);
+        }
+        yield kept[k] as LeadPlace;
+      }
+    },
+  };
 }
 
 /**

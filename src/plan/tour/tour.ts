@@ -18,8 +18,8 @@ import {
 } from "./route.js";
 
 /** Double bridges for each point, and in all. */
-const KICKS_EACH = 25;
-const KICKS = 20_000;
+const KICKS_EACH = 12;
+const KICKS = 10_000;
 
 /** Points in a stretch that a double bridge moves: longer ones are seldom mended. */
 const STRETCH = 50;

@@ -1,0 +1,22 @@
+/** How much room a start hole wants. */
+import { SAME_POINT } from "../base/tolerance.js";
+import type { Job } from "./job.js";
+import { kerfDepth } from "./slug.js";
+import { LEAST_WEB, standOffDistance } from "./stand-off.js";
+
+/**
+ * Distance (mm) a new hole's centre keeps from every edge, so that it neither nears one nor opens into a kerf, though
+ * it may come out as far off as `wander`.
+ */
+export function roomFor(diameter: number, job: Job, wander: number): number {
+  return (
+    diameter / 2 +
+    wander +
+    Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB)
+  );
+}
+
+/** Shortest lead (mm, hole's centre to edge): clear of the edge, and room to stand off before the first stroke. */
+export function shortestLead(room: number, job: Job): number {
+  return Math.max(room, standOffDistance(job) + SAME_POINT);
+}
