@@ -117,6 +117,61 @@ describe("the page, opened from a folder without a network", () => {
     );
   });
 
+  it("adds tabs, takes them away and forbids edges, by keys and by the pointer, undone like all else; the command line makes the same program", async () => {
+    await begin();
+    const drawing = readFileSync(SAMPLE("die-plate/die-plate.dxf"), "utf8");
+    const wishes = async () => {
+      const job = await download(page, "Job file");
+      return { job, wish: JSON.parse(job).features?.["opening-3"] };
+    };
+    const press = async (key: string): Promise<void> => {
+      await page.locator(`[data-key="${key}"]`).focus();
+      await page.keyboard.press("Enter");
+    };
+    await page.locator('[data-row="opening-3"]').click();
+    await press("add-tab");
+    await page.locator('[data-key="away-tab 2"]').waitFor();
+    await settled(page);
+    await press("forbid-tab 1");
+    await page.locator('[data-key="allow-0"]').waitFor();
+    await settled(page);
+    expect(await verdict(page)).toContain("The proof holds");
+    const { job, wish } = await wishes();
+    // Of the two tabs, the one on the edge that was forbidden went.
+    expect(wish.tab.at).toHaveLength(2);
+    expect(wish.keepOff).toHaveLength(1);
+    expect(await download(page, "Program")).toBe(
+      planDrawing({ name: "die-plate", drawing, job }).program,
+    );
+    await page.click("#undo");
+    await page.locator('[data-key="away-tab 2"]').waitFor();
+    await settled(page);
+
+    // The same at a handle, by the pointer.
+    const handle = page.locator('[data-grip="tab 2"] rect');
+    await page.waitForTimeout(300);
+    await handle.click({ force: true });
+    const menu = page.getByRole("group", { name: "What can be done here" });
+    await menu.getByRole("button", { name: "Take this tab away" }).click();
+    await page
+      .locator('[data-key="away-tab 2"]')
+      .waitFor({ state: "detached" });
+    await settled(page);
+    expect((await wishes()).wish.tab.at).toHaveLength(2);
+
+    // At the outline's edge, and by keys at the cross in the middle of the picture.
+    await page.click("#gap");
+    await page.waitForTimeout(300);
+    await page.locator("#picture").focus();
+    await page.keyboard.press("Enter");
+    await menu.getByRole("button", { name: "Add a tab here" }).waitFor();
+    await page.keyboard.press("Escape");
+    expect(await menu.isVisible()).toBe(false);
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe(
+      "picture",
+    );
+  });
+
   it("says at the field and in the head what is wrong with a value", async () => {
     await begin();
     await set(page, "Wire diameter", "9");

@@ -1,13 +1,16 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import {
+  type Contour,
   type JobFile,
   type PlannedFeature,
   planDrawing,
   replayWire,
+  type Segment,
   segmentLength,
 } from "../../src/index.js";
 import { pointAlong, shareAlong } from "../../web/hand/along.js";
+import { addDeed, deedsAt, deedsOn, edgeAt } from "../../web/hand/deeds.js";
 import { type Grip, gripsOf, moved } from "../../web/hand/place.js";
 import { beatAt, timelineOf } from "../../web/replay/timeline.js";
 import { lessonOf } from "../../web/why/lesson.js";
@@ -42,7 +45,7 @@ describe("a large slug on several tabs", () => {
     planDrawing({ name: "x", drawing, job: JSON.stringify(job) }).plan
       .features[0] as PlannedFeature;
   const tabs = (f: PlannedFeature) =>
-    gripsOf(f).filter(({ kind }) => kind === "tab");
+    gripsOf(f, hub.plan.job).filter(({ kind }) => kind === "tab");
   const f = plan(before);
 
   it("lets each tab be moved, and all others stay", () => {
@@ -90,6 +93,116 @@ describe("a large slug on several tabs", () => {
     ]);
   });
 });
+
+describe("tabs, added and taken away by hand", () => {
+  const drawing = dxfText(rectangleTags(0, 0, 60, 40, "WINDOW"));
+  const begun: JobFile = {
+    stock: { thickness: 25 },
+    roles: { layers: { WINDOW: "opening" } },
+  };
+  const outcome = (job: JobFile) =>
+    planDrawing({ name: "x", drawing, job: JSON.stringify(job) });
+  const feature = (job: JobFile) =>
+    outcome(job).plan.features[0] as PlannedFeature;
+  const grips = (job: JobFile) => gripsOf(feature(job), outcome(job).plan.job);
+  const tabs = (job: JobFile) => grips(job).filter((g) => g.kind === "tab");
+  const added = (job: JobFile) =>
+    addDeed(feature(job))?.change(job) ?? fail("nothing to add");
+  const fail = (why: string): never => {
+    throw new Error(why);
+  };
+
+  it("make a program that is proved, with one tab more, on another edge", () => {
+    const [first] = tabs(begun);
+    const two = added(begun);
+    expect(outcome(two).ok).toBe(true);
+    expect(tabs(two)).toHaveLength(2);
+    const apart = tabs(two).map(({ at }) =>
+      Math.hypot(at.x - (first?.at.x ?? 0), at.y - (first?.at.y ?? 0)),
+    );
+    expect(Math.min(...apart)).toBeLessThan(0.001);
+    expect(Math.max(...apart)).toBeGreaterThan(20);
+    const three = added(two);
+    expect(outcome(three).ok).toBe(true);
+    expect(tabs(three)).toHaveLength(3);
+  });
+
+  it("leave one fewer, and the others where they are", () => {
+    const two = added(begun);
+    const [gone, kept] = tabs(two) as [Grip, Grip];
+    const away = deedsOn(feature(two), gone).find((d) => /away/.test(d.words));
+    const one = away?.change(two) ?? fail("it cannot be taken away");
+    const [left, ...more] = tabs(one);
+    expect(more).toEqual([]);
+    expect(left?.at.x).toBeCloseTo(kept.at.x, 3);
+    expect(left?.at.y).toBeCloseTo(kept.at.y, 3);
+    // The last one holds the slug: it cannot be taken away.
+    const last = deedsOn(feature(one), left as Grip).map((d) => d.words);
+    expect(last).toEqual(["No tab on this edge"]);
+  });
+
+  it("are put where the edge was clicked", () => {
+    const at = { x: 20, y: 40 };
+    const [add] = deedsAt(feature(begun), at);
+    const two = add?.change(begun) ?? fail("nothing to add");
+    expect(two.features?.["opening-1"]?.tab).toContainEqual({ at: [20, 40] });
+    expect(tabs(two).some((t) => t.at.y === 40 && t.at.x === 20)).toBe(true);
+  });
+
+  it("do not stand on an edge that is forbidden, wherever it is moved to, until it is allowed again", () => {
+    const [tab] = tabs(begun) as [Grip];
+    const forbid = (job: JobFile, grip: Grip): JobFile =>
+      deedsOn(feature(job), grip)
+        .find((d) => d.words === "No tab on this edge")
+        ?.change(job) ?? fail("it cannot be forbidden");
+    const once = forbid(begun, tab);
+    const free = edgeAt(feature(begun).contour, tab.at);
+    expect(once.features?.["opening-1"]?.keepOff).toEqual([
+      { from: [free.from.x, free.from.y], to: [free.to.x, free.to.y] },
+    ]);
+    const onEdge = ({ x, y }: { x: number; y: number }) =>
+      free.from.x === free.to.x ? x === free.from.x : y === free.from.y;
+    expect(onEdge(tab.at)).toBe(true);
+    expect(tabs(once).some(({ at }) => onEdge(at))).toBe(false);
+    // Put there by hand, it leaves too.
+    const byHand = moved(begun, feature(begun), tab, tab.at);
+    expect(forbid(byHand, tabs(byHand)[0] as Grip)).toEqual(once);
+
+    const ends = grips(once).filter((g) => g.kind === "keepOff");
+    expect(ends.map((g) => g.name)).toEqual(["no tab from", "no tab to"]);
+    const middle = {
+      x: (free.from.x + free.to.x) / 2,
+      y: (free.from.y + free.to.y) / 2,
+    };
+    const shorter = moved(once, feature(once), ends[1] as Grip, middle);
+    expect(shorter.features?.["opening-1"]?.keepOff).toEqual([
+      { from: [free.from.x, free.from.y], to: [middle.x, middle.y] },
+    ]);
+    const [allow] = deedsOn(feature(once), ends[0] as Grip);
+    expect(allow?.change(once)).toEqual(begun);
+  });
+
+  it("are kept off a quarter of an outline that is round all over", () => {
+    const { from, to } = edgeAt(circle(10), { x: 10, y: 0 });
+    // A quarter of a circle, half of it to either side of (10, 0).
+    expect(from.x).toBeCloseTo(10 * Math.SQRT1_2, 9);
+    expect(from.y).toBeCloseTo(-10 * Math.SQRT1_2, 9);
+    expect(to.x).toBeCloseTo(10 * Math.SQRT1_2, 9);
+    expect(to.y).toBeCloseTo(10 * Math.SQRT1_2, 9);
+  });
+});
+
+function circle(radius: number): Contour {
+  const half = (x: number): Segment => ({
+    kind: "arc",
+    start: { x, y: 0 },
+    end: { x: -x, y: 0 },
+    center: { x: 0, y: 0 },
+    radius,
+    sweep: Math.PI,
+  });
+  return { segments: [half(radius), half(-radius)], closed: true };
+}
 
 describe("the replay", () => {
   const read = hub.read;

@@ -62,7 +62,7 @@ describe.each([
 
   it("those of an outline’s handles stand clear of marks, handles and each other, in the picture", () => {
     for (const f of die.features) {
-      const grips = gripsOf(f).map((grip) => ({
+      const grips = gripsOf(f, die.job).map((grip) => ({
         ...grip,
         at: toScreen(view, grip.at),
       }));

@@ -51,7 +51,10 @@ describe("an opening that is cut away whole", () => {
   it("has no tab to take hold of, and no slug under the pointer", () => {
     expect(whole.length).toBeGreaterThan(0);
     for (const f of whole) {
-      expect(gripsOf(f).map((g) => g.kind)).toEqual(["startHole", "lead"]);
+      expect(gripsOf(f, away.job).map((g) => g.kind)).toEqual([
+        "startHole",
+        "lead",
+      ]);
       const text = probe(away, f.slug.cg, 1e-6).text;
       expect(text).not.toMatch(/falls out/);
       expect(text).toMatch(/cut away|start hole|cutting the inside/);

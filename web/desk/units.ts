@@ -15,6 +15,7 @@ const LENGTHS = new Set([
   "radius",
   "at",
   "startHole",
+  "keepOff",
   "extra",
   "spread",
   "drills",

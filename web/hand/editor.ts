@@ -11,6 +11,7 @@ import { valueAt, withValue } from "../desk/desk.js";
 import { h } from "../dom.js";
 import { refill } from "../refill.js";
 import { pointAlong, shareAlong } from "./along.js";
+import { addDeed, type Deed, deedsOn } from "./deeds.js";
 import { type Grip, gripsOf, jobPlace, moved, pathOf } from "./place.js";
 import { ROLES } from "./roles.js";
 import type { TryChange } from "./try.js";
@@ -45,11 +46,16 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
   const change = (f: PlannedFeature, grip: Grip, at: Vec | undefined): void =>
     attempt((job) => moved(job, f, grip, at));
 
+  /** What of an outline can be moved; it is one of the plan that is shown. */
+  const things = (f: PlannedFeature): readonly Grip[] => {
+    const { draft } = app.shown();
+    return draft ? gripsOf(f, draft.plan.job) : [];
+  };
   /** A thing of the outline in hand as it is now: a field outlives the plan it was drawn for. */
   const now = (
     name: string,
   ): { readonly f: PlannedFeature; readonly grip: Grip } | null => {
-    const grip = drawn && gripsOf(drawn).find((one) => one.name === name);
+    const grip = drawn && things(drawn).find((one) => one.name === name);
     return drawn && grip ? { f: drawn, grip } : null;
   };
   const moveTo = (
@@ -165,7 +171,8 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
   /** Whether the plan chose, or how to let it choose again: once for all things of a kind. */
   function freeOf(f: PlannedFeature, grip: Grip): HTMLElement | null {
     const { job } = app.shown().history.now;
-    const kin = gripsOf(f).filter(({ kind }) => kind === grip.kind);
+    if (grip.kind === "keepOff") return null;
+    const kin = things(f).filter(({ kind }) => kind === grip.kind);
     if (valueAt(job, pathOf(f.id, grip.kind)) === undefined)
       return h("span", { class: "hint" }, "as planned");
     if (kin.at(-1)?.name !== grip.name) return null;
@@ -173,10 +180,24 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       "button",
       {
         type: "button",
+        class: "small",
         "data-key": `free-${grip.kind}`,
         onclick: () => change(f, grip, undefined),
       },
       kin.length > 1 ? "Let the plan choose all tabs" : "Let the plan choose",
+    );
+  }
+
+  function deedButton({ key, words, change }: Deed): HTMLElement {
+    return h(
+      "button",
+      {
+        type: "button",
+        class: "small",
+        "data-key": key,
+        onclick: () => attempt(change),
+      },
+      words,
     );
   }
 
@@ -193,24 +214,27 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       );
       return;
     }
+    const more = addDeed(f);
     refill(
       element,
       h("h3", {}, `By hand: ${f.id}`),
       roleRow(f),
       f.role === "part" ? startRow(f) : null,
-      ...gripsOf(f).map((grip) =>
+      ...things(f).map((grip) =>
         h(
           "div",
           { class: "row" },
           h("span", { class: "name" }, titleOf(grip)),
           grip.kind === "startHole" ? holeRow(f, grip) : slideRow(f, grip),
           freeOf(f, grip),
+          ...(grip.kind === "lead" ? [] : deedsOn(f, grip).map(deedButton)),
         ),
       ),
+      more ? h("div", { class: "row" }, deedButton(more)) : null,
       h(
         "p",
         { class: "hint" },
-        `Or drag the handles in the picture. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Each tab takes its lead-in with it; once one is moved, all stay where they are until you let the plan choose." : ""}`,
+        `Or drag the handles in the picture; click a handle, or the outline’s edge, for what else can be done there. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Each tab takes its lead-in with it; once one is moved, all stay where they are until you let the plan choose." : ""}`,
       ),
     );
   }

@@ -1,6 +1,7 @@
 /** What a change by hand writes into the job file. Pure. */
 import {
   entriesOf,
+  type Job,
   type JobFile,
   type LengthUnit,
   mmPer,
@@ -10,17 +11,25 @@ import {
 import { type Path, withValue } from "../desk/desk.js";
 
 /** A thing of an outline that can be moved by hand. */
-export interface Grip {
-  readonly kind: "startHole" | "tab" | "lead";
+export type Grip = {
   /** What the user calls it. */
   readonly name: string;
   /** Where it is, mm. */
   readonly at: Vec;
-}
+} & (
+  | { readonly kind: "startHole" | "tab" | "lead" }
+  | {
+      /** An end of the stretch of that number, on which no tab may stand. */
+      readonly kind: "keepOff";
+      readonly index: number;
+      readonly end: "from" | "to";
+    }
+);
 
 /** Those that the outline has. Each of several tabs takes its lead-in with it. */
-export function gripsOf(f: PlannedFeature): readonly Grip[] {
+export function gripsOf(f: PlannedFeature, job: Job): readonly Grip[] {
   const tabs = tabsOf(f);
+  const free = stretchesOf(f, job);
   return [
     { kind: "startHole", name: "hole", at: f.startHole.at },
     ...tabs.map((at, i): Grip => {
@@ -30,10 +39,25 @@ export function gripsOf(f: PlannedFeature): readonly Grip[] {
     ...(tabs.length > 1
       ? []
       : [{ kind: "lead", name: "lead-in", at: f.leadPoint } as const]),
+    ...free.flatMap((stretch, index) =>
+      (["from", "to"] as const).map((end): Grip => {
+        const number = free.length > 1 ? ` ${index + 1}` : "";
+        const name = `no tab${number} ${end}`;
+        return { kind: "keepOff", name, at: stretch[end], index, end };
+      }),
+    ),
   ];
 }
 
-function tabsOf(f: PlannedFeature): Vec[] {
+/** Where no tab may stand: each from one point of the outline counter-clockwise to another, mm. */
+export function stretchesOf(
+  f: PlannedFeature,
+  job: Job,
+): readonly { readonly from: Vec; readonly to: Vec }[] {
+  return job.features[f.id]?.keepOff ?? [];
+}
+
+export function tabsOf(f: PlannedFeature): Vec[] {
   return entriesOf(f).flatMap(({ tab }) =>
     tab && tab.length > 0 ? [tab.at] : [],
   );
@@ -64,6 +88,13 @@ export function moved(
   const { kind } = grip;
   const path = pathOf(f.id, kind);
   const at = to && jobPlace(to, job.units ?? "mm");
+  if (grip.kind === "keepOff") {
+    const said = job.features?.[f.id]?.keepOff ?? [];
+    const ends = said.map((s, i) =>
+      i === grip.index ? { ...s, [grip.end]: at } : s,
+    );
+    return withValue(job, path, at && ends);
+  }
   if (kind === "startHole") return withValue(job, path, at);
   // The tab lies right behind the lead-in: whoever moves the one moves the other with it.
   const free = withValue(
@@ -72,7 +103,10 @@ export function moved(
     undefined,
   );
   if (!at || kind === "lead") return withValue(free, path, at && { at });
-  return withValue(free, path, tabsMoved(job, f, grip.at, at));
+  const tabs = tabsSaid(job, f).map(({ from, tab }) =>
+    isSamePlace(from, grip.at) ? { ...tab, at } : tab,
+  );
+  return withValue(free, path, tabs.length === 1 ? tabs[0] : tabs);
 }
 
 interface JobTab {
@@ -80,24 +114,25 @@ interface JobTab {
   readonly length?: number | undefined;
 }
 
-/** All tabs as the job file says them, with the one that stands at `from` moved; lengths that were said stay. */
-function tabsMoved(
+/** All tabs as the job file says them, or would, with where they stand now, mm; lengths that were said stay. */
+export function tabsSaid(
   job: JobFile,
   f: PlannedFeature,
-  from: Vec,
-  to: readonly number[],
-): JobTab | JobTab[] {
+): { readonly from: Vec; readonly tab: JobTab }[] {
   const units = job.units ?? "mm";
   const same = BESIDE / mmPer(units);
   const said: readonly JobTab[] = [job.features?.[f.id]?.tab ?? []].flat();
-  const all = tabsOf(f);
-  const tabs = all.map((tab): JobTab => {
-    const at = jobPlace(tab, units);
-    const known = said.find((s) => distanceOf(s.at, at) < same) ?? { at };
-    return tab === from ? { ...known, at: to } : known;
+  return tabsOf(f).map((from) => {
+    const at = jobPlace(from, units);
+    return {
+      from,
+      tab: said.find((s) => distanceOf(s.at, at) < same) ?? { at },
+    };
   });
-  const [only] = tabs;
-  return only && tabs.length === 1 ? only : tabs;
+}
+
+export function isSamePlace(a: Vec, b: Vec): boolean {
+  return a.x === b.x && a.y === b.y;
 }
 
 /** mm: as far as a tab that is said may lie beside the outline, and less than any two tabs lie apart. */

@@ -84,7 +84,10 @@ export function watchPicture(app: App, picture: Picture): void {
     const marks = marksOf(view, findings, finding);
     const held = of.features.find((f) => f.id === feature);
     const rooms = marks.map(roomOf);
-    const taken = [...rooms, ...(held ? gripRooms(held, view, rooms) : [])];
+    const taken = [
+      ...rooms,
+      ...(held ? gripRooms(held, of.job, view, rooms) : []),
+    ];
     const labels = labelsOf(of, view, about === "order");
     placed = { marks, labels: placeLabels(of, view, labels, taken) };
     return placed;
