@@ -260,7 +260,12 @@ function strokeAlong(
   const along = pieces.map((p) => p.segment);
   const programmed =
     job.program.compensation === "control"
-      ? programmedOutline(track.contour, pieces)
+      ? programmedOutline(
+          track.contour,
+          pieces,
+          pass.offset,
+          job.program.resolution,
+        )
       : ({ ok: true, outline: [] } as const);
   const standOff = standOffDistance(job);
   const first = arcs.in && leadArc(track, start, "in", pass.offset, job);
@@ -300,7 +305,7 @@ function noCornerFinding(feature: string, pass: number, at: Vec): Finding {
   return {
     code: "control/no-corner",
     severity: "error",
-    message: `${feature}, pass ${pass}: at ${placeText(pair(at))} the outline is tighter than the wire and its neighbours have no meeting point that a control could find by itself; use program.compensation "path"`,
+    message: `${feature}, pass ${pass}: at ${placeText(pair(at))} the outline is as tight as the wire or tighter, and its neighbours have no meeting point that a control could find by itself; use program.compensation "path"`,
     where: pair(at),
     feature,
   };

@@ -19,7 +19,7 @@ import type { Cut } from "../../src/plan/plan.js";
 import { programmedOutline } from "../../src/plan/programmed-outline.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";
-import { rounded } from "../helpers/shapes.js";
+import { bulged, rounded } from "../helpers/shapes.js";
 
 const corners = [
   { x: 0, y: 0 },
@@ -77,7 +77,7 @@ describe("the outline programmed for G41/G42", () => {
   it("of a whole loop has the outline's own area where nothing is trimmed", () => {
     const c = circleContour({ x: 1, y: 2 }, 5);
     const [loop] = offsetLeft([c], 0.2);
-    const made = programmedOutline(c, loop?.segments ?? []);
+    const made = programmedOutline(c, loop?.segments ?? [], 0.2, 0.0001);
     if (!made.ok) throw new Error("no outline");
     const whole = { closed: true, segments: made.outline };
     expect(contourArea(whole)).toBeCloseTo(25 * Math.PI, 9);
@@ -157,5 +157,120 @@ describe("the ends of strokes on outlines of many short stretches", () => {
       ),
       { numRuns: 25 },
     );
+  });
+});
+
+/** A step with corners of both kinds, each rounded by `radius`. */
+const stepped = (radius: number, turn: number): Contour => {
+  const at = (x: number, y: number) => ({
+    x: x * Math.cos(turn) - y * Math.sin(turn),
+    y: x * Math.sin(turn) + y * Math.cos(turn),
+  });
+  return rounded(
+    [at(0, 0), at(9, 0), at(9, 6), at(5, 6), at(4, 12), at(0, 12)],
+    radius,
+  );
+};
+
+const control = (units: "mm" | "in", passes = 3) => ({
+  units,
+  passes,
+  program: { compensation: "control" as const },
+});
+
+describe("on the program's grid the outline for G41/G42", () => {
+  const turns = fc.double({ min: 0, max: 6, noNaN: true });
+  const units = fc.constantFrom("mm" as const, "in" as const);
+  const roles = fc.constantFrom("opening" as const, "part" as const);
+
+  it("has no concave arc as tight as the offset or tighter, at which a control alarms (NISTIR 6556)", () => {
+    fc.assert(
+      fc.property(
+        units,
+        roles,
+        turns,
+        fc.nat(2),
+        // Rounding shifts the radius of an arc of 90° by some steps of 0.0001 mm or 0.00001 in.
+        fc.double({ min: -0.0006, max: 0.0006, noNaN: true }),
+        (unit, role, turn, k, more) => {
+          const { offset } = settleJob(control(unit)).passes[k] as {
+            offset: number;
+          };
+          const outline = stepped(offset + more, turn);
+          proved(layoutOf(feature("a", role, outline)), control(unit));
+        },
+      ),
+      { numRuns: 25 },
+    );
+  });
+
+  it("follows edges rounded by some thousandths of a millimetre", () => {
+    fc.assert(
+      fc.property(
+        units,
+        roles,
+        turns,
+        fc.double({ min: 0.002, max: 0.03, noNaN: true }),
+        (unit, role, turn, radius) => {
+          const outline = stepped(radius, turn);
+          proved(layoutOf(feature("a", role, outline)), control(unit));
+        },
+      ),
+      { numRuns: 25 },
+    );
+  });
+
+  it("leaves out a line of a few steps between two arcs, which rounding would turn inward", () => {
+    // Fillets of 3 mm that all but meet in the middle of each side: 0.2 to 5 µm of line are left between them.
+    fc.assert(
+      fc.property(
+        units,
+        roles,
+        turns,
+        fc.double({ min: 0.0002, max: 0.005, noNaN: true }),
+        (unit, role, turn, left) => {
+          const c = Math.cos(turn);
+          const s = Math.sin(turn);
+          const side = 3 + left / 2;
+          const square = [
+            [-side, -side],
+            [side, -side],
+            [side, side],
+            [-side, side],
+          ].map(([x = 0, y = 0]) => ({ x: c * x - s * y, y: s * x + c * y }));
+          proved(
+            layoutOf(feature("a", role, rounded(square, 3))),
+            control(unit),
+          );
+        },
+      ),
+      { numRuns: 15 },
+    );
+  });
+
+  it("is refused, with the place and a way out, at a slot's round end that is as wide as the kerf", () => {
+    // A half circle of 0.1366 mm and a pass at 0.1365: rounded, the arc may be tighter, and parallel walls have no corner.
+    const slotted = bulged([
+      [0, 0, 0],
+      [12, 0, 0],
+      [12, 10, 0],
+      [6.1366, 10, 0],
+      [6.1366, 7, -1],
+      [5.8634, 7, 0],
+      [5.8634, 10, 0],
+      [0, 10, 0],
+    ]);
+    const { findings } = makePlan(
+      layoutOf(feature("part-1", "part", slotted)),
+      settleJob({ ...control("mm", 1), passes: [{ gap: 0.0115, leave: 0 }] }),
+      "x",
+    );
+    const errors = findings.filter((f) => f.severity === "error");
+    expect(errors.map((f) => f.code)).toEqual(["control/no-corner"]);
+    const [{ where, message } = { where: [], message: "" }] = errors;
+    expect(
+      Math.hypot((where?.[0] ?? 0) - 6, (where?.[1] ?? 0) - 7),
+    ).toBeLessThan(0.2);
+    expect(message).toContain('use program.compensation "path"');
   });
 });
