@@ -47,15 +47,10 @@ export function withReliefCut(
   ];
 }
 
-/** Share of its kerf that a pass may find standing: more, and a strip would come loose between two kerfs. Common practice, no source. */
-const TAKEN = 0.9;
-
-/** With nobody there each pass after the first takes what the one before it left, whole. */
+/** What stressRelief cannot stand beside. */
 export function checkRelief(
   passes: readonly Pass[],
   rule: Job["order"]["rule"],
-  wire: number,
-  units: LengthUnit,
 ): void {
   if (rule === "one-by-one")
     throw badValue(
@@ -69,6 +64,17 @@ export function checkRelief(
       "left out where there is one pass, for it needs skims to bring the openings to size after the rest",
       "true",
     );
+}
+
+/** Share of its kerf that a pass may find standing: more, and a strip would come loose between two kerfs. Common practice, no source. */
+const TAKEN = 0.9;
+
+/** Each pass after the first takes what the one before it left, whole. */
+export function checkTaken(
+  passes: readonly Pass[],
+  wire: number,
+  units: LengthUnit,
+): void {
   const first = passes[1]?.kind === "rough" ? 1 : 0;
   passes.slice(1).forEach((pass, i) => {
     const before = passes[i] as Pass;
@@ -76,7 +82,7 @@ export function checkRelief(
     if (before.leave > most)
       throw badValue(
         i < first ? "stressRelief.leave" : `passes[${i - first}].leave`,
-        `at most ${lengthText(most, units)} with stressRelief, or a strip comes loose between its kerf and that of the next pass with nobody there`,
+        `at most ${lengthText(most, units)}, or a strip comes loose between its kerf and that of the next pass with nobody there`,
         before.leave / mmPer(units),
       );
   });

@@ -17,7 +17,12 @@ import { type LeadRules, settleLead } from "./job-lead.js";
 import { registersIn, travelIn } from "./job-machine.js";
 import { settlePasses } from "./job-passes.js";
 import { type JobProcess, settleProcess } from "./job-process.js";
-import { checkRelief, settleRelief, withReliefCut } from "./job-relief.js";
+import {
+  checkRelief,
+  checkTaken,
+  settleRelief,
+  withReliefCut,
+} from "./job-relief.js";
 import { type StartHoleRules, settleStartHoles } from "./job-start-holes.js";
 import { badValue, lengthReader, quiet } from "./job-values.js";
 
@@ -152,13 +157,17 @@ export function roughKerf({ passes, wire }: Job): number {
   return wire.diameter + 2 * (passes[0] as Pass).gap;
 }
 
+/** Width of the narrowest kerf of all passes, mm. */
+export function narrowestKerf({ passes, wire }: Job): number {
+  return wire.diameter + 2 * Math.min(...passes.map((p) => p.gap));
+}
+
 /**
  * mm² under which a piece is a crumb: a square of half the narrowest kerf. Such a piece passes through the kerf it
  * was cut by, and the flushing carries it off: no slug. Common practice, no source.
  */
-export function crumbArea({ wire, passes }: Job): number {
-  const kerf = wire.diameter + 2 * Math.min(...passes.map((p) => p.gap));
-  return (kerf / 2) ** 2;
+export function crumbArea(job: Job): number {
+  return (narrowestKerf(job) / 2) ** 2;
 }
 
 /** What the command line says over the job file. Lengths in the settled unit; words are checked like the file's. */
@@ -245,7 +254,8 @@ export function settleJob(
   const relief = settleRelief(said.stressRelief, length);
   const passes = withReliefCut(settled.passes, relief, wire.diameter, units);
   const { rule } = settleOrder(said.order, []);
-  if (relief.wanted) checkRelief(passes, rule, wire.diameter, units);
+  if (relief.wanted) checkRelief(passes, rule);
+  checkTaken(passes, wire.diameter, units);
 
   return {
     units,

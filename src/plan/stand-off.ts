@@ -1,7 +1,7 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
 import { SAME_POINT } from "../base/tolerance.js";
 import { line } from "../geometry/segment.js";
-import type { Job, Pass } from "./job.js";
+import { type Job, narrowestKerf, type Pass } from "./job.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
 import { offSpot, reachedByAll, type Spot, type Track, walk } from "./track.js";
 
@@ -11,8 +11,12 @@ export const STAND_OFF = 0.1;
 /** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
 export const LEAST_WEB = 0.1;
 
+/** Share of the narrowest kerf that the wire stands off at most: farther, and its way from stroke to stroke parts a strip. */
+const OF_KERF = 0.9;
+
 export function standOffDistance(job: Job): number {
-  return (job.passes[0] as Pass).offset + STAND_OFF;
+  const { offset } = job.passes[0] as Pass;
+  return offset + Math.min(STAND_OFF, OF_KERF * narrowestKerf(job));
 }
 
 /** Can the wire stand off this spot without nearing any other wall? */

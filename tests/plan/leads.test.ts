@@ -193,3 +193,12 @@ describe("what lead may say", () => {
     expect(lead).toMatchObject({ radius: 1.016, spread: 0.254 });
   });
 });
+
+it("skims that begin apart leave no strip between their ways to the outline, however thin the wire", () => {
+  // 0.05 mm: its kerfs are under 0.1 mm wide, and from stroke to stroke the wire runs beside the rough's kerf.
+  proved(die, {
+    wire: { diameter: 0.05 },
+    passes: 4,
+    lead: { spread: 0.2 },
+  });
+});

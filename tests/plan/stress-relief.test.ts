@@ -139,7 +139,7 @@ describe("a block that stress is let out of", () => {
     ];
     expect(planOf([square], { passes: passes(0.32) }).steps).toHaveLength(6);
     expect(() => planOf([square], { passes: passes(0.34) })).toThrow(
-      "passes[0].leave must be at most 0.329 mm with stressRelief",
+      "passes[0].leave must be at most 0.329 mm, or a strip comes loose",
     );
   });
 
