@@ -5,6 +5,7 @@ import type { Layout } from "./feature.js";
 import { edgeFaults } from "./from-edge.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
+import { machineFindings } from "./machine-findings.js";
 import { inOrder } from "./order.js";
 import type { Plan } from "./plan.js";
 import { type Planned, planFeature } from "./plan-feature.js";
@@ -54,15 +55,17 @@ export function makePlan(
   findings.push(...collisions(tracks, around, job));
   const ordered = inOrder(planned, layout.features, job);
   const whole = planned.map((p) => p.feature);
+  const settled = { ...job, fitted: fittedPasses(tracks, job) };
   findings.push(
     ...ordered.findings,
     ...slugFindings(whole, job),
+    ...machineFindings(ordered.steps, settled),
     ...processFindings(job),
   );
   const done = new Set(planned.map((p) => p.feature.id));
   return {
     name,
-    job: { ...job, fitted: fittedPasses(tracks, job) },
+    job: settled,
     stock: layout.stock,
     features: whole,
     unplanned: [
