@@ -3,7 +3,6 @@ import type { LengthUnit } from "../base/units.js";
 import type { Pass } from "./job.js";
 import type { JobFile } from "./job-file.js";
 import { badValue, lengthReader, lengthText } from "./job-values.js";
-import { STAND_OFF } from "./stand-off.js";
 
 export interface LeadRules {
   /** "arc": tangent to the outline, where no tab stands beside it; `lead-arc.ts` says where. */
@@ -16,6 +15,9 @@ export interface LeadRules {
 }
 
 const DEFAULT_MM = { overlap: 0.5, radius: 0.8 } as const;
+
+/** How far (mm) beyond the rough's offset the wire stands off before a stroke at most: longer than any D, as G41 asks. */
+export const STAND_OFF = 0.1;
 
 /** mm of arc that the wire runs at least, whatever the offset. */
 const LEAST_ARC = 0.05;

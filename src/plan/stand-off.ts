@@ -2,11 +2,9 @@
 import { SAME_POINT } from "../base/tolerance.js";
 import { line } from "../geometry/segment.js";
 import { type Job, narrowestKerf, type Pass } from "./job.js";
+import { STAND_OFF } from "./job-lead.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
 import { offSpot, reachedByAll, type Spot, type Track, walk } from "./track.js";
-
-/** How far beyond the rough's offset the wire stands off before a stroke: longer than any D, as G41 asks. */
-export const STAND_OFF = 0.1;
 
 /** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
 export const LEAST_WEB = 0.1;
