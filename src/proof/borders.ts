@@ -1,7 +1,7 @@
 /** What hangs together across the borders between tiles. */
 import { KERF_CHORD, KERF_GRID } from "../base/tolerance.js";
 import type { Box } from "../geometry/segment.js";
-import type { GridPoint } from "./tiles.js";
+import type { GridPoint } from "./bands.js";
 
 /** An edge of a part that lies on the border of its tile, as a stretch of that line. */
 export interface BorderEdge {

@@ -28,15 +28,14 @@ export interface Touch {
 
 /**
  * For each point the move that first closed the kerf round it, parting it from `rest` (null: from all that lies
- * outside); null when none did. Kerfs closer than `web` count as touching.
+ * outside); null when none did.
  */
 export function closings(
   links: readonly Link[],
+  touches: readonly Touch[],
   points: readonly Vec[],
   rest: Vec | null,
-  web: number,
 ): (number | null)[] {
-  const touches = touchesOf(links, web);
   return points.map((p) => {
     const last = firstClosing(links, touches, p, rest);
     return last && (links[last.b] as Link).move;

@@ -2,11 +2,15 @@
  * Which pass each move of the wire belongs to, measured: a move that keeps one pass's offset to a finished outline all
  * along follows it on that pass. Leads burn with the gap of the pass they join. Comments are not asked.
  */
-import { FOLLOWING } from "../base/tolerance.js";
-import { segmentBox } from "../geometry/segment.js";
+import { ARC_RADIUS_REFUSED, FOLLOWING } from "../base/tolerance.js";
+import {
+  type Segment,
+  segmentBox,
+  segmentLength,
+} from "../geometry/segment.js";
 import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { WireMove } from "./feed.js";
-import { boxGap, type Edge, type Ground } from "./ground.js";
+import type { Edge, Ground } from "./ground.js";
 import { between, pointTo, toCarrier } from "./measure.js";
 import { xAt, yAt } from "./stretches.js";
 import type { Thread } from "./wire.js";
@@ -58,28 +62,24 @@ function measured(
   reach: number,
 ): Measured {
   const { segment } = move;
-  const box = segmentBox(segment);
-  const edges = ground.index.near(box, reach);
-  let clearance = Number.POSITIVE_INFINITY;
-  for (const k of edges) {
-    const edge = ground.edges[k] as Edge;
-    if (boxGap(box, edge.box) >= clearance) continue;
-    clearance = Math.min(clearance, between(segment, edge.segment).distance);
-  }
+  const near = nearTo(segment, ground, reach);
+  const { edges } = near;
+  const long = segmentLength(segment);
+  const clearance = closest(
+    near,
+    long / 2,
+    (k) => between(segment, (ground.edges[k] as Edge).segment).distance,
+  ).distance;
   /** The nearest edge at a fraction, and how far it is. */
   let nearest = -1;
   const look = (t: number): number => {
     const x = xAt(segment, t);
     const y = yAt(segment, t);
-    let distance = Number.POSITIVE_INFINITY;
-    for (const k of edges) {
-      const d = pointTo((ground.edges[k] as Edge).segment, x, y);
-      if (d < distance) {
-        distance = d;
-        nearest = k;
-      }
-    }
-    return distance;
+    const found = closest(near, long * Math.abs(t - 0.5), (k) =>
+      pointTo((ground.edges[k] as Edge).segment, x, y),
+    );
+    nearest = found.edge;
+    return found.distance;
   };
   /** The passes of the feature that is nearest where the last look was. */
   const passes = (): readonly Pass[] => {
@@ -134,6 +134,53 @@ function measured(
     clearance,
     edges,
   };
+}
+
+/** The edges that come near a move, and how far (mm) its middle is from each. */
+interface Near {
+  readonly edges: readonly number[];
+  readonly far: readonly number[];
+  /** Place in the lists of the one nearest to the middle. */
+  readonly first: number;
+}
+
+function nearTo(move: Segment, ground: Ground, reach: number): Near {
+  const [x, y] = [xAt(move, 0.5), yAt(move, 0.5)];
+  const edges = ground.index.near(segmentBox(move), reach);
+  const far: number[] = [];
+  let first = 0;
+  for (const k of edges) {
+    far.push(pointTo((ground.edges[k] as Edge).segment, x, y));
+    if ((far.at(-1) as number) < (far[first] as number)) first = far.length - 1;
+  }
+  return { edges, far, first };
+}
+
+/**
+ * The edge nearest to something that lies within `off` mm of the move's middle, and no nearer to an edge than the
+ * middle is but by that; an arc's end may lie off its circle. Edge -1 at Infinity when none is near.
+ */
+function closest(
+  { edges, far, first }: Near,
+  off: number,
+  distanceTo: (edge: number) => number,
+): { readonly edge: number; readonly distance: number } {
+  if (edges.length === 0)
+    return { edge: -1, distance: Number.POSITIVE_INFINITY };
+  let edge = edges[first] as number;
+  let distance = distanceTo(edge);
+  for (let i = 0; i < edges.length; i++) {
+    if (
+      i === first ||
+      (far[i] as number) - off - ARC_RADIUS_REFUSED >= distance
+    )
+      continue;
+    const d = distanceTo(edges[i] as number);
+    if (d >= distance) continue;
+    distance = d;
+    edge = edges[i] as number;
+  }
+  return { edge, distance };
 }
 
 /** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */

@@ -79,13 +79,6 @@ export function groundOf(layout: Layout): Ground {
   };
 }
 
-/** mm between two boxes; 0 where they overlap. */
-export function boxGap(a: Box, b: Box): number {
-  const x = Math.max(0, a.minX - b.maxX, b.minX - a.maxX);
-  const y = Math.max(0, a.minY - b.maxY, b.minY - a.maxY);
-  return Math.sqrt(x * x + y * y);
-}
-
 /** What is at a place when everything is finished: kept metal, waste, or the air around the block. */
 export function regionAt(ground: Ground, p: Vec): "kept" | "waste" | "air" {
   const inner = innermostAt(ground, p);

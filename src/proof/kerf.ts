@@ -35,11 +35,11 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   // Only what is kept can swallow later moves: no chain of part-cuts may hide a cut.
   const kept: Segment[][] = [];
   const kerf: KerfMove[] = [];
-  moves.forEach((m, k) => {
+  /** The stretches of a move that nothing before it has cut. */
+  const fresh = (m: Move, k: number): readonly Stretch[] => {
     const cut: Stretch[] = [];
     for (const j of path.index.near(segmentBox(m.segment), widest)) {
-      if (j >= k) continue;
-      const earlier = kept[j] as Segment[];
+      const earlier = j < k ? (kept[j] as Segment[]) : [];
       if (earlier.length === 0) continue;
       const reach = swallowed(
         radius[k] as number,
@@ -47,13 +47,19 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
         radius[j] as number,
         owner[j] ?? null,
       );
-      if (reach > 0)
-        for (const s of earlier)
-          cut.push(...stretchesWithin(m.segment, s, reach));
+      if (reach === 0) continue;
+      for (const s of earlier)
+        for (const within of stretchesWithin(m.segment, s, reach)) {
+          if (within.from === 0 && within.to === 1) return [];
+          cut.push(within);
+        }
     }
-    const left = cut.length === 0 ? [WHOLE] : without([WHOLE], union(cut));
-    kept[k] = left.map((s) => subSegment(m.segment, s.from, s.to));
-    for (const segment of kept[k] as Segment[])
+    return cut.length === 0 ? [WHOLE] : without([WHOLE], union(cut));
+  };
+  moves.forEach((m, k) => {
+    const pieces = fresh(m, k).map((s) => subSegment(m.segment, s.from, s.to));
+    kept[k] = pieces;
+    for (const segment of pieces)
       kerf.push({ segment, radius: radius[k] as number, move: k });
   });
   return kerf;

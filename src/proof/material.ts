@@ -1,26 +1,23 @@
 /**
  * What metal hangs together once the kerf is swept out of it: the only place that uses clipper-lib. The plane about a
- * cluster of kerf is cut into tiles with few chords each, since polygon clipping slows down with the square of its
+ * cluster of kerf is cut into tiles with few bands each, since polygon clipping slows down with the square of its
  * corners; tiles are clipped one by one, and what touches across their borders is one area.
  */
 import ClipperLib from "clipper-lib";
-import { KERF_CHORD, KERF_GRID } from "../base/tolerance.js";
+import { KERF_GRID } from "../base/tolerance.js";
 import type { Box } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
+import { type Band, bandsOf, type Swath, toGrid } from "./bands.js";
 import {
   type BorderEdge,
   borderEdges,
   borderLine,
   joinParts,
 } from "./borders.js";
-import {
-  type Chord,
-  frameOf,
-  type Polygon,
-  type Tile,
-  tilesOf,
-  toGrid,
-} from "./tiles.js";
+import { frameOf, type Tile, tilesOf } from "./tiles.js";
+
+/** A closed polygon, mm; without repeating its first point. */
+export type Polygon = readonly Vec[];
 
 /** Metal that hangs together. */
 export interface Area {
@@ -42,20 +39,21 @@ interface Part {
   readonly holes: readonly ClipperLib.Path[];
 }
 
-/** Metal around `chords` as connected areas; `block` (null: metal without end) is what there was before. */
+/** Metal around a kerf as connected areas; `block` (null: metal without end) is what there was before. */
 export function metalAreas(
-  chords: readonly Chord[],
+  kerf: readonly Swath[],
   block: Polygon | null,
 ): Area[] {
-  const first = chords[0];
+  const first = kerf[0];
   if (!first) return [];
-  const origin = first.start;
-  const frame = frameOf(chords, block, origin);
+  const origin = first.segment.start;
+  const bands = bandsOf(kerf, origin);
   const blockPath = block?.map((p) => toGrid(p, origin)) ?? null;
+  const frame = frameOf(bands, blockPath);
   const parts: TilePart[] = [];
   const edges: BorderEdge[] = [];
-  for (const tile of tilesOf(frame, chords, origin))
-    for (const part of clipTile(tile, chords, origin, blockPath)) {
+  for (const tile of tilesOf(frame, bands))
+    for (const part of clipTile(tile, bands, blockPath)) {
       for (const path of [part.rim, ...part.holes])
         edges.push(...borderEdges(path, tile, parts.length));
       parts.push({ ...part, tile });
@@ -72,8 +70,7 @@ export function metalAreas(
 /** A tile's metal: its square, within the block, less the kerf. */
 function clipTile(
   tile: Tile,
-  chords: readonly Chord[],
-  origin: Vec,
+  bands: readonly Band[],
   block: ClipperLib.Path | null,
 ): Part[] {
   const square = [
@@ -82,7 +79,7 @@ function clipTile(
     { X: tile.maxX, Y: tile.maxY },
     { X: tile.minX, Y: tile.maxY },
   ];
-  if (!block && tile.chords.length === 0) return [{ rim: square, holes: [] }];
+  if (!block && tile.bands.length === 0) return [{ rim: square, holes: [] }];
   let metal: ClipperLib.Paths = [square];
   if (block) {
     const clipper = new ClipperLib.Clipper();
@@ -98,14 +95,9 @@ function clipTile(
   }
   const clipper = new ClipperLib.Clipper();
   clipper.AddPaths(metal, ClipperLib.PolyType.ptSubject, true);
-  clipper.AddPaths(
-    sweep(
-      tile.chords.map((k) => chords[k] as Chord),
-      origin,
-    ),
-    ClipperLib.PolyType.ptClip,
-    true,
-  );
+  for (const k of tile.bands)
+    for (const path of (bands[k] as Band).paths)
+      clipper.AddPath(path, ClipperLib.PolyType.ptClip, true);
   const tree = new ClipperLib.PolyTree();
   clipper.Execute(
     ClipperLib.ClipType.ctDifference,
@@ -114,39 +106,6 @@ function clipTile(
     ClipperLib.PolyFillType.pftNonZero,
   );
   return partsOf(tree);
-}
-
-/** The kerf of chords, as polygons: runs of one width are widened at once. */
-function sweep(chords: readonly Chord[], origin: Vec): ClipperLib.Paths {
-  const byRadius = new Map<number, ClipperLib.Paths>();
-  let before: Chord | null = null;
-  let path: ClipperLib.Path = [];
-  for (const c of chords) {
-    const goesOn =
-      before !== null &&
-      before.radius === c.radius &&
-      before.end.x === c.start.x &&
-      before.end.y === c.start.y;
-    if (!goesOn) {
-      path = [toGrid(c.start, origin)];
-      const paths = byRadius.get(c.radius) ?? [];
-      paths.push(path);
-      byRadius.set(c.radius, paths);
-    }
-    path.push(toGrid(c.end, origin));
-    before = c;
-  }
-  return [...byRadius].flatMap(([radius, paths]) => {
-    const offset = new ClipperLib.ClipperOffset(2, KERF_CHORD / KERF_GRID);
-    offset.AddPaths(
-      paths,
-      ClipperLib.JoinType.jtRound,
-      ClipperLib.EndType.etOpenRound,
-    );
-    const swept: ClipperLib.Paths = [];
-    offset.Execute(swept, radius / KERF_GRID);
-    return swept;
-  });
 }
 
 function partsOf(tree: ClipperLib.PolyTree): Part[] {

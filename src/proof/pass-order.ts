@@ -100,9 +100,10 @@ function tooEarly(
   mayHaveTab: boolean,
 ): Stretch[] {
   const runs = followed(first, early, path);
-  const done = runs.filter((r) => r.move < run.move);
   const due = runs.filter((r) => r.move > run.move);
   const never = mayHaveTab ? first.missed : [];
+  if (due.length + never.length === 0) return [];
+  const done = runs.filter((r) => r.move < run.move);
   return common(without([run], union(done)), union([...due, ...never]));
 }
 

@@ -10,10 +10,12 @@ import {
   type Segment,
   segmentBox,
   segmentLength,
+  line as straight,
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { DrawnHole } from "../plan/feature.js";
-import { closings, type Link } from "./closing.js";
+import type { Swath } from "./bands.js";
+import { closings, type Link, type Touch, touchesOf } from "./closing.js";
 import { type BoxIndex, indexOf, pointBox } from "./ground.js";
 import type { KerfMove } from "./kerf.js";
 import { type Area, metalAreas } from "./material.js";
@@ -36,6 +38,8 @@ export interface Cluster {
   readonly kerf: readonly KerfMove[];
   /** Its chords in program order, after the holes and the block's edge that it touches. */
   readonly links: readonly Link[];
+  /** Which of them touch, or are no more than a web apart that holds nothing; none where there are no pieces. */
+  readonly touches: readonly Touch[];
   /** A place in what stays, where the kerf breaks out of the block; null: all that lies outside stays. */
   readonly rest: Vec | null;
   readonly pieces: readonly Piece[];
@@ -129,11 +133,12 @@ function piecesOf(
   stock: Contour | null,
   holes: readonly DrawnHole[],
 ): Cluster {
-  const chords = chordsOf(kerf, touchedHoles(kerf, holes));
+  const drilled = touchedHoles(kerf, holes);
+  const chords = chordsOf(kerf, drilled);
   // Half the web on either side: two kerfs with less between them are one.
-  const wide = chords.map((c) => ({
-    ...c,
-    radius: c.radius + HOLDING_WEB / 2,
+  const wide = [...drilled.map(drilledSwath), ...kerf].map((k) => ({
+    segment: k.segment,
+    radius: k.radius + HOLDING_WEB / 2,
   }));
   const block = stock ? stock.segments.flatMap(chordPoints) : null;
   const areas = metalAreas(wide, block);
@@ -142,7 +147,7 @@ function piecesOf(
     stock ? shareOfEdge(a, stock, edge) : a.onFrame,
   );
   // What stays is what goes on beyond all kerf; of a block, what keeps the most of its edge: by that it is clamped.
-  const stays = Math.max(...shares);
+  const stays = shares.reduce((most, s) => Math.max(most, s), 0);
   const rest = areas.filter((_, k) => shares[k] === stays);
   const loose = areas.filter((a) => !rest.includes(a) && isPiece(a));
   const swept = kerf.reduce(
@@ -152,8 +157,8 @@ function piecesOf(
   const links = block ? [...edgeLinks(block), ...chords] : chords;
   const outside = stock && rest[0] ? insidePoint(rest[0]) : null;
   const points = loose.map(insidePoint);
-  const times =
-    loose.length === 0 ? [] : closings(links, points, outside, HOLDING_WEB);
+  const touches = loose.length === 0 ? [] : touchesOf(links, HOLDING_WEB);
+  const times = closings(links, touches, points, outside);
   const pieces = loose.map((area, k) => ({
     area,
     box: areaBox(area),
@@ -162,7 +167,7 @@ function piecesOf(
     // Kerfs that enclose by a hair what their chords do not: then the last move did it at the latest.
     freedBy: times[k] ?? (kerf.at(-1) as KerfMove).move,
   }));
-  return { kerf, links, rest: outside, pieces, swept };
+  return { kerf, links, touches, rest: outside, pieces, swept };
 }
 
 /** mm² that the kerf, wider by half a web, took from a piece; not along the block's own edge. */
@@ -189,6 +194,11 @@ function touchedHoles(
       ),
   );
 }
+
+const drilledSwath = ({ at, diameter }: DrawnHole): Swath => ({
+  segment: straight(at, at),
+  radius: (diameter as number) / 2,
+});
 
 /** mm of an area's rim that lie on the block's own edge. */
 function shareOfEdge(area: Area, stock: Contour, edge: BoxIndex): number {

@@ -6,6 +6,7 @@ import type { Finding } from "../base/finding.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { HOLDING_WEB, THINNEST_FIN } from "../base/tolerance.js";
 import { contourLength } from "../geometry/contour.js";
+import { type Box, segmentBox } from "../geometry/segment.js";
 import { distance, lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
@@ -109,18 +110,15 @@ function widestTab(
   moves: readonly Move[],
   most: number,
 ): Tab | null {
+  const { links, touches, rest } = cluster;
   const threadOf = (move: number): number =>
     move < 0 ? -1 : (moves[move] as Move).thread;
-  const links = cluster.links.filter((l) => threadOf(l.move) < thread);
+  const wasThere = links.map((l) => threadOf(l.move) < thread);
   const freeing = cluster.kerf.filter((k) => threadOf(k.move) === thread);
-  const tabs = bridges(links, freeing, most);
+  const tabs = bridges(links, wasThere, freeing, most);
   if (tabs.length === 0) return null;
-  const last = firstClosing(
-    links,
-    [...touchesOf(links, HOLDING_WEB), ...tabs],
-    piece.at,
-    cluster.rest,
-  );
+  const before = touches.filter((t) => wasThere[t.a] && wasThere[t.b]);
+  const last = firstClosing(links, [...before, ...tabs], piece.at, rest);
   const tab = tabs.find((t) => t === last);
   return tab ? { width: tab.width, at: tab.at } : null;
 }
@@ -130,16 +128,23 @@ interface Bridge extends Touch, Tab {}
 /** Pairs of earlier kerfs up to `most` apart between which the freeing thread cuts, the nearest first. */
 function bridges(
   links: readonly Link[],
+  wasThere: readonly boolean[],
   freeing: readonly KerfMove[],
   most: number,
 ): Bridge[] {
   const isCut = (p: Vec): boolean =>
     freeing.some((k) => pointTo(k.segment, p.x, p.y) <= k.radius);
+  const boxes = freeing.map((k) => segmentBox(k.segment));
   const near = links.flatMap((l, index) => {
-    const reach = (k: KerfMove): boolean =>
-      [l.start, l.end].some(
-        (p) => pointTo(k.segment, p.x, p.y) <= k.radius + l.radius + most,
+    if (!wasThere[index]) return [];
+    const reach = (k: KerfMove, i: number): boolean => {
+      const far = k.radius + l.radius + most;
+      return [l.start, l.end].some(
+        (p) =>
+          isInBox(p, boxes[i] as Box, far) &&
+          pointTo(k.segment, p.x, p.y) <= far,
       );
+    };
     return freeing.some(reach) ? [{ ...l, joined: false, index }] : [];
   });
   return touchesOf(near, most)
@@ -158,6 +163,12 @@ function bridges(
     })
     .sort((a, b) => a.width - b.width);
 }
+
+const isInBox = (p: Vec, box: Box, margin: number): boolean =>
+  p.x >= box.minX - margin &&
+  p.x <= box.maxX + margin &&
+  p.y >= box.minY - margin &&
+  p.y <= box.maxY + margin;
 
 function findingOf(
   p: Loosening,

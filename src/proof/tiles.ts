@@ -1,89 +1,56 @@
-/** The plane about a cluster of kerf cut into tiles on a whole-number grid, each with few chords. */
-import { KERF_GRID } from "../base/tolerance.js";
+/** The plane about a cluster of kerf cut into tiles on a whole-number grid, each with few bands of it. */
 import { type Box, EMPTY_BOX } from "../geometry/segment.js";
-import type { Vec } from "../geometry/vec.js";
+import type { Band, GridPath } from "./bands.js";
 
-/** A straight piece of kerf. */
-export interface Chord {
-  readonly start: Vec;
-  readonly end: Vec;
-  readonly radius: number;
-}
-
-/** A closed polygon, mm; without repeating its first point. */
-export type Polygon = readonly Vec[];
-
-/** A place on the grid, in steps from an origin. */
-export interface GridPoint {
-  X: number;
-  Y: number;
-}
-
-/** Tiles with more chords than this are halved… */
-const CHORDS_IN_A_TILE = 150;
-/** …unless they are this small (grid steps): chords that lie so close cannot be parted by halving. */
+/** Tiles with more bands than this are halved… */
+const BANDS_IN_A_TILE = 50;
+/** …unless they are this small (grid steps): bands that lie so close cannot be parted by halving. */
 const SMALLEST_TILE = 2000;
+
+/** Grid steps between all metal and kerf and the frame about them. */
+const FRAME_MARGIN = 1000;
 
 /** A whole number of grid steps on every side. */
 export interface Tile extends Box {
-  readonly chords: readonly number[];
+  readonly bands: readonly number[];
 }
-
-export const toGrid = (p: Vec, origin: Vec): GridPoint => ({
-  X: Math.round((p.x - origin.x) / KERF_GRID),
-  Y: Math.round((p.y - origin.y) / KERF_GRID),
-});
 
 /** A box well around all kerf and all of the block, in grid steps. */
 export function frameOf(
-  chords: readonly Chord[],
-  block: Polygon | null,
-  origin: Vec,
+  bands: readonly Band[],
+  block: Readonly<GridPath> | null,
 ): Box {
   let { minX, minY, maxX, maxY } = EMPTY_BOX;
-  let widest = 0;
-  for (const { start, end, radius } of chords) {
-    minX = Math.min(minX, start.x, end.x);
-    maxX = Math.max(maxX, start.x, end.x);
-    minY = Math.min(minY, start.y, end.y);
-    maxY = Math.max(maxY, start.y, end.y);
-    widest = Math.max(widest, radius);
+  for (const { box } of bands) {
+    minX = Math.min(minX, box.minX);
+    maxX = Math.max(maxX, box.maxX);
+    minY = Math.min(minY, box.minY);
+    maxY = Math.max(maxY, box.maxY);
   }
-  for (const { x, y } of block ?? []) {
-    minX = Math.min(minX, x);
-    maxX = Math.max(maxX, x);
-    minY = Math.min(minY, y);
-    maxY = Math.max(maxY, y);
+  for (const { X, Y } of block ?? []) {
+    minX = Math.min(minX, X);
+    maxX = Math.max(maxX, X);
+    minY = Math.min(minY, Y);
+    maxY = Math.max(maxY, Y);
   }
-  const margin = 2 * widest;
   return {
-    minX: Math.floor((minX - margin - origin.x) / KERF_GRID),
-    minY: Math.floor((minY - margin - origin.y) / KERF_GRID),
-    maxX: Math.ceil((maxX + margin - origin.x) / KERF_GRID),
-    maxY: Math.ceil((maxY + margin - origin.y) / KERF_GRID),
+    minX: minX - FRAME_MARGIN,
+    minY: minY - FRAME_MARGIN,
+    maxX: maxX + FRAME_MARGIN,
+    maxY: maxY + FRAME_MARGIN,
   };
 }
 
-export function tilesOf(
-  frame: Box,
-  chords: readonly Chord[],
-  origin: Vec,
-): Tile[] {
-  const boxes = chords.map(({ start, end, radius }) => ({
-    minX: (Math.min(start.x, end.x) - radius - origin.x) / KERF_GRID - 1,
-    maxX: (Math.max(start.x, end.x) + radius - origin.x) / KERF_GRID + 1,
-    minY: (Math.min(start.y, end.y) - radius - origin.y) / KERF_GRID - 1,
-    maxY: (Math.max(start.y, end.y) + radius - origin.y) / KERF_GRID + 1,
-  }));
+export function tilesOf(frame: Box, bands: readonly Band[]): Tile[] {
   const tiles: Tile[] = [];
   const split = (box: Box, members: readonly number[]): void => {
     const wide = box.maxX - box.minX;
     const high = box.maxY - box.minY;
     if (
-      members.length <= CHORDS_IN_A_TILE ||
+      members.length <= BANDS_IN_A_TILE ||
       Math.max(wide, high) <= SMALLEST_TILE
     ) {
-      tiles.push({ ...box, chords: members });
+      tiles.push({ ...box, bands: members });
       return;
     }
     const halves: Box[] =
@@ -100,7 +67,7 @@ export function tilesOf(
       split(
         half,
         members.filter((k) => {
-          const b = boxes[k] as Box;
+          const b = (bands[k] as Band).box;
           return (
             b.minX <= half.maxX &&
             b.maxX >= half.minX &&
@@ -112,7 +79,7 @@ export function tilesOf(
   };
   split(
     frame,
-    chords.map((_, k) => k),
+    bands.map((_, k) => k),
   );
   return tiles;
 }

@@ -1,7 +1,19 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { type Vec, vec } from "../../src/geometry/vec.js";
-import { closings, type Link } from "../../src/proof/closing.js";
+import {
+  closings as closingsOf,
+  type Link,
+  touchesOf,
+} from "../../src/proof/closing.js";
+
+/** Kerfs closer than `web` count as touching. */
+const closings = (
+  links: readonly Link[],
+  points: readonly Vec[],
+  rest: Vec | null,
+  web: number,
+) => closingsOf(links, touchesOf(links, web), points, rest);
 
 /** A path of chords, one move each. */
 function path(points: readonly Vec[], radius = 0.15, from = 0): Link[] {

@@ -1,11 +1,14 @@
 import { describe, expect, test } from "vitest";
+import { line } from "../../src/geometry/segment.js";
 import { type Vec, vec } from "../../src/geometry/vec.js";
+import type { Swath } from "../../src/proof/bands.js";
 import { metalAreas } from "../../src/proof/material.js";
 import { enclosedBy, insidePoint } from "../../src/proof/polygons.js";
-import type { Chord } from "../../src/proof/tiles.js";
 
-const path = (points: readonly Vec[], radius = 0.15): Chord[] =>
-  points.slice(1).map((end, k) => ({ start: points[k] as Vec, end, radius }));
+const path = (points: readonly Vec[], radius = 0.15): Swath[] =>
+  points
+    .slice(1)
+    .map((end, k) => ({ segment: line(points[k] as Vec, end), radius }));
 
 /** Once round a circle, 2000 chords: far more than a tile holds. */
 const ring = (radius: number, share = 1): Vec[] =>
