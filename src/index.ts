@@ -11,6 +11,7 @@ export { messageIn } from "./base/message.js";
 export { fixed, placeText, trimmed } from "./base/numbers.js";
 export { type LengthUnit, mmPer } from "./base/units.js";
 export type { Drawing, Outline } from "./drawing/drawing.js";
+export { likelyMeaning } from "./drawing/line-types.js";
 export { readDrawing } from "./drawing/read-drawing.js";
 export { readDxf } from "./drawing/read-dxf.js";
 export type { ReadOptions, ReadPhase } from "./drawing/read-options.js";

@@ -8,15 +8,32 @@ export function worstFirst(findings: readonly Finding[]): Finding[] {
   return SEVERITIES.flatMap((s) => findings.filter((f) => f.severity === s));
 }
 
-/**
- * A message in the page's words: what is an option of the command line there is chosen in step 1 here, where the page
- * asks for the unit.
- */
+/** A value after an option, bare or in quotes. */
+const VALUE = /(?:"[^"]*"|[\w.-]*[\w-])/.source;
+/** Options of the command line, and what the page has for them: the unit, layers and line types of step 1. */
+const OPTIONS: readonly (readonly [option: RegExp, words: string])[] = [
+  [/ with --units (?=mm|in|px)/g, " in step 1: "],
+  [/--units (?=mm|in|px)/g, ""],
+  [/with --units/g, "in step 1"],
+  [/ \(drawing\.(?:skipLineTypes|only) in the job\)/g, ""],
+  [/with --skip-layer or the role ignore/g, "in step 1, or by the role ignore"],
+  [/pick it with --only-layer or give it a role/g, "give it a role"],
+  [/with --(?:skip-line-type|skip-layer|only-layer)/g, "in step 1"],
+  [
+    new RegExp(`--only-layer (${VALUE}) says so`, "g"),
+    "a role for layer $1 says so",
+  ],
+  [new RegExp(`--skip-line-type ${VALUE} leaves`, "g"), "step 1 leaves"],
+  [new RegExp(`--skip-line-type (${VALUE})`, "g"), "not reading line type $1"],
+  [new RegExp(`--skip-layer (${VALUE})`, "g"), "not reading layer $1"],
+];
+
+/** A message in the page's words: what is an option of the command line there is chosen in step 1 here. */
 export function inPageWords(message: string): string {
-  return message
-    .replace(/ with --units (?=mm|in|px)/, " in step 1: ")
-    .replaceAll(/--units (?=mm|in|px)/g, "")
-    .replaceAll("with --units", "in step 1");
+  return OPTIONS.reduce(
+    (told, [option, words]) => told.replace(option, words),
+    message,
+  );
 }
 
 /** mm; with another wire a finding may be told a little beside its old place. */

@@ -7,7 +7,8 @@ import { pathToFileURL } from "node:url";
 import * as dxf from "dxf-parser";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { dxfText, rectangleTags } from "../helpers/dxf.js";
+import { planDrawing } from "../../src/index.js";
+import { circleTags, dxfText, rectangleTags } from "../helpers/dxf.js";
 import {
   type BuiltPage,
   buildPage,
@@ -350,6 +351,32 @@ describe("the page, used by hand", () => {
     await page.getByLabel("Read layer FRAME").uncheck();
     await settled(page);
     await hint.waitFor({ state: "detached" });
+  });
+
+  it("points out closed centre lines, leaves their line type out, and takes it in again", async () => {
+    const pitch = [...circleTags(40, 30, 25), 6, "CENTER"];
+    const drawing = dxfText([
+      ...rectangleTags(0, 0, 80, 60, "PLATE"),
+      circleTags(65, 30, 3),
+      circleTags(15, 30, 3),
+      pitch,
+    ]);
+    await load(page, "flange.dxf", drawing);
+    const hint = page.locator(".sheet-layer", { hasText: "closed outline" });
+    await hint.waitFor();
+    expect(await hint.textContent()).toContain("as centre lines are");
+    await page.getByLabel("Read line type CENTER").focus();
+    await page.keyboard.press("Space");
+    await hint.waitFor({ state: "detached" });
+    await settled(page);
+    const job = await download(page, "Job file");
+    expect(JSON.parse(job).drawing.skipLineTypes).toEqual(["CENTER"]);
+    expect(await download(page, "Program")).toBe(
+      planDrawing({ name: "flange", drawing, job }).program,
+    );
+    await page.getByLabel("Read line type CENTER").check();
+    await hint.waitFor();
+    await settled(page);
   });
 
   it("stays awake over a large drawing, tells what it does, and lets itself be stopped", async () => {

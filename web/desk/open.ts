@@ -58,6 +58,7 @@ const OF_ONE_DRAWING: readonly Path[] = [
   ["order", "features"],
   ["drawing", "only"],
   ["drawing", "skip"],
+  ["drawing", "skipLineTypes"],
   ["startHoles", "layer"],
   ["tabs", "layer"],
   ["tabs", "keepOffLayer"],

@@ -22,6 +22,7 @@ import { notice } from "../notice.js";
 import type { Picture } from "../picture/picture.js";
 import { refill } from "../refill.js";
 import { layerTable } from "./layers.js";
+import { lineTypeTable } from "./line-types.js";
 import { bodyOf, type Step } from "./step.js";
 
 export function drawingStep(app: App, picture: Picture): Step {
@@ -110,6 +111,7 @@ export function drawingStep(app: App, picture: Picture): Step {
       ...(inspection
         ? [
             layerTable(app, inspection, sheets),
+            lineTypeTable(app, inspection),
             narrowTable(app, picture, inspection),
             repairTable(app, inspection),
           ]

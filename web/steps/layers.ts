@@ -86,8 +86,8 @@ function roleCell(app: App, job: JobFile, name: string): HTMLElement {
   return select;
 }
 
-/** Case does not tell layers apart. */
-function sameName(a: string, b: string): boolean {
+/** Case tells neither layers nor line types apart. */
+export function sameName(a: string, b: string): boolean {
   return a.toUpperCase() === b.toUpperCase();
 }
 
