@@ -123,6 +123,7 @@ export {
   lengthText,
   longText,
   massText,
+  mostText,
   placeFigures,
   timeText,
 } from "./report/text.js";

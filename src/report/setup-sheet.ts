@@ -3,7 +3,7 @@ import { hasErrors } from "../base/finding.js";
 import { messageIn } from "../base/message.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
-import { type LengthUnit, mmPer, toDegrees } from "../base/units.js";
+import { mmPer, toDegrees } from "../base/units.js";
 import { type Job, registersOf } from "../plan/job.js";
 import { wanderIn } from "../plan/job-start-holes.js";
 import {
@@ -22,11 +22,11 @@ import { stepTable } from "./setup-sheet-steps.js";
 import {
   countText,
   escapeMarkup,
-  finestText,
   lengthFigure,
   lengthText,
   longText,
   massText,
+  mostText,
 } from "./text.js";
 
 /**
@@ -69,7 +69,7 @@ ${section("At the machine", signOff(plan))}
 
 function verdict(plan: Plan, proof: Proof | null): string {
   if (proof?.ok && !hasErrors(plan.findings))
-    return `<p class="verdict"><strong>&#10003; The proof holds.</strong> The program was read back and replayed: it cuts into the finished edge by at most ${roundedUp(proof.maxGouge, plan.job.units)} (allowed ${roundedUp(MAX_GOUGE, plan.job.units)}), it reaches ${share(proof.coverage)} of what the wire can reach, and ${loose(proof)}.</p>`;
+    return `<p class="verdict"><strong>&#10003; The proof holds.</strong> The program was read back and replayed: it cuts into the finished edge by at most ${mostText(proof.maxGouge, plan.job.units, 2)} (allowed ${mostText(MAX_GOUGE, plan.job.units, 2)}), it reaches ${share(proof.coverage)} of what the wire can reach, and ${loose(proof)}.</p>`;
   return `<p class="verdict bad"><strong>&#10007; ${proof ? "The proof does not hold" : "Nothing is proved"}: no program was written.</strong> See the findings.</p>`;
 }
 
@@ -79,12 +79,6 @@ function loose(proof: Proof): string {
   return proof.loosePieces.every((p) => p.attended)
     ? `${all === 1 ? "the one piece that comes loose does" : `all ${all} pieces that come loose do`} so after a stop that names ${all === 1 ? "it" : "them"}`
     : "a piece comes loose with nobody there";
-}
-
-/** Rounded up, so that what is over a limit never reads as the limit. */
-function roundedUp(mm: number, units: LengthUnit): string {
-  const step = units === "in" ? mmPer(units) / 1e7 : 1e-5;
-  return finestText(Math.ceil(mm / step - 1e-6) * step, units, 2);
 }
 
 /** Rounded down, so that 100 % means all of it. */
@@ -310,11 +304,11 @@ function proofTable(proof: Proof | null, { units }: Job): string {
       ["Verdict", proof.ok ? "holds" : "<strong>does not hold</strong>"],
       [
         "Cut into the finished edge, worst",
-        `${roundedUp(proof.maxGouge, units)} (allowed ${roundedUp(MAX_GOUGE, units)})`,
+        `${mostText(proof.maxGouge, units, 2)} (allowed ${mostText(MAX_GOUGE, units, 2)})`,
       ],
       [
         "Stock left where the wire can reach, worst",
-        roundedUp(proof.maxExcess, units),
+        mostText(proof.maxExcess, units, 2),
       ],
       [
         "Reached by the last pass, least of all features",

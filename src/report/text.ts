@@ -50,15 +50,42 @@ export function longText(
     : `${fixed(m, decimals)} m`;
 }
 
-/** A length (mm) that is far below a tolerance: "0.12 µm", or to a digit less "4.7 µin". */
+/** From so many mm or inches on, what was meant to be next to nothing is told in the unit itself, to so many decimals. */
+const PLAIN = {
+  mm: { least: 1, decimals: 3 },
+  in: { least: 0.001, decimals: 5 },
+} as const;
+
+/**
+ * A length (mm) that should be far below a tolerance: "0.12 µm", or to a digit less "4.7 µin"; and where it is not, "1.234 mm"
+ * or "0.01406 in".
+ */
 export function finestText(
   mm: number,
   units: LengthUnit,
   decimals: number,
 ): string {
+  const size = mm / mmPer(units);
+  if (size >= PLAIN[units].least)
+    return `${fixed(size, PLAIN[units].decimals)} ${units}`;
   return units === "in"
-    ? `${fixed((1e6 * mm) / mmPer(units), decimals - 1)} µin`
-    : `${fixed(1000 * mm, decimals)} µm`;
+    ? `${fixed(1e6 * size, decimals - 1)} µin`
+    : `${fixed(1000 * size, decimals)} µm`;
+}
+
+/** The same rounded up, so that what is over a limit never reads as the limit. */
+export function mostText(
+  mm: number,
+  units: LengthUnit,
+  decimals: number,
+): string {
+  const isPlain = mm / mmPer(units) >= PLAIN[units].least;
+  const digits = isPlain
+    ? PLAIN[units].decimals
+    : decimals + (units === "in" ? 5 : 3);
+  const step = mmPer(units) / 10 ** digits;
+  // A length that is a step but for rounding stays that step.
+  return finestText(Math.ceil(mm / step - 1e-6) * step, units, decimals);
 }
 
 /** "0.42 g", "98.6 g", "1.24 kg" */

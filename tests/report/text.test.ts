@@ -3,9 +3,11 @@ import { describe, expect, it } from "vitest";
 import {
   countText,
   escapeMarkup,
+  finestText,
   lengthFigure,
   lengthText,
   massText,
+  mostText,
   rangesText,
   timeText,
 } from "../../src/report/text.js";
@@ -16,6 +18,23 @@ describe("text for people", () => {
     expect(lengthText(0.254, "in")).toBe("0.01 in");
     expect(lengthFigure(0.21, "mm")).toBe("0.2100");
     expect(lengthFigure(-25.4, "in")).toBe("-1.00000");
+  });
+
+  it("tells what should be next to nothing in millionths, and what is not in the unit itself", () => {
+    expect(finestText(0.000121, "mm", 2)).toBe("0.12 µm");
+    expect(finestText(0.3571, "mm", 1)).toBe("357.1 µm");
+    expect(finestText(1.2344, "mm", 1)).toBe("1.234 mm");
+    // 0.0001 in are 100 millionths; 0.014 in would be 14,000 of them.
+    expect(finestText(0.00254, "in", 1)).toBe("100 µin");
+    expect(finestText(0.014 * 25.4, "in", 1)).toBe("0.01400 in");
+  });
+
+  it("rounds up what is said to be the most", () => {
+    expect(mostText(0.000121, "mm", 2)).toBe("0.13 µm");
+    expect(mostText(0.0005, "mm", 2)).toBe("0.50 µm");
+    expect(mostText(1.2341, "mm", 1)).toBe("1.235 mm");
+    expect(mostText(0.014001 * 25.4, "in", 1)).toBe("0.01401 in");
+    expect(mostText(0, "in", 1)).toBe("0 µin");
   });
 
   it("writes masses in grams below a kilogram", () => {

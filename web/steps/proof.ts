@@ -6,7 +6,7 @@ import {
   type LengthUnit,
   massText,
   messageIn,
-  mmPer,
+  mostText,
   type Proof,
   type Vec,
 } from "../../src/index.js";
@@ -118,11 +118,9 @@ function shortFigures({ proof }: Proved, units: LengthUnit): string {
   return `Edge cut into by at most ${tenths(proof.maxGouge, units)}; ${people === 0 ? "nothing falls unwatched" : `${countText(people, "piece")} would fall unwatched`}.`;
 }
 
-/** To 0.1 µm (1 µin), as fine as the proof measures, and rounded up, since it is said to be the most. */
+/** To 0.1 µm (1 µin), as fine as the proof measures. */
 function tenths(mm: number, units: LengthUnit): string {
-  const digits = units === "in" ? 6 : 4;
-  const steps = (mm / mmPer(units)) * 10 ** digits;
-  return `${fixed(Math.ceil(steps - 1e-3) / 10 ** digits, digits)} ${units}`;
+  return mostText(mm, units, 1);
 }
 
 function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
