@@ -10,7 +10,7 @@ import {
   still,
 } from "./draw.js";
 import { HARD } from "./hard-cases.js";
-import { jobFor, PLAIN, type Wish } from "./jobs.js";
+import { type Job, jobFor, PLAIN, type Wish } from "./jobs.js";
 import { type Bounds, type Pt, pt } from "./plane.js";
 import {
   type Drawn,
@@ -194,12 +194,16 @@ function platform(r: Random, w: number, h: number): Drawn {
 }
 
 /** Several parts out of one block. */
-function parts(seed: number): Omit<Case, "name" | "seed"> {
+function parts(
+  seed: number,
+  apart: readonly [number, number] = [12, 12],
+): Omit<Case, "name" | "seed"> {
   const r = randomFrom(seed);
   const sheet = sheetIn(r, "mm");
   const count = whole(r, 2, 4);
   const columns = 2;
-  const pitch = 36;
+  const size = 24;
+  const pitch = size + (apart[0] === apart[1] ? apart[0] : from(r, ...apart));
   const at = pt(whole(r, -30, 30), whole(r, -30, 30));
   const edge = frame(columns * pitch, Math.ceil(count / 2) * pitch, at);
   draw(sheet, edge, still, "lwpolyline", "BLOCK");
@@ -213,13 +217,46 @@ function parts(seed: number): Omit<Case, "name" | "seed"> {
     at,
     "PUNCH",
     "part",
-    24,
+    size,
   );
   const truth = knowTruth([as(edge, "stock", "BLOCK"), ...outlines]);
   const { job, asked } = jobFor(r, truth, {
     layers: { BLOCK: "stock", PUNCH: "part" },
   });
   return { dxf: sheet.writer.stringify(), job, args: [], asked, truth };
+}
+
+/** The parts cut in from the block's edge, where a way leads to them. */
+function fromEdge(c: Omit<Case, "name" | "seed">): Omit<Case, "name" | "seed"> {
+  return {
+    ...c,
+    job: { ...c.job, start: "edge" },
+    asked: { ...c.asked, edge: true },
+    mayRefuse: true,
+  };
+}
+
+/** Stress let out first: all roughs, the slugs out, a rest, all skims. */
+function relieved(c: Omit<Case, "name" | "seed">): Omit<Case, "name" | "seed"> {
+  const { passes, passCount, ...asked } = c.asked;
+  const job = c.job as Job;
+  const alone = (passes?.length ?? passCount) === 1;
+  return {
+    ...c,
+    // One pass alone has no skims to come after a rest.
+    job: {
+      ...job,
+      ...(alone ? { passes: 3 } : {}),
+      stressRelief: true,
+      order: "unattended-first",
+    },
+    asked: {
+      ...(alone ? { ...asked, passCount: 3 } : c.asked),
+      relief: true,
+      order: "unattended-first",
+    },
+    mayRefuse: true,
+  };
 }
 
 /** A circle made an ellipse by an INSERT with two scales. */
@@ -269,7 +306,10 @@ export const FAMILIES: Readonly<Record<string, Family>> = {
     ]),
   ),
   plate,
-  parts,
+  parts: (s) => parts(s),
+  crowd: (s) => ({ ...parts(s, [0.5, 5]), mayRefuse: true }),
+  edge: (s) => fromEdge(parts(s, [4, 12])),
+  relief: (s) => relieved(s % 2 ? plate(s) : block(s, 2 + (s % 3), 34)),
   block: (s) => block(s, 2 + (s % 9), 34),
   far: (s) =>
     single(

@@ -141,6 +141,10 @@ export interface Asked {
   readonly passCount?: number;
   readonly inch: boolean;
   readonly control: boolean;
+  /** Parts are cut in from the block's edge where a way leads to them. */
+  readonly edge?: boolean;
+  /** All roughs come before all skims. */
+  readonly relief?: boolean;
   /** Holes that are in the drawing already: they lie where they lie. */
   readonly drawn?: readonly { readonly at: Pt; readonly diameter: number }[];
 }

@@ -1,7 +1,7 @@
 /** Check e: start holes. */
 
 import { type Complain, show, type Who } from "../complaints.js";
-import { gap, insideRing, type Pt } from "../plane.js";
+import { gap, insideRing, nearestOn, type Pt } from "../plane.js";
 import {
   type Asked,
   holeAt,
@@ -21,12 +21,27 @@ export function checkHoles(
   paper: Paper,
   complain: Complain,
 ): void {
+  checkApart(paper, complain);
   for (const f of printed.features) {
     const o = who.get(f.id);
     if (!o) continue;
     for (const { at } of waysOf(f))
       checkHole(truth, printed, asked, f, o, at, holeAt(paper, at), complain);
   }
+}
+
+/** Two holes are one and the same, or have metal between them. */
+function checkApart({ holes }: Paper, complain: Complain): void {
+  holes.forEach((a, i) => {
+    for (const b of holes.slice(i + 1)) {
+      const d = gap(a.at, b.at);
+      if (d > 0.001 && d < (a.diameter + b.diameter) / 2 + 0.1)
+        complain(
+          "e",
+          `start holes ${show(a.at)} and ${show(b.at)} run into each other`,
+        );
+    }
+  });
 }
 
 function checkHole(
@@ -39,6 +54,12 @@ function checkHole(
   dia: number | undefined,
   complain: Complain,
 ): void {
+  const stock = truth.outlines.filter((q) => q.role === "stock");
+  if (asked.edge && dia === 0) {
+    if (o.role !== "part" || stock.some((s) => insideRing(s.ring, at)))
+      complain("e", `${f.id}: threaded at ${show(at)} with no hole there`);
+    return;
+  }
   if (dia === undefined || !(dia > asked.wire)) {
     complain("e", `${f.id}: start hole of ${dia} mm for wire ${asked.wire}`);
     return;
@@ -46,9 +67,12 @@ function checkHole(
   const home = o.role === "opening" ? o.index : o.parent;
   if (innermost(truth, at) !== home)
     complain("e", `${f.id}: start hole ${show(at)} is not in its waste`);
-  const stock = truth.outlines.filter((q) => q.role === "stock");
   if (stock.length > 0 && !stock.some((s) => insideRing(s.ring, at)))
     complain("e", `${f.id}: start hole ${show(at)} is outside the block`);
+  else if (
+    stock.some((s) => s.pieces.some((q) => nearestOn(q, at).d < dia / 2 + 0.1))
+  )
+    complain("e", `${f.id}: start hole ${show(at)} breaks out of the block`);
   const drawn = (asked.drawn ?? []).filter(
     (d) => innermost(truth, d.at) === home,
   );

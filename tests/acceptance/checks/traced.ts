@@ -48,6 +48,8 @@ export function checkTraced(
   const track = trackOf(r);
   const tol = r.inch ? TRACE_INCH : TRACE_MM;
   let miss = 0;
+  let roughEnds = Number.NEGATIVE_INFINITY;
+  let skimsBegin = Number.POSITIVE_INFINITY;
   for (const f of printed.features) {
     const o = who.get(f.id);
     if (!o) continue;
@@ -94,6 +96,8 @@ export function checkTraced(
         if (new Set(hits.map((h) => h.threading)).size > 1) twice += q.weight;
         if (q.weight === 0) continue;
         const first = Math.min(...hits.map((h) => h.n));
+        if (f.tab && k === 0) roughEnds = Math.max(roughEnds, first);
+        if (f.tab && k > 0) skimsBegin = Math.min(skimsBegin, first);
         const before = firstSeen.get(q.place);
         if (before !== undefined && first < before) order.push(show(q.at));
         firstSeen.set(q.place, Math.max(first, before ?? 0));
@@ -152,6 +156,7 @@ export function checkTraced(
         finalPass &&
         k > 0 &&
         o.role === "opening" &&
+        !asked.relief &&
         twice < asked.overlap * tabs.length &&
         !told.some((code) => /overlap/.test(code))
       )
@@ -168,6 +173,11 @@ export function checkTraced(
             `${f.id}: pass ${k + 1} runs the same way as pass ${k}`,
           );
   }
+  if (asked.relief && skimsBegin < roughEnds)
+    complain(
+      "o",
+      "stress is to be let out first, but a skim comes before the last rough",
+    );
   return miss;
 }
 
