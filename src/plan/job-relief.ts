@@ -56,13 +56,13 @@ export function checkRelief(
     throw badValue(
       "stressRelief",
       'left out with the order "one-by-one", for it roughs the whole block before it skims any of it',
-      "true",
+      true,
     );
   if (passes.length < 2)
     throw badValue(
       "stressRelief",
       "left out where there is one pass, for it needs skims to bring the openings to size after the rest",
-      "true",
+      true,
     );
 }
 

@@ -28,7 +28,7 @@ export function lengthReader(units: LengthUnit): LengthReader {
 export function badValue(
   path: string,
   allowed: string,
-  value: string | number | undefined,
+  value: string | number | boolean | undefined,
   hint = "",
 ): InputError {
   const given =

@@ -174,7 +174,7 @@ export function entryFindings(
       about(
         "start-hole/deep",
         "warning",
-        `the start hole of ${feature.id} at ${placeText(where)} is ${trimmed(thickness / diameter, 0)} times as deep as wide (${trimmed(diameter, 3)} mm through ${trimmed(thickness, 3)} mm); up to ${trimmed(depthRatio, 0)} is usual for spark drilling (${nameText(job.process.drilling.source)}). Ask who drills it, drill from both sides, or make room for a larger one`,
+        `the start hole of ${feature.id} at ${placeText(where)} is ${trimmed(thickness / diameter, 0)} times as deep as wide (${trimmed(diameter, 3)} mm through ${trimmed(thickness, 3)} mm); up to ${trimmed(depthRatio, 0)} is usual for spark drilling (${nameText(job.process.drilling.source)}). Ask who drills it, drill from both sides, or take a larger one (startHoles.diameter or startHoles.drills)`,
       ),
     );
   }

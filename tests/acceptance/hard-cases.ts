@@ -1,7 +1,7 @@
 /** Families that ask for what most drawings do not: necks, several tabs, passes that leave less, openings cut away whole, holes drawn. */
 import { draw, place, still } from "./draw.js";
 import { jobFor, tightJob, type Wish } from "./jobs.js";
-import { gap, type Pt, pointOn, pt } from "./plane.js";
+import { type Bounds, gap, type Pt, pointOn, pt } from "./plane.js";
 import {
   bulgePolygon,
   type Drawn,
@@ -194,6 +194,35 @@ function drawnHole(away: boolean): Family {
   };
 }
 
+/** Part in opening in part, three or four deep, each a smaller copy of the one around it. */
+function nested(seed: number): Omit<Case, "name" | "seed"> {
+  const r = randomFrom(seed);
+  const sheet = sheetIn(r, "mm");
+  const shape = make(
+    r,
+    oneOf(r, ["rectangle", "regular", "circle", "ellipse"]),
+  );
+  const b = knowTruth([as(shape, "part", "0")]).outlines[0]?.bounds as Bounds;
+  const size = Math.min(b.x1 - b.x0, b.y1 - b.y0);
+  const first = oneOf(r, ["part", "opening"] as const);
+  const other = first === "part" ? "opening" : "part";
+  const placing = anywhere(r, 30);
+  let scale = from(r, 40, 70) / size;
+  const outlines = Array.from({ length: whole(r, 2, 4) }, (_, i) => {
+    const d = draw(sheet, shape, { ...placing, scale }, anyStyle(r), "0");
+    scale *= from(r, 0.45, 0.75);
+    return as(d, i % 2 ? other : first, "0");
+  });
+  const truth = knowTruth(outlines);
+  return {
+    dxf: sheet.writer.stringify(),
+    args: [],
+    truth,
+    mayRefuse: true,
+    ...jobFor(r, truth, { outer: first, inch: false }),
+  };
+}
+
 function circleOf(radius: number): Drawn {
   return bulgePolygon("hole", [
     { p: pt(-radius, 0), bulge: 1 },
@@ -206,6 +235,7 @@ export const HARD: Readonly<Record<string, Family>> = {
   neck: (s) => neckWith(s, [0.2, 1.3], {}),
   "neck-control": neckControl,
   heavy,
+  nested,
   "tabs-by-hand": tabsByHand,
   "cut-away": cutAway,
   "drawn-hole": drawnHole(false),
