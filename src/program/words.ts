@@ -4,6 +4,7 @@
  */
 import * as v from "valibot";
 import { InputError } from "../base/finding.js";
+import { readJson } from "../base/json-fault.js";
 
 /** Event → its words, e.g. `thread` → "T1 M06". An event that may be absent on a control has the text "". */
 export interface WordTable {
@@ -113,16 +114,13 @@ const TableSchema = v.strictObject({
  * `words/same-text`, each naming the event.
  */
 export function readWordTable(text: string): WordTable {
-  let json: unknown;
-  try {
-    json = JSON.parse(text);
-  } catch (error) {
+  const json = readJson(text);
+  if (!json.ok)
     throw new InputError(
       "words/not-json",
-      `the word table is no JSON: ${(error as Error).message}; begin from the template`,
+      `the word table is not valid JSON: ${json.message}; begin from the template`,
     );
-  }
-  const result = v.safeParse(TableSchema, json);
+  const result = v.safeParse(TableSchema, json.value);
   if (!result.success) throw faultOf(result.issues[0]);
   refuseSameText(result.output);
   return result.output;
