@@ -23,7 +23,22 @@ export function isClear(site: Site, place: Place, room: number): boolean {
   const { x, y } = place.hole;
   if (room > 0 && around.edges.anyNearer(x, y, room - SAME_POINT)) return false;
   return (
-    leadsIn(site, place, around.edges) && inWasteOf(around, self, place.hole)
+    leadsIn(site, place, around.edges) &&
+    inWasteOf(around, self, place.hole) &&
+    leavesTab(site, place, room - site.job.startHoles.clearance)
+  );
+}
+
+/** Share of what the tab has to measure that must stand between the hole's wall and the tab's end. Common practice. */
+const BESIDE_HOLE = 2 / 3;
+
+/** A hole much wider than the kerf takes off the tab too; `radius` of it, with what it may wander. */
+function leavesTab(site: Site, place: Place, radius: number): boolean {
+  const least = BESIDE_HOLE * site.leastTab;
+  return (
+    least === 0 ||
+    radius <= 0 ||
+    tabBehind(site, place, least, 2 * radius) >= least
   );
 }
 
@@ -59,11 +74,12 @@ export function tabBehind(
   { track, around, job, span }: Pick<Site, "track" | "around" | "job" | "span">,
   { hole, lead }: Place,
   enough: number,
+  diameter = 0,
 ): number {
   const end = spotAlong(track, around, job, lead, -span, LATEST * span);
   return end === null
     ? Number.NEGATIVE_INFINITY
-    : tabWidth(track, hole, lead, end.spot, job, enough);
+    : tabWidth(track, hole, lead, end.spot, job, enough, diameter);
 }
 
 /**

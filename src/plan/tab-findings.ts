@@ -32,7 +32,10 @@ export function flankFindings(
     });
 }
 
-/** Tabs too narrow to hold their piece until somebody comes. */
+/** A tab beside its start hole that measures less than this share of its length is told. Common practice, no source. */
+const BESIDE_HOLE = 0.5;
+
+/** Tabs too narrow to hold their piece until somebody comes, and those that the start hole has made narrower. */
 export function weakTabs(
   track: Track,
   placed: readonly Placed[],
@@ -42,18 +45,34 @@ export function weakTabs(
   const { id } = track.feature;
   const { process, stock } = job;
   const least = weakTab(slug, process.material, stock.thickness, process.tabs);
-  return placed.flatMap(({ marks }) => {
-    const width = tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job);
-    if (width >= least) return [];
-    const where = pair(standingTab(track, marks, job).at);
-    return [
-      {
-        code: "tab/weak",
-        severity: "error" as const,
-        message: `${id}: the tab at ${placeText(where)} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)`,
-        where,
-        feature: id,
-      },
-    ];
+  return placed.flatMap(({ marks, entry }): Finding[] => {
+    const measured = (diameter: number): number =>
+      tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job, 0, diameter);
+    const width = measured(entry.hole.diameter);
+    const stands = standingTab(track, marks, job);
+    const where = pair(stands.at);
+    const tab = `${id}: the tab at ${placeText(where)}`;
+    if (width < least)
+      return [
+        {
+          code: "tab/weak",
+          severity: "error",
+          message: `${tab} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)`,
+          where,
+          feature: id,
+        },
+      ];
+    const usual = BESIDE_HOLE * stands.length;
+    return width < usual && measured(0) >= usual
+      ? [
+          {
+            code: "tab/beside-hole",
+            severity: "warning",
+            message: `${tab} is ${trimmed(stands.length, 3)} mm long, but between the wall of the start hole and its end only ${trimmed(width, 3)} mm hold. Make the hole smaller (startHoles.diameter) or put it farther off (features.${id}.startHole)`,
+            where,
+            feature: id,
+          },
+        ]
+      : [];
   });
 }

@@ -45,6 +45,8 @@ export function tabWidth(
   tabEnd: Spot,
   job: Job,
   enough = 0,
+  /** Of the hole, mm; 0: a hole narrower than the kerf, or none. */
+  diameter = 0,
 ): number {
   const { passes, feature } = track;
   const rough = passes[0] as PassLoop;
@@ -69,6 +71,9 @@ export function tabWidth(
   );
   const ahead = [
     ...leadIn(track, hole, lead, far, job),
+    ...(diameter > 0
+      ? [{ segment: line(hole, hole), reach: diameter / 2, off: true }]
+      : []),
     ...open.flatMap((o) => headOf(o, far)),
   ];
   const behind = [

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Contour } from "../../src/geometry/contour.js";
 import { indexSegments } from "../../src/geometry/distance.js";
+import { distance } from "../../src/geometry/vec.js";
 import { settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
 import { makePlan } from "../../src/plan/make-plan.js";
@@ -135,6 +136,45 @@ describe("a hole that wanders on its way through", () => {
       ).diameter;
     expect(hole(25)).toBe(0.41);
     expect(hole(200)).toBe(0.76);
+  });
+});
+
+describe("a hole much wider than the kerf", () => {
+  const wide = rectangle(0, 0, 20, 12);
+  /** Metal between the hole's wall and the kerf where the open stretch ends: what the tab really hangs by. */
+  const beside = (plan: Plan): number => {
+    const { at, diameter } = holeOf(plan);
+    const first = plan.steps[0];
+    const rough = first?.kind === "cut" ? first.strokes[0] : undefined;
+    if (!rough) throw new Error("no stroke");
+    // Rough of the built-in table: wire 0.25 and a gap of 0.03 on either side.
+    return distance(at, rough.to) - diameter / 2 - 0.31 / 2;
+  };
+
+  it("stands so far off that it takes little from the tab", () => {
+    for (const size of [1, 2, 3, 4]) {
+      const plan = planOf(wide, { passes: 3, startHoles: { diameter: size } });
+      expect(codes(plan)).not.toContain("tab/beside-hole");
+      // 0.9 of a tab of 1 mm is asked for at a straight edge, and two thirds of that beside a hole.
+      expect(beside(plan)).toBeGreaterThan(0.6);
+    }
+  });
+
+  it("is told where it was put so near by hand that less than half of the tab holds, with what is left", () => {
+    const plan = planOf(wide, {
+      passes: 3,
+      startHoles: { diameter: 4 },
+      features: {
+        "opening-1": {
+          startHole: [10, 2.6],
+          lead: { at: [10, 0] },
+        },
+      },
+    });
+    const told = plan.findings.find((f) => f.code === "tab/beside-hole");
+    expect(told?.message).toContain("start hole");
+    expect(beside(plan)).toBeLessThan(0.5);
+    expect(told?.message).toContain(`${beside(plan).toFixed(3)} mm hold`);
   });
 });
 

@@ -125,7 +125,10 @@ export function checkTraced(
             { kerf, rough: pass.offset },
             (holeAt(paper, tab.hole) ?? 0) / 2,
           );
-          if (bridge < 0.5 * tab.length - 0.02)
+          if (
+            bridge < 0.5 * tab.length - 0.02 &&
+            !told.includes("tab/beside-hole")
+          )
             complain(
               "d",
               `${f.id} (${o.kind} ${o.role}): of its tab of ${tab.length} mm only ${bridge.toFixed(3)} mm stand where it is narrowest`,
