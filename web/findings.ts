@@ -30,6 +30,7 @@ const OPTIONS: readonly (readonly [option: RegExp, words: string])[] = [
 
 /** A message in the page's words: what is an option of the command line there is chosen in step 1 here. */
 export function inPageWords(message: string): string {
+  if (!message.includes("--")) return message;
   return OPTIONS.reduce(
     (told, [option, words]) => told.replace(option, words),
     message,

@@ -4,9 +4,13 @@ import type { Desk } from "./desk.js";
 
 const KEY = "kerfwright.desk";
 
-/** Browsers give a page about 5 MB; a larger desk is not kept. Returns whether it was. */
+/** Bytes of a drawing: in base64 more would not go into the 5 MB that browsers give a page, and writing it takes its time. */
+const LARGEST = 3_700_000;
+
+/** A desk too large is not kept. Returns whether it was. */
 export function keepDesk(desk: Desk): boolean {
   try {
+    if (desk.drawing.length > LARGEST) throw new Error("too large to keep");
     localStorage.setItem(KEY, bundleText(desk));
     return true;
   } catch {

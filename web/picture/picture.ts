@@ -48,6 +48,9 @@ const IDLE_MS = 40;
 /** While the eye moves, of the time at most one part in so many goes into drawing anew. */
 const SHARE = 12;
 
+/** Letters of path data that are put up in one frame: a browser takes some ten milliseconds for them. */
+const AT_ONCE = 500_000;
+
 export function startPicture(element: HTMLElement): Picture {
   element.tabIndex = 0;
   const canvas = h("div", { class: "canvas" });
@@ -137,6 +140,18 @@ export function startPicture(element: HTMLElement): Picture {
     view = fitted(view, box, Math.min(MARGIN, view.width / 12));
     refresh();
   };
+  /** A large scene is put up over several frames, so that the page stays awake. */
+  const drawFrom = (of: Scene, first: number): void => {
+    if (scene !== of) return;
+    let letters = 0;
+    let next = first;
+    while (next < of.shapes.length && letters < AT_ONCE) {
+      const shape = of.shapes[next++] as Shape;
+      letters += shape.d.length;
+      drawShape(shapes, shape);
+    }
+    if (next < of.shapes.length) void painted().then(() => drawFrom(of, next));
+  };
   const showWhole = (): void => {
     if (scene) fitTo(scene.box);
     whole = true;
@@ -162,7 +177,7 @@ export function startPicture(element: HTMLElement): Picture {
         JSON.stringify(scene.box) === JSON.stringify(next.box);
       scene = next;
       shapes.clear();
-      for (const shape of next.shapes) drawShape(shapes, shape);
+      drawFrom(next, 0);
       if (!sameSheet || whole) showWhole();
       refresh();
     },

@@ -17,7 +17,7 @@ import { drawMeasure, type Measure, measureText, snapped } from "./measure.js";
 import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
-import { EMPTY, sceneOf } from "./scene.js";
+import { EMPTY } from "./scene.js";
 import { drawSection } from "./section.js";
 import { toDrawing, type View, zoomed } from "./view.js";
 
@@ -59,7 +59,7 @@ export function watchPicture(app: App, picture: Picture): void {
     if (draft && draft.plan !== plan) {
       plan = draft.plan;
       drawing = now.history.now.drawing;
-      picture.show(sceneOf(plan));
+      picture.show(draft.scene);
     }
     const outline = plan?.features.find((f) => f.id === feature);
     chosen.plot(

@@ -10,7 +10,7 @@ import {
 import { chainPath, at as place, segmentPath } from "../picture/paths.js";
 import type { Picture } from "../picture/picture.js";
 import { toScreen, type View } from "../picture/view.js";
-import type { Beat, Timeline } from "./timeline.js";
+import { type Beat, beatBehind, type Timeline } from "./timeline.js";
 
 export interface Film {
   /** Puts the film in place of the plan. */
@@ -53,10 +53,11 @@ export function drawFilm(
 
   /** Slugs go once the stop that tells to take them out has passed; without one, as soon as they are free. */
   function loosePieces(): { readonly beat: number; readonly shape: Path }[] {
+    const features = new Map(plan.features.map((f) => [f.id, f]));
     return (proof?.loosePieces ?? []).flatMap((piece) => {
-      const feature = plan.features.find((f) => f.id === piece.feature);
+      const feature = features.get(piece.feature);
       if (!feature) return [];
-      const freed = beats.findIndex((b) => b.line > piece.line);
+      const freed = beatBehind(timeline, piece.line);
       if (freed < 0 && feature.role === "opening") return [];
       const shape = layer
         .path(chainPath(o, feature.contour.segments, true))

@@ -5,7 +5,7 @@ import { byId, h } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
 import type { ProgramList } from "../steps/program.js";
 import { drawFilm, type Film } from "./film.js";
-import { type Beat, beatAt, type Timeline, timelineOf } from "./timeline.js";
+import { type Beat, beatAt, type Timeline } from "./timeline.js";
 
 const SPEEDS = [0.25, 0.5, 1, 2, 5, 10, 30] as const;
 const WORDS: Readonly<Record<Beat["kind"], string>> = {
@@ -40,7 +40,13 @@ export function startPlayer(
   byId("replay").append(play, scrubber, speed, words);
 
   let timeline: Timeline | null = null;
+  /** Made when it is first wanted. */
+  let makeFilm: (() => Film) | null = null;
   let film: Film | null = null;
+  const begin = (): void => {
+    film ??= makeFilm?.() ?? null;
+    film?.begin();
+  };
   let time = 0;
   let playing = false;
   let last = 0;
@@ -83,13 +89,13 @@ export function startPlayer(
   };
   const seek = (to: number): void => {
     time = to;
-    film?.begin();
+    begin();
     show();
   };
 
   play.addEventListener("click", () => {
     if (!playing && timeline && time >= timeline.length) time = 0;
-    film?.begin();
+    begin();
     app.choose({ about: "program" });
     setPlaying(!playing);
   });
@@ -105,7 +111,7 @@ export function startPlayer(
   picture.addOverlay((layer, view) => film?.drawWire(layer, view));
 
   let shownFor: unknown = null;
-  app.subscribe(({ proved, about, stage }) => {
+  app.subscribe(({ proved, draft, about, stage }) => {
     // Elsewhere on the page the picture shows the plan again; the film waits where it is.
     const elsewhere = about !== "program" && about !== "proof" && !playing;
     if (elsewhere || stage !== null) film?.rest();
@@ -113,12 +119,14 @@ export function startPlayer(
     shownFor = proved;
     setPlaying(false);
     film?.end();
+    film = null;
     time = 0;
-    const { read, replay, plan, proof } = proved ?? {};
-    timeline = read && replay ? timelineOf(read, replay) : null;
-    film =
-      timeline && plan
-        ? drawFilm(picture, timeline, plan, proof ?? null)
+    const of = proved?.timeline ?? null;
+    const plan = draft?.plan;
+    timeline = of;
+    makeFilm =
+      of && plan
+        ? () => drawFilm(picture, of, plan, proved?.proof ?? null)
         : null;
     play.disabled = scrubber.disabled = speed.disabled = timeline === null;
     scrubber.value = "0";

@@ -89,12 +89,27 @@ export function timelineOf(program: ProgramText, replay: Replay): Timeline {
 
 /** Index of the beat at `time`; the last one at the end. */
 export function beatAt({ beats }: Timeline, time: number): number {
+  const found = firstBeat(beats, ({ to }) => to > time);
+  return Math.max(0, Math.min(found, beats.length - 1));
+}
+
+/** Index of the first beat behind a line of the program; -1 where there is none. */
+export function beatBehind({ beats }: Timeline, line: number): number {
+  const found = firstBeat(beats, (b) => b.line > line);
+  return found < beats.length ? found : -1;
+}
+
+/** Index of the first beat that is so, where all behind it are; the number of beats where none is. */
+function firstBeat(
+  beats: readonly Beat[],
+  isSo: (beat: Beat) => boolean,
+): number {
   let low = 0;
-  let high = beats.length - 1;
+  let high = beats.length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if ((beats[middle] as Beat).to > time) high = middle;
+    if (isSo(beats[middle] as Beat)) high = middle;
     else low = middle + 1;
   }
-  return Math.max(0, low);
+  return low;
 }

@@ -180,6 +180,9 @@ function sentenceOf(plan: Plan): string {
   ].join(" ");
 }
 
+/** More rows nobody reads, and they would hold up the page. */
+const MOST = 200;
+
 function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
   const { units } = plan.job;
   const pick = (f: PlannedFeature) =>
@@ -204,15 +207,17 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
       f.id,
     );
   return table(
-    "What is cut",
+    `What is cut${plan.features.length > MOST ? ` (the first ${MOST} of ${plan.features.length}; choose others in the picture)` : ""}`,
     ["outline", `hole X, Y ${units}`, `drill ${units}`, "tab", "comes loose"],
-    plan.features.flatMap((f) =>
-      entriesOf(f).map((entry, i) => [
-        i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
-        ...entryCells(entry, units),
-        i > 0 ? "" : f.tab ? massText(f.slug.mass) : "no slug: cut away",
-      ]),
-    ),
+    plan.features
+      .slice(0, MOST)
+      .flatMap((f) =>
+        entriesOf(f).map((entry, i) => [
+          i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
+          ...entryCells(entry, units),
+          i > 0 ? "" : f.tab ? massText(f.slug.mass) : "no slug: cut away",
+        ]),
+      ),
   );
 }
 

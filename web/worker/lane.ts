@@ -1,5 +1,6 @@
 /** One worker and what is asked of it: one task runs, the newest of each kind waits, what is no longer wanted is killed. */
 import type { Ask, Fault, Reply, TaskKind, Tasks } from "./messages.js";
+import { joined, type Slice } from "./slices.js";
 
 /** A task for a desk that has changed is killed once it has run this long; a shorter one is let end: a new worker costs more. */
 const PATIENCE_MS = 700;
@@ -21,6 +22,8 @@ interface Running extends Waiting {
   readonly id: number;
   readonly since: number;
   readonly limit: ReturnType<typeof setTimeout>;
+  /** What of the answer has come already. */
+  readonly slices: Slice[];
 }
 
 export interface Lane {
@@ -45,9 +48,14 @@ export function startLane(
     made.onmessage = ({ data }: MessageEvent<Reply>) => {
       if (!running || data.id !== running.id) return;
       if (data.kind === "stage") return running.onStage(data.stage);
+      if (data.kind === "slice") {
+        running.slices.push(data);
+        return;
+      }
+      const { slices } = running;
       finish(
         data.kind === "done"
-          ? { kind: "done", answer: data.answer }
+          ? { kind: "done", answer: joined({ rest: data.answer, slices }) }
           : { kind: "fault", fault: data.fault },
       );
     };
@@ -75,7 +83,7 @@ export function startLane(
         ),
       longest,
     );
-    running = { ...next, id, since: performance.now(), limit };
+    running = { ...next, id, since: performance.now(), limit, slices: [] };
     worker ??= newWorker();
     worker.postMessage({ ...next.ask, id } satisfies Ask);
   }

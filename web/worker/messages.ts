@@ -6,30 +6,31 @@ import type {
   Inspection,
   OutputFile,
   Plan,
-  ProgramText,
   Proof,
-  Replay,
 } from "../../src/index.js";
 import type { Desk } from "../desk/desk.js";
+import type { Scene } from "../picture/scene.js";
+import type { Timeline } from "../replay/timeline.js";
 import type { Lesson, LessonOrder } from "../why/lesson.js";
+import type { Slice } from "./slices.js";
 
 /** What the picture and most steps show; it is there long before the proof. */
 export interface Draft {
   readonly plan: Plan;
   readonly estimate: Estimate;
   readonly drawnIn: Drawing["units"];
+  /** The plan as a picture. */
+  readonly scene: Scene;
 }
 
 /** What the proof has to say of a desk. */
 export interface Proved {
   /** No error finding, and the proof holds. */
   readonly ok: boolean;
-  readonly plan: Plan;
   readonly program: string | null;
-  readonly read: ProgramText | null;
   readonly proof: Proof | null;
-  /** What the wire's centre does, thread by thread, for the replay. */
-  readonly replay: Replay | null;
+  /** What the wire's centre does, moment by moment, as the program says. */
+  readonly timeline: Timeline | null;
   readonly findings: readonly Finding[];
 }
 
@@ -74,9 +75,11 @@ export interface Ask {
 
 export type Reply =
   | { readonly id: number; readonly kind: "stage"; readonly stage: string }
+  | ({ readonly id: number; readonly kind: "slice" } & Slice)
   | {
       readonly id: number;
       readonly kind: "done";
+      /** Without what came in slices before. */
       readonly answer: Tasks[TaskKind]["answer"];
     }
   | { readonly id: number; readonly kind: "fault"; readonly fault: Fault };

@@ -1,6 +1,5 @@
 /** The whole way from drawing to proof, off the page's own thread, so that the page never stands still. */
 import {
-  type Draft,
   draftPlan,
   estimatePlan,
   InputError,
@@ -17,8 +16,11 @@ import {
   wirePathDxf,
 } from "../../src/index.js";
 import { type Desk, jobText } from "../desk/desk.js";
+import { sceneOf } from "../picture/scene.js";
+import { timelineOf } from "../replay/timeline.js";
 import { lessonOf } from "../why/lesson.js";
 import type { Ask, Fault, Reply, Task, TaskKind, Tasks } from "./messages.js";
+import { sliced } from "./slices.js";
 
 /** The last of each is kept: most changes leave the drawing as it is, and most tasks are about the desk just planned. */
 interface Kept<T> {
@@ -26,7 +28,7 @@ interface Kept<T> {
   readonly value: T;
 }
 let drawing: Kept<ReturnType<typeof readDrawing>> | null = null;
-let draft: Kept<Draft> | null = null;
+let draft: Kept<ReturnType<typeof draftPlan>> | null = null;
 let outcome: Kept<Outcome> | null = null;
 
 function remembered<T>(
@@ -42,7 +44,9 @@ addEventListener("message", ({ data }: MessageEvent<Ask>) => {
   const say = (reply: Reply): void => postMessage(reply);
   try {
     const order = orderOf(data, (stage) => say({ id, kind: "stage", stage }));
-    say({ id, kind: "done", answer: answer(data, order) });
+    const { slices, rest } = sliced(answer(data, order));
+    for (const slice of slices) say({ id, kind: "slice", ...slice });
+    say({ id, kind: "done", answer: rest });
   } catch (error) {
     say({ id, kind: "fault", fault: faultOf(error) });
   }
@@ -92,7 +96,12 @@ function answer({ task, desk }: Ask, order: Order): Tasks[TaskKind]["answer"] {
     case "draft": {
       draft = remembered(draft, String(desk), () => draftPlan(order));
       const { plan, drawing } = draft.value;
-      return { plan, estimate: estimatePlan(plan), drawnIn: drawing.units };
+      return {
+        plan,
+        estimate: estimatePlan(plan),
+        drawnIn: drawing.units,
+        scene: sceneOf(plan),
+      };
     }
     case "inspect":
       return inspect(order);
@@ -108,8 +117,9 @@ function answerFrom(
 ): Tasks["prove" | "papers" | "lesson"]["answer"] {
   switch (task.kind) {
     case "prove": {
-      const { laidOut: _, ...shown } = of;
-      return { ...shown, replay: of.read && replayWire(of.read, of.plan.job) };
+      const { ok, program, proof, findings, read } = of;
+      const timeline = read && timelineOf(read, replayWire(read, of.plan.job));
+      return { ok, program, proof, findings, timeline };
     }
     case "papers":
       return [
