@@ -281,6 +281,7 @@ const MANY: Wish & { names: readonly string[] } = {
   passes: 3,
   inch: false,
   control: false,
+  longestTab: 1,
   names: [
     "rectangle",
     "slot",

@@ -43,6 +43,8 @@ export interface Wish {
   readonly inch?: boolean;
   readonly control?: boolean;
   readonly outer?: Role;
+  /** mm: more than this does not stand on the shapes' straight sides. */
+  readonly longestTab?: number;
   readonly layers?: Record<string, string>;
 }
 
@@ -84,7 +86,9 @@ export function jobFor(
   const grids = inch ? [0.02, 0.01, 0.005, 0.001] : [0.5, 0.25, 0.1, 0.02];
   const grid = grids.find((g) => g * unit < slack) ?? (grids[3] as number);
   const auto = r() < 0.4;
-  const tab = say(oneOf(r, [0.5, 0.8, 1, 1.5, 2, 3]));
+  const tab = say(
+    Math.min(wish.longestTab ?? 3, oneOf(r, [0.5, 0.8, 1, 1.5, 2, 3])),
+  );
   const order = oneOf(r, ["unattended-first", "one-by-one"] as const);
   const overlap = say(oneOf(r, [0.3, 0.5, 1]));
   const control = wish.control ?? r() < 0.2;

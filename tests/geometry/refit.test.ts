@@ -48,6 +48,24 @@ function refitted(c: Contour, tolerance: number) {
 }
 
 describe("short chords made into curves again", () => {
+  // Check values: so many chords keep a sagitta of 0.001 mm, R (1 − cos(π / n)).
+  it.each([
+    [1, 71],
+    [10, 223],
+    [50, 497],
+  ])(
+    "a circle of radius %d in %d chords lies 0.001 mm off its curve, one chord fewer lies farther",
+    (radius, n) => {
+      const off = (count: number): number =>
+        flattenedChords(
+          polygonContour(arcPoints(radius, 0, 2 * PI, count).slice(0, -1)),
+          0.002,
+        ).sagitta;
+      expect(off(n)).toBeLessThanOrEqual(0.001 + 1e-7);
+      expect(off(n - 1)).toBeGreaterThan(0.001);
+    },
+  );
+
   // Check value: a circle of radius 10 in chords of sagitta 0.001 has 223 sides.
   const sides = Math.ceil(PI / Math.acos(1 - 0.001 / 10));
   const circle = arcPoints(10, 0, 2 * PI, sides).slice(0, -1);

@@ -1,8 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../src/base/finding.js";
-import { type Pass, settleJob } from "../../src/plan/job.js";
+import { vec } from "../../src/geometry/vec.js";
+import { type Pass, roughKerf, settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
+import { makePlan } from "../../src/plan/make-plan.js";
 import { readProcessTable } from "../../src/process/table.js";
+import { feature, layoutOf } from "../helpers/layouts.js";
+import { rounded } from "../helpers/shapes.js";
 
 function fault(file: JobFile, overrides = {}): InputError {
   try {
@@ -65,6 +69,30 @@ describe("a job with nothing said", () => {
     ])
       expect(said).toContain(word);
   });
+});
+
+it("wire 0.25 and gap 0.02 make an offset of 0.145, a kerf of 0.29 and a least inside radius of 0.145", () => {
+  const file: JobFile = {
+    wire: { diameter: 0.25 },
+    passes: [{ kind: "rough", gap: 0.02, leave: 0 }],
+  };
+  const job = settleJob(file);
+  expect(job.passes[0]?.offset).toBeCloseTo(0.145, 9);
+  expect(roughKerf(job)).toBeCloseTo(0.29, 9);
+  const told = (radius: number): boolean =>
+    makePlan(
+      layoutOf(
+        feature(
+          "opening-1",
+          "opening",
+          rounded([vec(0, 0), vec(12, 0), vec(12, 12), vec(0, 12)], radius),
+        ),
+      ),
+      job,
+      "x",
+    ).findings.some((f) => f.code === "corner/tighter-than-wire");
+  expect(told(0.1451)).toBe(false);
+  expect(told(0.14)).toBe(true);
 });
 
 describe("a job with everything said", () => {
