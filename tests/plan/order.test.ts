@@ -7,6 +7,7 @@ import type { JobFile } from "../../src/plan/job-file.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import type { Plan, Step } from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 import { random } from "../helpers/shapes.js";
 
 const plan = (features: readonly Feature[], order?: JobFile["order"]): Plan =>
@@ -211,4 +212,65 @@ describe("a list of features", () => {
     expect(fault?.message).toContain('"opening-9"');
     expect(fault?.message).toContain("part-1, opening-1, opening-2, opening-3");
   });
+});
+
+describe("a threaded wire", () => {
+  /** Do the straight stretches cross? By the signs of four triangles' areas. */
+  const cross = (a: Vec, b: Vec, c: Vec, d: Vec): boolean => {
+    const side = (p: Vec, q: Vec, r: Vec): number =>
+      Math.sign((q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x));
+    return side(a, b, c) !== side(a, b, d) && side(c, d, a) !== side(c, d, b);
+  };
+
+  it.each(["unattended-first", "one-by-one"] as const)(
+    "never crosses an outline, cut out already or not: part in opening in part, and openings side by side, %s",
+    (order) => {
+      const plate = feature("part-1", "part", rectangle(0, 0, 90, 50));
+      const ring = feature(
+        "opening-1",
+        "opening",
+        rectangle(5, 5, 40, 40),
+        plate,
+      );
+      const core = feature("part-2", "part", rectangle(12, 12, 26, 26), ring);
+      const bore = feature(
+        "opening-2",
+        "opening",
+        rectangle(18, 18, 12, 12),
+        core,
+      );
+      const near = [0, 1, 2].map((i) =>
+        feature(
+          `opening-${3 + i}`,
+          "opening",
+          rectangle(50 + 12 * i, 10 + 3 * i, 10, 20),
+          plate,
+        ),
+      );
+      const all = [plate, ring, core, bore, ...near];
+      const { plan } = proved(layoutOf(...all), { passes: 2, order });
+      const sides = all.flatMap((f) =>
+        f.contour.segments.map((s) => [s.start, s.end] as const),
+      );
+      let ways = 0;
+      for (const step of plan.steps) {
+        if (step.kind === "stop") continue;
+        let at = step.thread;
+        for (const stroke of step.strokes) {
+          const first = stroke.path[0]?.start as Vec;
+          const last = stroke.path.at(-1)?.end as Vec;
+          const lead = stroke === step.strokes[0] ? step.lead : [];
+          for (const to of [...lead, stroke.from, first]) {
+            for (const [c, d] of sides) expect(cross(at, to, c, d)).toBe(false);
+            at = to;
+            ways++;
+          }
+          for (const [c, d] of sides)
+            expect(cross(last, stroke.to, c, d)).toBe(false);
+          at = stroke.to;
+        }
+      }
+      expect(ways).toBeGreaterThan(3 * all.length);
+    },
+  );
 });
