@@ -153,7 +153,7 @@ function unreached({ profile, around, job }: Hand, spot: Spot): string | null {
   if (!reachedByAll(track, spot))
     return "not every pass gets there: it is in or beside a corner; move it along the edge";
   if (!standsClear(track, around, spot, job))
-    return "another edge is so near that the wire cannot stand off there; move it along the edge";
+    return "another edge is so near that the wire cannot stand off there; move it along the edge, or ask for a shorter tab";
   return null;
 }
 

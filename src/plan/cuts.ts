@@ -55,6 +55,8 @@ export interface PassEnds {
   readonly lapBehind: Spot;
   /** mm, the shorter of the two; 0: the passes meet end to end. */
   readonly overlap: number;
+  /** mm moved on from P and T, the shorter of the two. */
+  readonly spread: number;
   /** Where no tab stands any more, the wire comes and goes there on an arc. */
   readonly arcs: Arcs;
 }

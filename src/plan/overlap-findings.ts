@@ -1,7 +1,8 @@
-/** Overlap that came out shorter than the job asks: where passes end a line may stay on the face. */
+/** Overlap and spread that came out shorter than the job asks: where passes end a line may stay on the face. */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
+import { pair } from "../geometry/vec.js";
 import type { Placed } from "./entries.js";
 import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
@@ -19,6 +20,33 @@ export function tabOverlaps(
     const overlap = marks.ends.at(-1)?.overlap ?? 0;
     const where = spotPoint(track, marks.lead);
     return overlapFinding(track.feature, where, overlap, tab.round, job);
+  });
+}
+
+/** Skims of an opening that begin nearer to each other than the job asks. */
+export function tabSpreads(
+  track: Track,
+  placed: readonly Placed[],
+  job: Job,
+): Finding[] {
+  const { feature } = track;
+  const skims = job.passes.length - 1;
+  const asked = job.lead.spread;
+  if (skims < 1 || asked === 0 || feature.role === "part") return [];
+  return placed.flatMap(({ marks }) => {
+    const each = (marks.ends.at(-1)?.spread ?? 0) / skims;
+    // A place on a corner moves on a little; that is no less than was asked.
+    if (each >= asked - SAME_POINT) return [];
+    const where = pair(spotPoint(track, marks.lead));
+    return [
+      {
+        code: "lead/spread-short",
+        severity: "note" as const,
+        message: `${feature.id}: beside the lead-in at ${placeText(where)} each skim begins ${trimmed(each, 3)} mm farther on than the pass before it, not lead.spread (${trimmed(asked, 3)} mm): its path is too short for more, or the threaded wire has no straight way there`,
+        where,
+        feature: feature.id,
+      },
+    ];
   });
 }
 

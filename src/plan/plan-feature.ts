@@ -9,7 +9,7 @@ import { placeEntries, wayIn } from "./entries.js";
 import type { Feature } from "./feature.js";
 import { type Job, roughKerf } from "./job.js";
 import { keptFree } from "./keep-off.js";
-import { overlapFinding, tabOverlaps } from "./overlap-findings.js";
+import { overlapFinding, tabOverlaps, tabSpreads } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
 import {
@@ -203,6 +203,7 @@ function planWithTabs(
       ...(why === null ? [] : [smallSlug(whole, why, kept)]),
       ...compromises(whole, placed, around.layout, job),
       ...tabOverlaps(track, placed, job),
+      ...tabSpreads(track, placed, job),
       ...flankFindings(profile, placed, job),
       ...weakTabs(track, placed, slug, job),
       ...(feature.role === "part" ? pocketFindings(track, job) : []),

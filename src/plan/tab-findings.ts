@@ -52,23 +52,25 @@ export function weakTabs(
     const stands = standingTab(track, marks, job);
     const where = pair(stands.at);
     const tab = `${id}: the tab at ${placeText(where)}`;
+    const ownWidth = measured(0);
+    const smallerHole = `Make the hole smaller (startHoles.diameter) or put it farther off (features.${id}.startHole)`;
     if (width < least)
       return [
         {
           code: "tab/weak",
           severity: "error",
-          message: `${tab} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)`,
+          message: `${tab} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. ${ownWidth < least ? `Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)` : `It is the start hole of ${trimmed(entry.hole.diameter, 3)} mm that is so near. ${smallerHole}`}`,
           where,
           feature: id,
         },
       ];
     const usual = BESIDE_HOLE * stands.length;
-    return width < usual && measured(0) >= usual
+    return width < usual && ownWidth >= usual
       ? [
           {
             code: "tab/beside-hole",
             severity: "warning",
-            message: `${tab} is ${trimmed(stands.length, 3)} mm long, but between the wall of the start hole and its end only ${trimmed(width, 3)} mm hold. Make the hole smaller (startHoles.diameter) or put it farther off (features.${id}.startHole)`,
+            message: `${tab} is ${trimmed(stands.length, 3)} mm long, but between the wall of the start hole and its end only ${trimmed(width, 3)} mm hold. ${smallerHole}`,
             where,
             feature: id,
           },

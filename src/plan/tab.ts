@@ -138,7 +138,8 @@ export function placeMarks(
       earlier ? back - earlier.far : 0,
     );
     const arcs = { in: clear(lapBehind, "in"), out: clear(lapAhead, "out") };
-    return { start, end, lapAhead, lapBehind, overlap, arcs };
+    const moved = Math.min(on, -back);
+    return { start, end, lapAhead, lapBehind, overlap, spread: moved, arcs };
   };
   const first = endsOf(0);
   const ends = job.passes.map((_, k) => (spread === 0 ? first : endsOf(k)));

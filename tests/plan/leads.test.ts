@@ -133,6 +133,19 @@ describe("lead.spread", () => {
       expect(Math.abs(distance(a, b) - far)).toBeLessThan(0.02);
   });
 
+  it("that the path is too short for is told, with what it comes to", () => {
+    const told = (lead: JobFile["lead"]): string[] =>
+      proved(die, { passes, lead })
+        .plan.findings.filter((f) => f.code === "lead/spread-short")
+        .map((f) => f.message);
+    expect(told({ spread: 0.4 })).toEqual([]);
+    const [message, ...more] = told({ spread: 5 });
+    expect(more).toEqual([]);
+    expect(message).toMatch(
+      /begins [0-4]\.\d+ mm farther on .* not lead\.spread \(5 mm\)/,
+    );
+  });
+
   it("keeps every overlap: the proof finds no line left where passes meet", () => {
     for (const more of [
       {},

@@ -178,6 +178,16 @@ describe("a hole much wider than the kerf", () => {
   });
 });
 
+it("a tab that is nothing beside a hole nearly as wide as the opening is refused, and the hole is named for it", () => {
+  const plan = planOf(rectangle(0, 0, 20, 20), {
+    passes: 3,
+    startHoles: { diameter: 19 },
+  });
+  const told = plan.findings.find((f) => f.code === "tab/weak");
+  expect(told?.severity).toBe("error");
+  expect(told?.message).toContain("start hole of 19 mm");
+});
+
 describe("a hole that is deep for its diameter", () => {
   const deep = (thickness: number) =>
     codes(
