@@ -90,7 +90,9 @@ describe("the page, opened from a folder without a network", () => {
     expect(
       await page.getByLabel("Wire diameter", { exact: true }).inputValue(),
     ).toMatch(/^0\.00984/);
-    expect(await page.textContent("#s-program .sentence")).toContain("in in");
+    expect(await page.textContent("#s-program .sentence")).toContain(
+      "in inches",
+    );
   });
 
   it("makes the program that the command line makes of the same job, changes by hand included", async () => {

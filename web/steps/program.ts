@@ -86,7 +86,7 @@ export function programStep(app: App): ProgramList {
       sentence.textContent =
         next === null
           ? "There is no program: the errors below stand in the way."
-          : `${countText(proved?.proof?.blocks ?? 0, "block")} of ISO 6983, in ${app.units()}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
+          : `${countText(proved?.proof?.blocks ?? 0, "block")} of ISO 6983, in ${app.units() === "in" ? "inches" : "mm"}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
       scroller.hidden = next === null;
       scroller.scrollTop = 0;
       draw();

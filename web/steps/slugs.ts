@@ -5,7 +5,6 @@ import {
   type JobFile,
   type LengthUnit,
   lengthFigure,
-  lengthText,
   massText,
   type Plan,
   type PlannedEntry,
@@ -208,7 +207,13 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
     );
   return table(
     `What is cut${plan.features.length > MOST ? ` (the first ${MOST} of ${plan.features.length}; choose others in the picture)` : ""}`,
-    ["outline", `hole X, Y ${units}`, `drill ${units}`, "tab", "comes loose"],
+    [
+      "outline",
+      `hole X, Y ${units}`,
+      `drill ${units}`,
+      `tab ${units}`,
+      "comes loose",
+    ],
     plan.features
       .slice(0, MOST)
       .flatMap((f) =>
@@ -228,7 +233,7 @@ function entryCells(
   return [
     `${lengthFigure(at.x, units)}, ${lengthFigure(at.y, units)}`,
     drawn ? "there" : diameter > 0 ? lengthFigure(diameter, units) : "none",
-    tab && tab.length > 0 ? lengthText(tab.length, units) : "none",
+    tab && tab.length > 0 ? lengthFigure(tab.length, units) : "none",
   ];
 }
 

@@ -59,7 +59,7 @@ function cornersCell(app: App, picture: Picture, { uncut }: Fit): Child {
   if (!worst) return "nothing";
   const figure = lengthFigure(worst.left, app.units());
   const words = uncut.length === 1 ? "1 corner" : `${uncut.length} corners`;
-  return jump(picture, worst.at, `${figure} in ${words}`);
+  return jump(picture, worst.at, `${figure}, ${words}`);
 }
 
 function placesCell(picture: Picture, { slots }: Fit): Child {

@@ -202,9 +202,7 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
           name,
           figure(from),
           to === undefined ? "nothing" : figure(to),
-          to === undefined
-            ? "all of it"
-            : `${to >= from ? "+" : ""}${figure(to - from)}`,
+          to === undefined ? "all of it" : signed(figure(to - from)),
         ];
       }),
     );
@@ -247,6 +245,12 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
       ];
     }
   }
+}
+
+/** "+0.2700", "-0.2700"; "0.0000" has no side. */
+function signed(figure: string): string {
+  if (Number(figure) === 0) return figure.replace("-", "");
+  return figure.startsWith("-") ? figure : `+${figure}`;
 }
 
 function cornersOf(lesson: Lesson, app: App): HTMLElement {
