@@ -273,6 +273,16 @@ describe("the page, opened from a folder without a network", () => {
     expect(await page.locator(".film-gone.gone").count()).toBe(0);
     await scrubber.fill("1000");
     expect(await page.locator(".film-gone.gone").count()).toBe(5);
+
+    // Who reads elsewhere sees the plan; who comes back to the program, the film where it was.
+    const read = (step: string): Promise<void> =>
+      page.locator(step).evaluate((e) => e.scrollIntoView());
+    await read("#s-slugs");
+    await page.locator("#picture:not(.replaying)").waitFor();
+    await read("#s-program");
+    await page.locator("#picture.replaying").waitFor();
+    expect(await scrubber.inputValue()).toBe("1000");
+    expect(await page.locator(".film-gone.gone").count()).toBe(5);
   });
 
   it("answers why, on the user's own outline", async () => {

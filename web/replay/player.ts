@@ -111,15 +111,25 @@ export function startPlayer(
   picture.addOverlay((layer, view) => film?.drawWire(layer, view));
 
   let shownFor: unknown = null;
+  /** It has given the picture back, and takes it again when the program is read on. */
+  let rests = false;
   app.subscribe(({ proved, draft, about, stage }) => {
     // Elsewhere on the page the picture shows the plan again; the film waits where it is.
     const elsewhere = about !== "program" && about !== "proof" && !playing;
-    if (elsewhere || stage !== null) film?.rest();
+    if (elsewhere || stage !== null) {
+      film?.rest();
+      rests = film !== null;
+    } else if (rests && about === "program" && proved === shownFor) {
+      rests = false;
+      begin();
+      show();
+    }
     if (proved === shownFor) return;
     shownFor = proved;
     setPlaying(false);
     film?.end();
     film = null;
+    rests = false;
     time = 0;
     const of = proved?.timeline ?? null;
     const plan = draft?.plan;
