@@ -80,8 +80,8 @@ export function programmedOutline(
 }
 
 /**
- * Concave on the wire's side, which is the left, and on the program's grid perhaps no larger than the offset. With chord c
- * and sagitta h the radius is c²/8h + h/2: what rounding takes off h, half of cot²(sweep/4) times as much it takes off the radius.
+ * Concave on the wire's side, which is the left, and on the program's grid perhaps no larger than the offset: rounding may
+ * take a little off the chord c and put it on the sagitta h of the radius c²/8h + h/2.
  */
 function isTight(
   s: Segment,
@@ -89,9 +89,11 @@ function isTight(
   resolution: number,
 ): s is Segment & { kind: "arc" } {
   if (s.kind === "line" || s.sweep <= 0) return false;
-  const magnified = 1 / Math.tan(s.sweep / 4) ** 2 / 2;
-  const rounding = COARSE_STEPS * resolution * Math.max(1, magnified);
-  return s.radius < offset + rounding;
+  if (s.sweep > Math.PI) return s.radius <= offset + resolution;
+  const rounding = COARSE_STEPS * resolution;
+  const chord = 2 * s.radius * Math.sin(s.sweep / 2) - rounding;
+  const sagitta = s.radius * (1 - Math.cos(s.sweep / 2)) + rounding;
+  return chord ** 2 / (8 * sagitta) + sagitta / 2 <= offset;
 }
 
 /** Where `a` shall end and `b` begin so that they meet: `b` itself where they do already, `null` where they cannot. */
