@@ -1,8 +1,10 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
-import { SAME_POINT } from "../base/tolerance.js";
+import { HOLDING_WEB, SAME_POINT } from "../base/tolerance.js";
 import { line } from "../geometry/segment.js";
-import { type Job, narrowestKerf, type Pass } from "./job.js";
+import { distance, lerp } from "../geometry/vec.js";
+import { type Job, narrowestKerf, type Pass, roughKerf } from "./job.js";
 import { STAND_OFF } from "./job-lead.js";
+import { kerfDepth } from "./slug.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
 import { offSpot, reachedByAll, type Spot, type Track, walk } from "./track.js";
 
@@ -17,15 +19,25 @@ export function standOffDistance(job: Job): number {
   return offset + Math.min(STAND_OFF, OF_KERF * narrowestKerf(job));
 }
 
-/** Can the wire stand off this spot without nearing any other wall? */
+/**
+ * Can the wire stand off this spot without nearing any other wall, and without meeting the rough's kerf along a wall
+ * across from it? The two would cut a thin slug's limb through.
+ */
 export function standsClear(
   track: Track,
   around: Surroundings,
   spot: Spot,
   job: Job,
 ): boolean {
-  const p = offSpot(track, spot, standOffDistance(job));
-  return !around.edges.anyNearer(p.x, p.y, (job.passes[0] as Pass).offset);
+  const { edges } = around;
+  const { offset } = job.passes[0] as Pass;
+  const far = standOffDistance(job);
+  const p = offSpot(track, spot, far);
+  if (edges.anyNearer(p.x, p.y, offset)) return false;
+  // From the middle of the wire that stands off to the wall: its half of the kerf, a web, and the other kerf.
+  const apart = roughKerf(job) / 2 + HOLDING_WEB + kerfDepth(job);
+  const q = offSpot(track, spot, far + apart / 2);
+  return !edges.anyNearer(q.x, q.y, apart / 2);
 }
 
 /** Can the threaded wire go straight from off one spot to off another? */
@@ -40,6 +52,32 @@ export function goesStraight(
   const way = line(offSpot(track, from, far), offSpot(track, to, far));
   const { offset } = job.passes[0] as Pass;
   return edgesNearer(around.edges, way, offset).length === 0;
+}
+
+/** Steps in which a way from spot to spot is asked how far off the wall it is, in shares of the narrowest kerf, and how many. */
+const ASKED = 0.5;
+const MOST_ASKED = 64;
+
+/**
+ * Does the straight way from off one spot to off another keep so near to the wall that its kerf meets the rough's all
+ * along? In a bore and across a notch it goes farther off, and what lies between would come loose.
+ */
+export function leavesNoIsland(
+  track: Track,
+  around: Surroundings,
+  from: Spot,
+  to: Spot,
+  job: Job,
+): boolean {
+  const far = standOffDistance(job);
+  const [a, b] = [offSpot(track, from, far), offSpot(track, to, far)];
+  const kerf = narrowestKerf(job);
+  const n = Math.min(MOST_ASKED, Math.ceil(distance(a, b) / (ASKED * kerf)));
+  const most = (job.passes[0] as Pass).offset + kerf;
+  return Array.from({ length: Math.max(0, n - 1) }, (_, k) => {
+    const { x, y } = lerp(a, b, (k + 1) / n);
+    return around.edges.anyNearer(x, y, most);
+  }).every((near) => near);
 }
 
 /** A spot, and how far along the rough's path it is from another, mm. */

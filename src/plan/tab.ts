@@ -9,7 +9,12 @@ import type { Entry } from "./entry.js";
 import { type Job, roughKerf } from "./job.js";
 import { type ArcSide, arcIsClear } from "./lead-arc.js";
 import { needsOf, type Slug } from "./slug.js";
-import { type Along, goesStraight, spotAlong } from "./stand-off.js";
+import {
+  type Along,
+  goesStraight,
+  leavesNoIsland,
+  spotAlong,
+} from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import {
   type PassLoop,
@@ -113,7 +118,12 @@ export function placeMarks(
     let on: Along = { spot: from, far: 0 };
     return job.passes.map((_, k) => {
       const next = walked(from, sign * k * spread);
-      if (sees(from, next)) on = next;
+      // The slug is still there when the wire goes from the end of one pass to the beginning of the next.
+      if (
+        sees(from, next) &&
+        leavesNoIsland(track, around, from, next.spot, job)
+      )
+        on = next;
       return on;
     });
   };

@@ -1,8 +1,12 @@
 /** The planner's promise: what it finds no error in, a stranger's replay proves. */
 import fc from "fast-check";
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { hasErrors } from "../../src/base/finding.js";
-import { type Contour, polygonContour } from "../../src/geometry/contour.js";
+import {
+  type Contour,
+  circleContour,
+  polygonContour,
+} from "../../src/geometry/contour.js";
 import { settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
 import { makePlan } from "../../src/plan/make-plan.js";
@@ -84,6 +88,57 @@ it("a plan without an error is proved, whatever the outline and the job", () => 
     { numRuns: 16, seed: 5 },
   );
 }, 60_000);
+
+describe("no piece of a slug falls", () => {
+  const outlineOf: Record<string, Contour> = {
+    // Limbs 0.96 mm wide: between the kerfs of the rough 0.075 mm of slug are left, less than the wire stands off a wall.
+    "a cross of thin limbs": rounded(
+      [
+        [0.48, -4],
+        [0.48, -0.48],
+        [4, -0.48],
+        [4, 0.48],
+        [0.48, 0.48],
+        [0.48, 4],
+        [-0.48, 4],
+        [-0.48, 0.48],
+        [-4, 0.48],
+        [-4, -0.48],
+        [-0.48, -0.48],
+        [-0.48, -4],
+      ].map(([x = 0, y = 0]) => ({ x, y })),
+      0.3,
+    ),
+    // Two places of a small bore, and a straight way between them: a chord.
+    "a bore that a thin wire skims from another place each time": circleContour(
+      { x: 0, y: 0 },
+      2.5,
+    ),
+  };
+  it.each<[string, JobFile]>([
+    [
+      "a cross of thin limbs",
+      {
+        wire: { diameter: 0.3 },
+        passes: [
+          { gap: 0.033, leave: 0.0765 },
+          { gap: 0.0065, leave: 0 },
+        ],
+      },
+    ],
+    [
+      "a bore that a thin wire skims from another place each time",
+      {
+        wire: { diameter: 0.05 },
+        passes: 2,
+        lead: { spread: 0.8, overlap: 2 },
+      },
+    ],
+  ])("of %s", (name, file) => {
+    const outline = outlineOf[name] as Contour;
+    expect(errorsOf(outline, "opening", file) ?? []).toEqual([]);
+  });
+});
 
 it("a part with a pocket whose mouth the kerf closes is refused, for the waste in the pocket would fall", () => {
   // 12 × 10 mm; a pocket of 6 × 5 mm behind a mouth 0.35 mm wide and 2 mm long: the kerf, 0.31 mm, enters it.
