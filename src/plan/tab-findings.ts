@@ -32,6 +32,9 @@ export function flankFindings(
     });
 }
 
+/** A tab that came out so many times as long as wanted reaches round a corner. */
+const MUCH_LONGER = 1.5;
+
 /** A tab beside its start hole that measures less than this share of its length is told. Common practice, no source. */
 const BESIDE_HOLE = 0.5;
 
@@ -45,7 +48,7 @@ export function weakTabs(
   const { id } = track.feature;
   const { process, stock } = job;
   const least = weakTab(slug, process.material, stock.thickness, process.tabs);
-  return placed.flatMap(({ marks, entry }): Finding[] => {
+  return placed.flatMap(({ marks, entry, tab: wanted }): Finding[] => {
     const measured = (diameter: number): number =>
       tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job, 0, diameter);
     const width = measured(entry.hole.diameter);
@@ -53,13 +56,17 @@ export function weakTabs(
     const where = pair(stands.at);
     const tab = `${id}: the tab at ${placeText(where)}`;
     const ownWidth = measured(0);
+    const longer =
+      stands.length > MUCH_LONGER * wanted.length
+        ? `Its end had to be moved on to ${trimmed(stands.length, 3)} mm, past corners: set a tabs.length so short that it fits on one stretch`
+        : "Set a longer tabs.length";
     const smallerHole = `Make the hole smaller (startHoles.diameter) or put it farther off (features.${id}.startHole)`;
     if (width < least)
       return [
         {
           code: "tab/weak",
           severity: "error",
-          message: `${tab} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. ${ownWidth < least ? `Set a longer tabs.length, or put it on a longer stretch (features.${id}.tab)` : `It is the start hole of ${trimmed(entry.hole.diameter, 3)} mm that is so near. ${smallerHole}`}`,
+          message: `${tab} measures ${trimmed(Math.max(0, width), 3)} mm where it is narrowest, too little to hold ${trimmed(slug.mass * 1000, 1)} g with nobody there: ${trimmed(least, 3)} mm is the least. ${ownWidth < least ? `${longer}, or put it on a longer stretch (features.${id}.tab)` : `It is the start hole of ${trimmed(entry.hole.diameter, 3)} mm that is so near. ${smallerHole}`}`,
           where,
           feature: id,
         },

@@ -3,11 +3,15 @@ import { SAME_POINT } from "../base/tolerance.js";
 import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
 import type { OffsetLoop, OffsetSegment } from "../geometry/offset.js";
 import {
+  type Box,
+  EMPTY_BOX,
   line,
   pointAt,
   type Segment,
+  segmentBox,
   segmentLength,
   subSegment,
+  unionBox,
 } from "../geometry/segment.js";
 import { distance, lerp, type Vec } from "../geometry/vec.js";
 import type { Job, Pass } from "./job.js";
@@ -69,16 +73,18 @@ export function tabWidth(
   const open = cut.map(({ pass, loop }) =>
     swathsOf(piecesBetween(loop, lead, tabEnd), pass, job),
   );
+  // Past a corner the wire may come back beside the tab a long way on: what lies near is asked, however far along.
+  const near = beside(freeing, enough > 0 ? enough : far);
   const ahead = [
     ...leadIn(track, hole, lead, far, job),
     ...(diameter > 0
       ? [{ segment: line(hole, hole), reach: diameter / 2, off: true }]
       : []),
-    ...open.flatMap((o) => headOf(o, far)),
+    ...open.flatMap((o) => firstHalf(o).filter(near)),
   ];
   const behind = [
     standOff(track, tabEnd, job),
-    ...open.flatMap((o) => tailOf(o, far)),
+    ...open.flatMap((o) => lastHalf(o).filter(near)),
   ];
   let width = enough > 0 ? enough : Number.POSITIVE_INFINITY;
   for (const { segment, reach, off } of ahead) {
@@ -164,38 +170,63 @@ function tabLength(loop: OffsetLoop, tabEnd: Spot, lead: Spot): number {
   );
 }
 
-/** The first `far` mm, or half of it all. */
-function headOf(path: readonly Swath[], far: number): Swath[] {
-  let left = Math.min(far, lengthOf(path) / 2);
-  const head: Swath[] = [];
+/** Whether a swath comes within `most` mm of the box round others. */
+function beside(
+  others: readonly Swath[],
+  most: number,
+): (swath: Swath) => boolean {
+  const box = others.map(boxOf).reduce(unionBox, EMPTY_BOX);
+  return (swath) => {
+    const b = boxOf(swath);
+    return (
+      b.minX <= box.maxX + most &&
+      b.maxX >= box.minX - most &&
+      b.minY <= box.maxY + most &&
+      b.maxY >= box.minY - most
+    );
+  };
+}
+
+function boxOf({ segment, reach }: Swath): Box {
+  const b = segmentBox(segment);
+  return {
+    minX: b.minX - reach,
+    minY: b.minY - reach,
+    maxX: b.maxX + reach,
+    maxY: b.maxY + reach,
+  };
+}
+
+function firstHalf(path: readonly Swath[]): Swath[] {
+  let left = lengthOf(path) / 2;
+  const half: Swath[] = [];
   for (const swath of path) {
     if (left <= 0) break;
     const l = segmentLength(swath.segment);
-    head.push(
+    half.push(
       l <= left
         ? swath
         : { ...swath, segment: subSegment(swath.segment, 0, left / l) },
     );
     left -= l;
   }
-  return head;
+  return half;
 }
 
-/** The last `far` mm, or half of it all. */
-function tailOf(path: readonly Swath[], far: number): Swath[] {
-  let left = Math.min(far, lengthOf(path) / 2);
-  const tail: Swath[] = [];
+function lastHalf(path: readonly Swath[]): Swath[] {
+  let left = lengthOf(path) / 2;
+  const half: Swath[] = [];
   for (const swath of [...path].reverse()) {
     if (left <= 0) break;
     const l = segmentLength(swath.segment);
-    tail.push(
+    half.push(
       l <= left
         ? swath
         : { ...swath, segment: subSegment(swath.segment, 1 - left / l, 1) },
     );
     left -= l;
   }
-  return tail;
+  return half;
 }
 
 function lengthOf(path: readonly Swath[]): number {
