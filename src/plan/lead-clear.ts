@@ -17,7 +17,7 @@ import { tabWidth } from "./tab-width.js";
 import { reachedByAll, spotNormal, spotPoint } from "./track.js";
 import { keepsOff } from "./ways-in.js";
 
-/** Hole in the waste with `room` to every edge, and a clear lead from there. */
+/** Hole in the waste with `room` to every edge and to every hole that is drawn, and a clear lead from there. */
 export function isClear(site: Site, place: Place, room: number): boolean {
   const { self, around } = site;
   const { x, y } = place.hole;
@@ -25,6 +25,11 @@ export function isClear(site: Site, place: Place, room: number): boolean {
   return (
     leadsIn(site, place, around.edges) &&
     inWasteOf(around, self, place.hole) &&
+    (room === 0 ||
+      around.layout.holes.every(
+        ({ at, diameter }) =>
+          distance(at, place.hole) >= room + (diameter ?? 0) / 2,
+      )) &&
     leavesTab(site, place, room - site.job.startHoles.clearance)
   );
 }

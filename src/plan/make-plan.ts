@@ -1,12 +1,14 @@
 /** Layout and job → plan. */
 import type { Finding } from "../base/finding.js";
 import { collisions } from "./collisions.js";
+import { drawnHoleFindings } from "./drawn-holes.js";
 import type { Layout } from "./feature.js";
 import { edgeFaults } from "./from-edge.js";
 import type { Job } from "./job.js";
 import type { LaidOut } from "./layout.js";
 import { machineFindings } from "./machine-findings.js";
 import { inOrder } from "./order.js";
+import { partedBlock } from "./parted-block.js";
 import type { Plan } from "./plan.js";
 import { type Planned, planFeature } from "./plan-feature.js";
 import { farAway, outsideBlock, strayMarks } from "./plan-findings.js";
@@ -52,13 +54,19 @@ export function makePlan(
     ways.push(...one.ways);
   });
   const tracks = planned.map((p) => p.track);
-  findings.push(...collisions(tracks, around, job));
+  const collided = collisions(tracks, around, job);
+  findings.push(
+    ...collided,
+    // Where one cuts into another, what lies between them is no question yet.
+    ...(collided.length > 0 ? [] : partedBlock(planned, layout, job)),
+  );
   const ordered = inOrder(planned, layout.features, job);
   const whole = planned.map((p) => p.feature);
   const settled = { ...job, fitted: fittedPasses(tracks, job) };
   findings.push(
     ...ordered.findings,
     ...slugFindings(whole, job),
+    ...drawnHoleFindings(planned, around, job),
     ...machineFindings(ordered.steps, settled),
     ...processFindings(job),
   );

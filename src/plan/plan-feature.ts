@@ -12,12 +12,7 @@ import { keptFree } from "./keep-off.js";
 import { overlapFinding, tabOverlaps, tabSpreads } from "./overlap-findings.js";
 import { type OutlineProfile, profileOf } from "./placing-score.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
-import {
-  compromises,
-  entryFindings,
-  pocketFindings,
-  smallSlug,
-} from "./plan-findings.js";
+import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
 import { trackFeature } from "./reach.js";
 import { needsOf, noSlug, type Slug, slugOf } from "./slug.js";
 import type { Surroundings } from "./surroundings.js";
@@ -206,7 +201,6 @@ function planWithTabs(
       ...tabSpreads(track, placed, job),
       ...flankFindings(profile, placed, job),
       ...weakTabs(track, placed, slug, job),
-      ...(feature.role === "part" ? pocketFindings(track, job) : []),
     ],
     ways:
       feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],

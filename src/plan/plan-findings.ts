@@ -3,7 +3,7 @@ import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { FARTHEST_WRITTEN, SAME_POINT, STUB } from "../base/tolerance.js";
-import { areaMoments, contourBox, windingNumber } from "../geometry/contour.js";
+import { contourBox, windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
@@ -16,7 +16,6 @@ import type { Job, Pass } from "./job.js";
 import { NO_WISH } from "./job-features.js";
 import { holeSizes, leastHole, wanderIn } from "./job-start-holes.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
-import { partedWaste } from "./slug.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
 import { spotPoint, type Track } from "./track.js";
 
@@ -322,22 +321,4 @@ function partMark(
     where,
     feature: feature.id,
   };
-}
-
-/** Waste in a part's pockets that no tab holds. */
-export function pocketFindings(
-  { feature, contour }: Track,
-  job: Job,
-): Finding[] {
-  return partedWaste(contour, job).map((waste) => {
-    const { area, centroid } = areaMoments(waste);
-    const where = pair(centroid);
-    return {
-      code: "part/pocket",
-      severity: "error" as const,
-      message: `${feature.id}: its rough closes round the waste in a pocket about ${placeText(where)}, ${trimmed(area, 3)} mm²: the mouth is so narrow that the kerfs along its two walls meet, and that waste would come loose with nobody there. Take a thinner wire, or draw the pocket as an opening of its own that leaves out the mouth`,
-      where,
-      feature: feature.id,
-    };
-  });
 }

@@ -70,8 +70,8 @@ export function insideKerf(track: Contour, job: Job): Contour[] {
 }
 
 /**
- * What the rough parts off the waste on the wire's side: the pieces of an opening's slug, and what lies in a part's pockets
- * behind mouths that the kerf closes. A web that breaks by itself holds nothing together; crumbs are left out.
+ * The pieces that the rough parts an opening's slug into. A web that breaks by itself holds nothing together; crumbs are
+ * left out.
  */
 export function partedWaste(track: Contour, job: Job): Contour[] {
   return offsetLeft([track], kerfDepth(job) + HOLDING_WEB)
