@@ -20,6 +20,10 @@ export interface BlockWords {
   readonly register: Word | undefined;
   /** G91, which is in the standard but in no table: our writer never uses it. */
   readonly incremental: boolean;
+  /** G54 to G59: the datum that coordinates count from. */
+  readonly datum: Word | undefined;
+  /** G92: X and Y say where the wire stands, not where to go. */
+  readonly preset: Word | undefined;
   /** G04: the wire waits, and the block's numbers say how long. */
   readonly dwell: boolean;
 }
@@ -115,6 +119,8 @@ export function sortBlock(
   else if (dwell)
     others = others.filter((w) => !DWELL_LETTERS.includes(w.letter));
   let incremental = false;
+  let datum: Word | undefined;
+  let preset: Word | undefined;
   for (const word of others) {
     const key = keyOf(word);
     const event = known.single.get(key);
@@ -122,7 +128,14 @@ export function sortBlock(
       if (events.has(event)) twice(word);
       else events.set(event, word.column);
     } else if (key === "G91") incremental = true;
-    else if (key === "M2" && !events.has("end")) events.set("end", word.column);
+    else if (DATUMS.includes(key)) {
+      if (datum) twice(word);
+      else datum = word;
+    } else if (key === "G92" && !moves) {
+      if (preset) twice(word);
+      else preset = word;
+    } else if (key === "M2" && !events.has("end"))
+      events.set("end", word.column);
     else findings.push(strayFinding(block, word, known));
   }
   for (const [a, b] of OPPOSITES)
@@ -143,6 +156,8 @@ export function sortBlock(
     numbers: owned ? {} : numbers,
     register,
     incremental,
+    datum,
+    preset,
     dwell: dwell && !moves,
   };
 }
@@ -161,8 +176,10 @@ const MOTIONS = ["rapid", "line", "clockwise", "counterClockwise"] as const;
 /** A dwell's time stands under one of these, by the control's habit; X, which is another, is among the numbers. */
 const DWELL_LETTERS = "PFU";
 
-/** Dwell, home, datum: whatever X and Y stand beside them say no place to go to. */
-const OWN_NUMBERS = ["G4", "G74", "G92"];
+/** Dwell, home: whatever X and Y stand beside them say no place. */
+const OWN_NUMBERS = ["G4", "G74"];
+
+const DATUMS = ["G54", "G55", "G56", "G57", "G58", "G59"];
 
 const nameOf = (w: Word): string => w.letter + w.digits;
 
@@ -189,7 +206,7 @@ function strayFinding(block: Block, word: Word, known: EventTable): Finding {
   if (word.letter === "O" && block.words.length === 1)
     return tell(
       "program/idle-word",
-      "warning",
+      "note",
       `${name} is a program's number on some controls, which ISO 6983-1 does not know; it is passed over`,
     );
   if (word.letter === "U" || word.letter === "V")

@@ -27,7 +27,7 @@ const ISO_WORDS: readonly IsoWord[] = [
   row("G", 18, 19, "another plane than X Y", "error"),
   row("G", 33, 35, "thread cutting", "error"),
   row("G", 43, 44, "a tool offset", "error"),
-  row("G", 53, 59, "a shift of the datum", "error"),
+  row("G", 53, 53, "the end of a shift of the datum", "error"),
   row("G", 60, 60, "exact positioning", "note"),
   row("G", 63, 63, "tapping", "error"),
   row("G", 74, 74, "going home", "error"),

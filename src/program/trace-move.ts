@@ -13,7 +13,7 @@ import { distance } from "../geometry/vec.js";
 import { type ReadArc, readArc } from "./arc-read.js";
 import type { BlockWords } from "./block-words.js";
 import type { Compensation } from "./moves.js";
-import type { Block } from "./read.js";
+import type { Block, Word } from "./read.js";
 import {
   type Motion,
   place,
@@ -30,17 +30,11 @@ export function runMove(
   tell: Tell,
 ): void {
   const { state, actions } = trace;
-  const scale = state.units === "in" ? MM_PER_INCH : 1;
+  const scale = unitOf(state);
   if (!state.unitsSaid) state.beforeUnits ??= block.line;
   const number = (letter: "X" | "Y" | "I" | "J" | "R"): number | null => {
     const word = said.numbers[letter];
-    if (!word) return null;
-    if (!word.digits.includes(".") && word.value !== 0) {
-      if (trace.bare === 0)
-        trace.firstBare = `line ${block.line}, column ${word.column}: ${letter}${word.digits}`;
-      trace.bare++;
-    }
-    return word.value * scale;
+    return word ? lengthOf(word, block, trace) : null;
   };
   const from = place(state);
   if (
@@ -151,6 +145,20 @@ export function runMove(
   }
   for (const segment of arc.segments)
     actions.push({ kind: "feed", line: block.line, segment, compensation });
+}
+
+/** mm in one unit of a coordinate. */
+export const unitOf = (state: State): number =>
+  state.units === "in" ? MM_PER_INCH : 1;
+
+/** mm that a coordinate says; one without a decimal point is counted. */
+export function lengthOf(word: Word, block: Block, trace: Trace): number {
+  if (!word.digits.includes(".") && word.value !== 0) {
+    if (trace.bare === 0)
+      trace.firstBare = `line ${block.line}, column ${word.column}: ${word.letter}${word.digits}`;
+    trace.bare++;
+  }
+  return word.value * unitOf(trace.state);
 }
 
 function compensationOf(state: State, tell: Tell): Compensation | null {

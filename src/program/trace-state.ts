@@ -15,6 +15,8 @@ export interface State {
   motion: Motion | null;
   x: number | null;
   y: number | null;
+  /** The datum that coordinates count from, by its word; null while none has been named. */
+  datum: string | null;
   side: "left" | "right" | null;
   register: number | null;
   /** The register has been used and nobody has called it since. */

@@ -9,6 +9,7 @@ import {
   eventTable,
   sortBlock,
 } from "./block-words.js";
+import { presetPlace, selectDatum } from "./datum.js";
 import type { ProgramText } from "./moves.js";
 import { type Block, readBlocks, textFinding } from "./read.js";
 import { runMove } from "./trace-move.js";
@@ -42,6 +43,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
       motion: null,
       x: null,
       y: null,
+      datum: null,
       side: null,
       register: null,
       registerUsed: false,
@@ -103,19 +105,18 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
   const said = sortBlock(block, known, findings);
   const has: Has = (event) => said.events.has(event);
   const moves =
-    said.numbers.X !== undefined ||
-    said.numbers.Y !== undefined ||
-    said.numbers.I !== undefined ||
-    said.numbers.J !== undefined ||
-    said.numbers.R !== undefined;
+    !said.preset && Object.values(said.numbers).some((w) => w !== undefined);
   if (block.skip) {
-    const harmless = [...said.events.keys()].every(
-      (e) =>
-        e === "stop" ||
-        e === "optionalStop" ||
-        e === "flushingOn" ||
-        e === "flushingOff",
-    );
+    const harmless =
+      !said.datum &&
+      !said.preset &&
+      [...said.events.keys()].every(
+        (e) =>
+          e === "stop" ||
+          e === "optionalStop" ||
+          e === "flushingOn" ||
+          e === "flushingOff",
+      );
     tell(
       "program/skipped-block",
       harmless && !moves ? "note" : "error",
@@ -126,6 +127,8 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
   }
 
   setModes(said, has, trace, tell);
+  selectDatum(said, trace, tell);
+  presetPlace(block, said, trace, tell);
   if (has("flushingOn")) actions.push({ kind: "flushing", line, on: true });
 
   const motion = motionOf(said, has, trace, tell);

@@ -177,7 +177,8 @@ describe("what a control would refuse, or could take in two ways", () => {
     ["G01 G00 X2.", "program/two-of-a-kind", "line 5"],
     ["G40 G41 D1 G01 X2.", "program/two-of-a-kind", "line 5"],
     ["G81 X5. Y5.", "program/idle-word", "a fixed cycle"],
-    ["G54", "program/idle-word", "a shift of the datum"],
+    ["G54", "program/datum", "one datum, named before"],
+    ["G92 X0. Y0.", "program/datum", "start hole by G00"],
     ["G01 X5. U1.", "program/other-axis", "U1"],
     ["G02 X5.", "program/arc-centre", "no centre"],
     ["G02 X5. I0. J0.", "program/arc-centre", "own start"],
@@ -203,6 +204,23 @@ describe("what a control would refuse, or could take in two ways", () => {
     const p = read(START + line);
     expect(errors(p)).toEqual([]);
     expect(codes(p)).toContain(code);
+  });
+
+  test.each([
+    ["G54, once or again", "G54\nG00 X1. Y2.\nT1 M06\nG54", []],
+    ["a second datum", "G54\nG00 X1. Y2.\nT1 M06\nG55", ["error"]],
+    ["another one before anything moves", "G54\nG55\nG00 X1. Y2.", ["error"]],
+    ["the place of the wire by G92", "G92 X1. Y2.\nT1 M06", []],
+    ["half a place by G92", "G92 X1.\nG00 X1. Y2.\nT1 M06", ["error"]],
+    ["G92 far away", "G92 X1. Y20000000.\nT1 M06", ["error"]],
+  ])("%s", (_, lines, severities) => {
+    const p = readProgram(`G71 G90\n${lines}\nM30`, NEUTRAL);
+    const told = p.findings.filter(
+      (f) => f.severity !== "note" && f.code !== "program/nowhere",
+    );
+    expect(told.map((f) => f.severity)).toEqual(severities);
+    const thread = p.actions.find((a) => a.kind === "thread");
+    if (severities.length === 0) expect(thread?.at).toEqual({ x: 1, y: 2 });
   });
 
   test("a stop in a block that may be left out counts as optional", () => {

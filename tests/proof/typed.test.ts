@@ -221,6 +221,27 @@ describe("a die plate as other people type it is proved", () => {
     ["with a ; after every block", DIE.replace(/([^%\n])\n/g, "$1;\n")],
     ["with comments everywhere", DIE.replace(/^G1/gm, "(NOW) G1 (STRAIGHT)")],
     ["with the stop's comment above it", DIE.replace(/M0 (\(.*\))/g, "$1\nM0")],
+    ["counted from a named datum", DIE.replace("G90 G40", "G90 G40 G54")],
+    ["with a program's number", DIE.replace("(DIE", "O1234 (DIE")],
+    [
+      "beginning where the wire stands by G92",
+      DIE.replace("G0 X20. Y16.", "G92 X20. Y16."),
+    ],
+    [
+      "with the words of a block in any order",
+      DIE.replace(/^(G\d) (X\S+) (Y\S+)$/gm, "$3 $2 $1"),
+    ],
+    [
+      "with N in no order and blocks that may be left out in between",
+      DIE.replace(/^([GXYTM])/gm, "N9 $1").replace("M8\n", "M8\n/3 M1\n"),
+    ],
+    [
+      "with halves and quarters of the circle by R",
+      DIE.replace("G3 X48.845 Y16. J3.845\n", "G3 ").replace(
+        "X45. Y19.845 I-3.845\nX41.155 Y16. J-3.845\n",
+        "X45. Y19.845 R3.845\nX41.155 Y16. R3.845\n",
+      ),
+    ],
     [
       "with two stops where one is needed",
       DIE.replace(/^M0 /gm, "M0 (LOOK AT THE WIRE)\nM0 "),
@@ -277,6 +298,14 @@ describe("a fault typed into it is called by its name, once", () => {
       "the wire left in at the stop",
       DIE.replace("T0 M6\nM0 (OPENING-1: H", "M0 (OPENING-1: H"),
       "line 19: G00 to (20, 16) with the wire in",
+    ],
+    [
+      "a second datum",
+      DIE.replace("G90 G40", "G90 G54").replace(
+        "X41.155 Y16.",
+        "G55\nX41.155 Y16.",
+      ),
+      "line 34, column 1: G55 changes the datum after coordinates from G54",
     ],
     [
       "an axis that tilts the wire",
