@@ -3,8 +3,11 @@
  * already. A skim takes a thin layer off the finished edge; what holds a piece is what the first cut along a stretch
  * left standing.
  */
+import { InputError } from "../base/finding.js";
+import { placeText } from "../base/numbers.js";
 import { FOLLOWING, SAME_POINT } from "../base/tolerance.js";
 import { type Segment, segmentBox, subSegment } from "../geometry/segment.js";
+import { pair } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Path } from "./coverage.js";
 import type { Move } from "./follow.js";
@@ -25,7 +28,16 @@ export interface KerfMove {
   readonly move: number;
 }
 
-/** The kerf's moves in program order. */
+/** Moves within a kerf of one: splines in fine arcs, cut six times over, come to some three hundred. */
+const MOST_NEIGHBOURS = 500;
+/** Pairs of neighbours from which on the average is asked. */
+const MANY_PAIRS = 2_000_000;
+
+/**
+ * The kerf's moves in program order.
+ *
+ * @throws {InputError} `program/tangled` where so many moves lie on each other that no wire program can be meant.
+ */
 export function freshKerf(path: Path, job: Job): KerfMove[] {
   const wire = job.wire.diameter / 2;
   const { moves } = path;
@@ -35,10 +47,15 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   // Only what is kept can swallow later moves: no chain of part-cuts may hide a cut.
   const kept: Segment[][] = [];
   const kerf: KerfMove[] = [];
+  let pairs = 0;
   /** The stretches of a move that nothing before it has cut. */
   const fresh = (m: Move, k: number): readonly Stretch[] => {
     const cut: Stretch[] = [];
-    for (const j of path.index.near(segmentBox(m.segment), widest)) {
+    const near = path.index.near(segmentBox(m.segment), widest);
+    pairs += near.length;
+    if (pairs > MANY_PAIRS && pairs > MOST_NEIGHBOURS * (k + 1))
+      throw tangled(m, near.length);
+    for (const j of near) {
       const earlier = j < k ? (kept[j] as Segment[]) : [];
       if (earlier.length === 0) continue;
       const reach = swallowed(
@@ -64,6 +81,12 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   });
   return kerf;
 }
+
+const tangled = ({ line, segment }: Move, others: number): InputError =>
+  new InputError(
+    "program/tangled",
+    `program line ${line}: ${others} moves lie within a wire's width of the one to ${placeText(pair(segment.end))}; no wire is meant to go there so often, and what it leaves cannot be told: is it the right file?`,
+  );
 
 type Owner = Move["follows"];
 

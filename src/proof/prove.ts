@@ -38,6 +38,8 @@ const MOST_OF_A_CODE = 50;
 /**
  * Proves a program against the drawing's layout under a job. Lengths mm, masses kg. Every reason to doubt is a finding;
  * `ok` only without an error among them, and with gouge and excess within their tolerances.
+ *
+ * @throws {InputError} `program/tangled` where moves lie on each other by the thousand.
  */
 export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
   return proveMoves(program, layout, job).proof;

@@ -349,6 +349,14 @@ describe("what can be no program is refused in one sentence", () => {
     ["a picture", "\u0089PNG\r\n\u001a\n\0\0\0\rIHDR", "program/not-text"],
     ["two bytes a letter", [...DIE].join("\0"), "program/not-text"],
     ["a line of 50 MB", `G01 ${"X1 ".repeat(5e6)}`, "program/too-long"],
+    [
+      "a knot of 20,000 moves in one place",
+      DIE.replace(
+        "G1 X20. Y10.155\n",
+        `G1 X20. Y10.155\n${"X20.0001\nX20.\n".repeat(10_000)}`,
+      ),
+      "program/tangled",
+    ],
     ["a file of 50 MB", "G01 X1.\n".repeat(6e6), "program/too-long"],
   ])("%s", (_, text, code) => {
     let thrown: unknown;
