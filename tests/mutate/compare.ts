@@ -92,6 +92,7 @@ export function differences(
     )
       tell("slight", `${where}: ${w} before, ${i} now`);
   });
+  tooDeepAtEnds(good, a, b, finish, tell);
   good.layout.features.forEach(({ id }, n) => {
     const here = changed.filter((c) => c.feature === n);
     const [first] = here;
@@ -130,6 +131,37 @@ export function differences(
       );
   });
   return [...found.values()];
+}
+
+/** A move may run into an edge with its tip alone, between two places: at ends that the good program does not have. */
+function tooDeepAtEnds(
+  good: GoodProgram,
+  a: Deeds,
+  b: Deeds,
+  finish: number,
+  tell: Told,
+): void {
+  const ends = (d: Deeds): Pt[] =>
+    movesOf(d.replay).flatMap(({ piece }) => [piece.a, piece.b]);
+  const keyOf = (p: Pt): string => `${p.x} ${p.y}`;
+  const known = new Set(ends(a).map(keyOf));
+  const added = ends(b).filter((e) => !known.has(keyOf(e)));
+  outlinesOf(good).forEach((pieces, n) => {
+    const id = good.layout.features[n]?.id;
+    for (const e of added) {
+      const foot = pieces
+        .map((p) => nearestOn(p, e))
+        .reduce((x, y) => (y.d < x.d ? y : x));
+      if (foot.d >= finish - CHANGE) continue;
+      const was = Math.min(
+        ...movesOf(a.replay).map((m) => nearestOn(m.piece, foot.at).d),
+      );
+      if (foot.d >= was - CHANGE) continue;
+      const at = `(${foot.at.x.toFixed(3)}, ${foot.at.y.toFixed(3)})`;
+      tell("too deep", `${id} at ${at}: ${was} before, ${foot.d} now`, id);
+      return;
+    }
+  });
 }
 
 /** Is there air where the wire is threaded: a drawn hole, an earlier kerf, an opening that was cut out before? */
