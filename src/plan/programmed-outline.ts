@@ -5,7 +5,12 @@
  * like one that it cannot turn in at all: rounded to the program's grid it may be tighter than the offset, and a control
  * alarms at a concave arc whose radius is no larger than that (NISTIR 6556).
  */
-import { COARSE_STEPS, MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
+import {
+  COARSE_STEPS,
+  FLAT_ARC_SHARE,
+  MAX_GOUGE,
+  SAME_POINT,
+} from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import { intersectSegments } from "../geometry/intersect.js";
 import type { OffsetSegment } from "../geometry/offset.js";
@@ -81,7 +86,7 @@ export function programmedOutline(
 
 /**
  * Concave on the wire's side, which is the left, and on the program's grid perhaps no larger than the offset: rounding may
- * take a little off the chord c and put it on the sagitta h of the radius c²/8h + h/2.
+ * take a little off the chord c and put it on the sagitta h of the radius c²/8h + h/2, and the centre comes to the grid too.
  */
 function isTight(
   s: Segment,
@@ -91,9 +96,13 @@ function isTight(
   if (s.kind === "line" || s.sweep <= 0) return false;
   if (s.sweep > Math.PI) return s.radius <= offset + resolution;
   const rounding = COARSE_STEPS * resolution;
+  const drawn = s.radius * (1 - Math.cos(s.sweep / 2));
+  // One as flat as that is written as a line.
+  if (drawn <= FLAT_ARC_SHARE * resolution) return false;
   const chord = 2 * s.radius * Math.sin(s.sweep / 2) - rounding;
-  const sagitta = s.radius * (1 - Math.cos(s.sweep / 2)) + rounding;
-  return chord ** 2 / (8 * sagitta) + sagitta / 2 <= offset;
+  const sagitta = drawn + rounding;
+  const centre = resolution / 2;
+  return chord ** 2 / (8 * sagitta) + sagitta / 2 - centre <= offset;
 }
 
 /** Where `a` shall end and `b` begin so that they meet: `b` itself where they do already, `null` where they cannot. */
