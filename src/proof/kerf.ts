@@ -52,7 +52,9 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
   const fresh = (m: Move, k: number): readonly Stretch[] => {
     const cut: Stretch[] = [];
     const near = path.index.near(segmentBox(m.segment), widest);
-    pairs += near.length;
+    // Cut to pieces by those before it, a move counts for as many.
+    for (const j of near)
+      pairs += j < k ? (kept[j] as Segment[]).length + 1 : 1;
     if (pairs > MANY_PAIRS && pairs > MOST_NEIGHBOURS * (k + 1))
       throw tangled(m, near.length);
     for (const j of near) {
