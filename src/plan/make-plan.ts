@@ -4,7 +4,7 @@ import { collisions } from "./collisions.js";
 import { drawnHoleFindings } from "./drawn-holes.js";
 import type { Layout } from "./feature.js";
 import { edgeFaults } from "./from-edge.js";
-import type { Job } from "./job.js";
+import { type Job, passesOf } from "./job.js";
 import type { LaidOut } from "./layout.js";
 import { machineFindings } from "./machine-findings.js";
 import { inOrder } from "./order.js";
@@ -15,6 +15,7 @@ import { farAway, outsideBlock, strayMarks } from "./plan-findings.js";
 import { processFindings } from "./process-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugFindings } from "./slug-findings.js";
+import { goesClear } from "./stand-off.js";
 import { surroundingsOf } from "./surroundings.js";
 import type { Track } from "./track.js";
 import type { WayIn } from "./ways-in.js";
@@ -60,9 +61,11 @@ export function makePlan(
     // Where one cuts into another, what lies between them is no question yet.
     ...(collided.length > 0 ? [] : partedBlock(planned, layout, job)),
   );
-  const ordered = inOrder(planned, layout.features, job);
-  const whole = planned.map((p) => p.feature);
   const settled = { ...job, fitted: fittedPasses(tracks, job) };
+  const ordered = inOrder(planned, layout.features, job, (id, from, to) =>
+    goesClear(around, from, to, passesOf(settled, id)),
+  );
+  const whole = planned.map((p) => p.feature);
   findings.push(
     ...ordered.findings,
     ...slugFindings(whole, job),

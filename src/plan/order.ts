@@ -34,16 +34,20 @@ interface Visit {
 /** Where the machine stands before the first thread: the zero of the drawing. */
 const REFERENCE: Vec = { x: 0, y: 0 };
 
+/** Has the wire, threaded to cut a feature, a straight way from place to place? */
+export type Goes = (feature: string, from: Vec, to: Vec) => boolean;
+
 /** `features` are all of the layout, planned or not: a list may name any of them. */
 export function inOrder(
   planned: readonly Orderable[],
   features: readonly Feature[],
   job: Job,
+  goes: Goes,
 ): Ordered {
   const turns = turnsOf(features, job.order.features);
   const inSlug = insideOpenings(features);
   const visits = planned.flatMap(({ feature, cuts }) =>
-    phasesOf(feature, cuts, job, inSlug)
+    phasesOf(feature, cuts, job, inSlug, goes)
       .map(
         (steps, phase): Visit => ({
           phase,
@@ -82,6 +86,7 @@ function phasesOf(
   cuts: FeatureCuts,
   job: Job,
   inSlug: ReadonlySet<string>,
+  goes: Goes,
 ): readonly (readonly Step[])[] {
   const { unattended, attended } = cuts;
   if (job.order.rule === "one-by-one") return [[...unattended, ...attended]];
@@ -90,7 +95,9 @@ function phasesOf(
   if (inSlug.has(id)) return [[], [...unattended, ...attended]];
   // Without a slug nothing has to be taken out before the rest: what is cut away whole comes after it, at one go.
   if (attended.length === 0) return [[], [], unattended, []];
-  const { rough, release, skims, last } = relievedCuts(cuts, role);
+  const { rough, release, skims, last } = relievedCuts(cuts, role, (from, to) =>
+    goes(id, from, to),
+  );
   return [rough, release, skims, last];
 }
 

@@ -1,7 +1,7 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
 import { HOLDING_WEB, SAME_POINT } from "../base/tolerance.js";
 import { line } from "../geometry/segment.js";
-import { distance, lerp } from "../geometry/vec.js";
+import { distance, lerp, type Vec } from "../geometry/vec.js";
 import { type Job, narrowestKerf, type Pass, roughKerf } from "./job.js";
 import { STAND_OFF } from "./job-lead.js";
 import { kerfDepth } from "./slug.js";
@@ -49,9 +49,22 @@ export function goesStraight(
   job: Job,
 ): boolean {
   const far = standOffDistance(job);
-  const way = line(offSpot(track, from, far), offSpot(track, to, far));
-  const { offset } = job.passes[0] as Pass;
-  return edgesNearer(around.edges, way, offset).length === 0;
+  const [a, b] = [offSpot(track, from, far), offSpot(track, to, far)];
+  return goesClear(around, a, b, job.passes);
+}
+
+/** Can the threaded wire go straight from place to place? */
+export function goesClear(
+  { edges }: Surroundings,
+  from: Vec,
+  to: Vec,
+  passes: readonly Pass[],
+): boolean {
+  const { offset } = passes[0] as Pass;
+  return (
+    distance(from, to) <= SAME_POINT ||
+    edgesNearer(edges, line(from, to), offset - SAME_POINT).length === 0
+  );
 }
 
 /** Steps in which a way from spot to spot is asked how far off the wall it is, in shares of the narrowest kerf, and how many. */

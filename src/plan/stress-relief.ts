@@ -4,7 +4,7 @@
  * slug gone an opening has no tab to mind: its skims go all round with nobody there. A part keeps its tab to the end.
  */
 import { SAME_POINT } from "../base/tolerance.js";
-import { distance } from "../geometry/vec.js";
+import { distance, type Vec } from "../geometry/vec.js";
 import type { FeatureCuts } from "./cuts.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
 import { reversePath } from "./track.js";
@@ -20,10 +20,11 @@ export interface RelievedCuts {
   readonly last: readonly Step[];
 }
 
-/** Of a feature with at least two passes. */
+/** Of a feature with at least two passes; `goes` tells whether the threaded wire has a straight way from place to place. */
 export function relievedCuts(
   { unattended, attended }: FeatureCuts,
   role: "opening" | "part",
+  goes: (from: Vec, to: Vec) => boolean,
 ): RelievedCuts {
   const out = attended.findLastIndex((s) => s.kind === "stop") + 1;
   const tabs = attended
@@ -43,26 +44,31 @@ export function relievedCuts(
   });
   const [only] = skims;
   const round = skims.length === 1 && only ? joined(only, tabs) : null;
+  const isClear = round?.strokes.every((stroke, i) => {
+    const before = round.strokes[i - 1];
+    return !before || goes(before.to, stroke.from);
+  });
   return {
     rough: unattended.map((cut) => ({
       ...cut,
       strokes: cut.strokes.slice(0, 1),
     })),
     release: role === "opening" ? attended.slice(0, out) : [],
-    skims: round ?? [
-      ...skims,
-      ...tabs.map((cut) => ({ ...cut, attended: false })),
-    ],
+    skims:
+      round && isClear
+        ? [round]
+        : [...skims, ...tabs.map((cut) => ({ ...cut, attended: false }))],
     last: role === "opening" ? [] : attended,
   };
 }
 
 /** With one tab its skims go on from the open stretch's, in the same thread. */
-function joined(open: Cut, tabs: readonly Cut[]): readonly Cut[] {
+function joined(open: Cut, tabs: readonly Cut[]): Cut {
   const tab = tabs.flatMap((cut) => cut.strokes);
-  return [
-    { ...open, strokes: [...open.strokes, ...onwards(open.strokes, tab)] },
-  ];
+  return {
+    ...open,
+    strokes: [...open.strokes, ...onwards(open.strokes, tab)],
+  };
 }
 
 /** The stop between roughs and skims. It concerns the block, so it names no feature. */

@@ -1,6 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { hasErrors } from "../../src/base/finding.js";
-import { circleContour } from "../../src/geometry/contour.js";
+import {
+  type Contour,
+  circleContour,
+  polygonContour,
+} from "../../src/geometry/contour.js";
 import { distance, type Vec } from "../../src/geometry/vec.js";
 import type { Feature } from "../../src/plan/feature.js";
 import { settleJob } from "../../src/plan/job.js";
@@ -13,7 +17,7 @@ import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";
-import { gear, rounded } from "../helpers/shapes.js";
+import { gear, rounded, star } from "../helpers/shapes.js";
 
 const plate = feature("part-1", "part", rectangle(0, 0, 70, 40));
 const square = feature(
@@ -204,6 +208,36 @@ it.each([
       wire: { diameter },
       tabs: { length },
       lead: { overlap: 1 },
+    });
+  },
+);
+
+it.each<[string, Contour, JobFile]>([
+  [
+    "on an arc between the teeth of a gear",
+    gear(20, 6, 4.254, 0.243),
+    {
+      passes: 4,
+      tabs: { length: 1.525 },
+      lead: { kind: "arc", overlap: 1 },
+    },
+  ],
+  [
+    "to a place that lead.spread has moved, round the tip of a star",
+    polygonContour(star(7, 7, 4.135)),
+    {
+      passes: 3,
+      tabs: { length: 0.206 },
+      lead: { kind: "arc", overlap: 2, spread: 0.242 },
+    },
+  ],
+])(
+  "with stress let out first the tab's place has a thread of its own where no straight way leads to it: %s",
+  (_, outline, file) => {
+    proved(layoutOf(feature("opening-1", "opening", outline)), {
+      stressRelief: true,
+      wire: { diameter: 0.15 },
+      ...file,
     });
   },
 );
