@@ -119,11 +119,10 @@ export function placeMarks(
     return job.passes.map((_, k) => {
       const next = walked(from, sign * k * spread);
       // The slug is still there when the wire goes from the end of one pass to the beginning of the next.
-      if (
-        sees(from, next) &&
-        leavesNoIsland(track, around, from, next.spot, job)
-      )
-        on = next;
+      const goes = (before: Spot): boolean =>
+        sees(before, next) &&
+        leavesNoIsland(track, around, before, next.spot, job);
+      if (next && goes(from) && goes(on.spot)) on = next;
       return on;
     });
   };
@@ -136,11 +135,24 @@ export function placeMarks(
         behind: [(behindIt.at(-1) as Along).spot],
       }
     : { ahead: [lead], behind: [] };
-  const endsOf = (k: number): PassEnds => {
+  /** The wire goes on to where a pass begins from where the one before it (`last`) ends. */
+  const endsOf = (k: number, last?: PassEnds): PassEnds => {
     const { spot: start, far: on } = ahead[k] as Along;
     const { spot: end, far: back } = behindIt[k] as Along;
-    const further = lap > 0 ? lapPast(lead, on, 1, lapSeers.ahead) : null;
-    const earlier = lap > 0 ? lapPast(tabEnd, back, -1, lapSeers.behind) : null;
+    const further =
+      lap > 0
+        ? lapPast(lead, on, 1, [
+            ...lapSeers.ahead,
+            ...(last ? [last.lapAhead] : []),
+          ])
+        : null;
+    const earlier =
+      lap > 0
+        ? lapPast(tabEnd, back, -1, [
+            ...lapSeers.behind,
+            ...(last ? [last.lapBehind] : []),
+          ])
+        : null;
     const lapAhead = further?.spot ?? start;
     const lapBehind = earlier?.spot ?? end;
     const overlap = Math.min(
@@ -152,7 +164,9 @@ export function placeMarks(
     return { start, end, lapAhead, lapBehind, overlap, spread: moved, arcs };
   };
   const first = endsOf(0);
-  const ends = job.passes.map((_, k) => (spread === 0 ? first : endsOf(k)));
+  const ends = [first];
+  for (let k = 1; k < job.passes.length; k++)
+    ends.push(spread === 0 ? first : endsOf(k, ends.at(-1)));
   return { hole: entry.hole.at, lead, tabEnd, ends, tabSpan: -behind.far };
 }
 
