@@ -6,6 +6,7 @@ import { deepestPoint } from "../geometry/deepest.js";
 import type { OffsetLoop } from "../geometry/offset.js";
 import { unreachedStretches } from "../geometry/reach.js";
 import { lerp, pair, type Vec } from "../geometry/vec.js";
+import { cornerChips } from "./corner-chips.js";
 import type { Feature } from "./feature.js";
 import { fitPass, smallerLeave } from "./fit-passes.js";
 import type { Pass } from "./job.js";
@@ -46,7 +47,11 @@ export function trackFeature(
   }));
   return {
     track: { feature, contour, passes: loops },
-    findings: [...findings.reverse(), ...tightCorners(feature, done)],
+    findings: [
+      ...findings.reverse(),
+      ...cornerChips(feature, done),
+      ...tightCorners(feature, done),
+    ],
   };
 }
 

@@ -165,3 +165,30 @@ it("a part with a pocket whose mouth the kerf closes is refused, for the waste i
     where: [6, expect.closeTo(5.5, 1)],
   });
 });
+
+it("stock that a skim does not take whole in a sharp corner is refused, for the chip would fall", () => {
+  // A tip of 20°, half of it 10°. The rough's path runs 0.19 mm off the walls, its kerf reaches 0.05 mm to either side; the
+  // skim, at 0.1, takes what lies up to 0.15 off. In between stands 0.04 / sin 10° − 0.05 = 0.18 mm along the middle.
+  const tip = (20 * Math.PI) / 180;
+  const wedge = polygonContour([
+    { x: 0, y: 0 },
+    { x: 16, y: 0 },
+    { x: 16, y: 16 * Math.tan(tip) },
+  ]);
+  const file = (leave: number): JobFile => ({
+    wire: { diameter: 0.08 },
+    passes: [
+      { gap: 0.01, leave },
+      { gap: 0.01, leave: 0.05 },
+      { gap: 0.01, leave: 0 },
+    ],
+  });
+  const layout = layoutOf(feature("opening-1", "opening", wedge));
+  const [found] = makePlan(layout, settleJob(file(0.14)), "x").findings.filter(
+    (f) => f.severity === "error",
+  );
+  expect(found?.code).toBe("pass/corner-chip");
+  // As much as the skim's kerf takes to its middle: 0.05 + 0.05.
+  expect(found?.message).toContain("leave at most 0.1 mm of stock in pass 1");
+  expect(errorsOf(wedge, "opening", file(0.1))).toEqual([]);
+});
