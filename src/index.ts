@@ -111,6 +111,12 @@ export { type Estimate, estimatePlan } from "./report/estimate.js";
 export { estimateText } from "./report/estimate-text.js";
 export type { Inspection } from "./report/inspection.js";
 export { inspectionText } from "./report/inspection-text.js";
+export {
+  type Ground,
+  groundOf,
+  type NamePlace,
+  placeNames,
+} from "./report/name-places.js";
 export { drawPreview } from "./report/preview.js";
 export { drawProof } from "./report/proof-picture.js";
 export { proofTable } from "./report/proof-table.js";

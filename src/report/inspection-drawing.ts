@@ -3,13 +3,13 @@ import { trimmed } from "../base/numbers.js";
 import type { LengthUnit } from "../base/units.js";
 import type { Drawing } from "../drawing/drawing.js";
 import { contourBox } from "../geometry/contour.js";
-import { indexSegments } from "../geometry/distance.js";
 import { type Box, EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import type { Job } from "../plan/job.js";
 import type { LaidOut } from "../plan/layout.js";
 import type { Inspection } from "./inspection.js";
 import { placesToLookAt } from "./inspection-places.js";
 import { wireText } from "./inspection-text.js";
+import { outlinesAlone } from "./name-places.js";
 import {
   type Frame,
   figure,
@@ -18,8 +18,14 @@ import {
   SHEET,
   textAt,
 } from "./preview-frame.js";
-import { labelPlaces } from "./preview-labels.js";
-import { type Block, findingMark, keepsBlock, wrap } from "./preview-legend.js";
+import { leaderLine, on, placedLabels } from "./preview-labels.js";
+import {
+  type Block,
+  findingMark,
+  keepsBlock,
+  markRoom,
+  wrap,
+} from "./preview-legend.js";
 import { lineWeight, originMark, scaleBar } from "./preview-scale.js";
 import { styleSheet, TEXT } from "./preview-style.js";
 import { countText, escapeMarkup, lengthText, placeFigures } from "./text.js";
@@ -78,7 +84,11 @@ export function drawInspection(name: string, of: Inspected): string {
     }),
     metal(of, frame),
     originMark(box, inspection.shownIn, frame, below),
-    labels(laidOut, frame),
+    labels(
+      laidOut,
+      frame,
+      places.map(({ at }, i) => markRoom(frame, at, String(i + 1), TEXT.small)),
+    ),
     ...places.map(({ at, line }, i) => {
       const [x, y] = [frame.x(at[0]), frame.y(at[1])];
       const [a, b] = line ?? [at, at];
@@ -170,25 +180,28 @@ function metal({ drawing, laidOut }: Inspected, frame: Frame): string {
 /** More would be a blot. */
 const MOST_LABELS = 150;
 
-function labels({ features, stock }: LaidOut, frame: Frame): string {
+/** `marks`: rooms that are taken already, mm of the drawing. */
+function labels(
+  { features, stock }: LaidOut,
+  frame: Frame,
+  marks: readonly Box[],
+): string {
   if (features.length > MOST_LABELS) return "";
-  const lines = indexSegments([
-    ...features.flatMap((f) => f.contour.segments),
-    ...(stock?.segments ?? []),
-  ]);
-  return labelPlaces(features, lines)
-    .map((place, i) => {
-      const id = features[i]?.id ?? "";
-      if (!place) return "";
-      const fits = ((1.7 * place.room) / (id.length * 0.56)) * frame.scale;
-      if (fits < TEXT.least) return "";
-      const size = Math.min(TEXT.body, fits);
-      return textAt(
-        frame,
-        frame.x(place.at.x),
-        frame.y(place.at.y) + frame.paper(size * 0.35),
-        id,
-        { size, anchor: "middle" },
+  const named = features.map(({ id }) => ({
+    middle: null,
+    wordings: [
+      ...[TEXT.body, TEXT.small, TEXT.smaller].map((size) => on(size, [id])),
+      { lines: [id], size: TEXT.small, where: "beside" as const },
+      ...[1.5, 1, TEXT.least].map((size) => on(size, [id])),
+    ],
+  }));
+  const ground = outlinesAlone(features, stock);
+  return placedLabels(frame, ground, named, marks)
+    .map(({ wording: { lines, size }, place: { at, leader } }) => {
+      const [x, y] = [frame.x(at.x), frame.y(at.y) + frame.paper(size * 0.35)];
+      return (
+        (leader ? leaderLine(frame, ...leader) : "") +
+        textAt(frame, x, y, lines[0] ?? "", { size, anchor: "middle" })
       );
     })
     .join("");

@@ -1,5 +1,6 @@
 /** The layers of the preview that are to scale: metal, kerf, wire paths, leads, tabs, start holes, marks. */
 import {
+  type Box,
   pointAt,
   type Segment,
   segmentLength,
@@ -14,9 +15,14 @@ import {
 } from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
 import { type Frame, figure, pathData, polyline } from "./preview-frame.js";
-import { findingMark, holeMark, keepsBlock } from "./preview-legend.js";
+import {
+  findingMark,
+  holeMark,
+  keepsBlock,
+  markRoom,
+} from "./preview-legend.js";
 import { passLook, TEXT } from "./preview-style.js";
-import { escapeMarkup, massText } from "./text.js";
+import { escapeMarkup, massText, rangesText } from "./text.js";
 
 /** Kept metal tinted, what comes loose white; deeper outlines painted over the ones around them. */
 export function metal(plan: Plan, frame: Frame): string {
@@ -178,22 +184,55 @@ export function holes(plan: Plan, frame: Frame): string {
 
 /** Numbered marks at the places of findings; the numbers are those of the list. */
 export function marks(plan: Plan, frame: Frame): string {
-  const placed = plan.findings.filter((f) => f.where).length;
-  const size = placed > 60 ? TEXT.least : placed > 20 ? 1.6 : TEXT.small;
-  return plan.findings
-    .map((f, i) =>
-      f.where
-        ? findingMark(
-            frame,
-            frame.x(f.where[0]),
-            frame.y(f.where[1]),
-            String(i + 1),
-            size,
-          )
-        : "",
-    )
-    .filter((m) => m !== "")
+  return marksOf(plan, frame)
+    .map(({ x, y, text, size }) => findingMark(frame, x, y, text, size))
     .join("\n");
+}
+
+/** Rooms that the marks take, mm of the drawing. */
+export function markRooms(plan: Plan, frame: Frame): readonly Box[] {
+  return marksOf(plan, frame).map(({ place, text, size }) =>
+    markRoom(frame, place, text, size),
+  );
+}
+
+interface Mark {
+  readonly place: readonly [x: number, y: number];
+  /** On the sheet. */
+  readonly x: number;
+  readonly y: number;
+  readonly text: string;
+  readonly size: number;
+}
+
+/** Findings so near to one another that their marks would cover each other share the first one's mark. */
+function marksOf(plan: Plan, frame: Frame): readonly Mark[] {
+  const placed = plan.findings.flatMap(({ where }, i) =>
+    where ? [{ place: where, number: i + 1 }] : [],
+  );
+  const size =
+    placed.length > 60 ? TEXT.least : placed.length > 20 ? 1.6 : TEXT.small;
+  const apart = frame.paper(1.5 * size);
+  const shared: { place: readonly [number, number]; numbers: number[] }[] = [];
+  for (const { place, number } of placed) {
+    const near = shared.find(
+      (m) => Math.hypot(m.place[0] - place[0], m.place[1] - place[1]) < apart,
+    );
+    if (near) near.numbers.push(number);
+    else shared.push({ place, numbers: [number] });
+  }
+  return shared.map(({ place, numbers }) => ({
+    place,
+    x: frame.x(place[0]),
+    y: frame.y(place[1]),
+    text: sharedText(numbers),
+    size,
+  }));
+}
+
+function sharedText(numbers: readonly number[]): string {
+  const text = rangesText(numbers);
+  return text.length > 6 ? `${numbers[0]}…` : text;
 }
 
 function cutsOf(plan: Plan): readonly Cut[] {

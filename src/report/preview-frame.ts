@@ -19,6 +19,8 @@ export interface Frame {
   readonly right: number;
   readonly top: number;
   readonly bottom: number;
+  /** The drawing's box and what of the sheet lies beside it, mm of the drawing, y up. */
+  readonly window: Box;
   /** A length on paper, in drawing mm. */
   paper(mm: number): number;
   /** A point of the drawing as "x y" on the sheet. */
@@ -51,6 +53,7 @@ export function frameFor(box: Box, top: number): Frame {
     right: left + wide,
     top: paper(top),
     bottom: paper(top) + high,
+    window: { ...box, minX: box.minX - left, maxX: box.maxX + left },
     paper,
     x,
     y,

@@ -1,6 +1,7 @@
 /** Below the drawing: what each line means, the edge enlarged with every pass at its true offset, and the findings. */
 import { messageIn } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
+import type { Box } from "../geometry/segment.js";
 import type { Feature } from "../plan/feature.js";
 import { type Plan, threadPlaces } from "../plan/plan.js";
 import { type Frame, figure, SHEET, textAt } from "./preview-frame.js";
@@ -136,6 +137,21 @@ export function holeMark(
   );
 }
 
+/** What a mark on a place takes, mm of the drawing: its tip stands there, 2.6 radii of its round head below the top. */
+export function markRoom(
+  frame: Frame,
+  [x, y]: readonly [x: number, y: number],
+  text: string,
+  size: number,
+): Box {
+  const r = markRadius(frame, text, size);
+  return { minX: x - r, maxX: x + r, minY: y, maxY: y + 2.6 * r };
+}
+
+function markRadius(frame: Frame, text: string, size: number): number {
+  return frame.paper(size * (0.75 + 0.18 * (text.length - 1)));
+}
+
 /** A numbered drop whose tip stands on the place. */
 export function findingMark(
   frame: Frame,
@@ -144,7 +160,7 @@ export function findingMark(
   text: string,
   size: number,
 ): string {
-  const r = frame.paper(size * (0.75 + 0.18 * (text.length - 1)));
+  const r = markRadius(frame, text, size);
   const cy = y - 1.6 * r;
   const d = `M${figure(x)} ${figure(y)}L${figure(x - 0.78 * r)} ${figure(cy + 0.62 * r)}A${figure(r)} ${figure(r)} 0 1 1 ${figure(x + 0.78 * r)} ${figure(cy + 0.62 * r)}Z`;
   return (

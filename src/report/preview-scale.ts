@@ -4,9 +4,20 @@ import { type LengthUnit, mmPer } from "../base/units.js";
 import { type Contour, contourBox } from "../geometry/contour.js";
 import type { Box } from "../geometry/segment.js";
 import { type Frame, figure, SHEET, textAt } from "./preview-frame.js";
-import { ORIGIN_ARM } from "./preview-labels.js";
 import { TEXT } from "./preview-style.js";
 import { lengthText } from "./text.js";
+
+/** Length of the arrows at X0 Y0, mm on paper. */
+const ORIGIN_ARM = 5;
+
+/** Room of the arrows at X0 Y0 and of their letters, mm of the drawing. */
+export function originRooms({ paper }: Frame): readonly Box[] {
+  const [arm, wide] = [paper(ORIGIN_ARM + 2.5), paper(1.2)];
+  return [
+    { minX: -wide, maxX: arm, minY: -wide, maxY: wide },
+    { minX: -wide, maxX: wide, minY: -wide, maxY: arm },
+  ];
+}
 
 /** Lines grow thinner where the usual feature is narrow on paper, so that 400 openings do not run into one blot. */
 export function lineWeight(

@@ -39,7 +39,13 @@ export const COLOR = {
 } as const;
 
 /** mm on paper. */
-export const TEXT = { title: 5, body: 2.9, small: 2.4, least: 0.7 } as const;
+export const TEXT = {
+  title: 5,
+  body: 2.9,
+  small: 2.4,
+  smaller: 2,
+  least: 0.7,
+} as const;
 
 /**
  * Rules of the preview; every class begins with `kw-` so that an embedding page keeps its own.

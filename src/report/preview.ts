@@ -10,10 +10,12 @@ import {
 import type { Vec } from "../geometry/vec.js";
 import { entriesOf, type Plan } from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
+import { groundOf } from "./name-places.js";
 import {
   holes,
   kerf,
   leads,
+  markRooms,
   marks,
   metal,
   paths,
@@ -28,9 +30,14 @@ import {
   SHEET,
   textAt,
 } from "./preview-frame.js";
-import { drawnLines, featureLabels } from "./preview-labels.js";
+import { featureLabels } from "./preview-labels.js";
 import { edgeDetail, findingList, legend } from "./preview-legend.js";
-import { lineWeight, originMark, scaleBar } from "./preview-scale.js";
+import {
+  lineWeight,
+  originMark,
+  originRooms,
+  scaleBar,
+} from "./preview-scale.js";
 import { styleSheet, TEXT } from "./preview-style.js";
 import { tabLabels } from "./preview-tab-labels.js";
 import { countText, escapeMarkup, lengthText } from "./text.js";
@@ -47,8 +54,9 @@ export function drawPreview(plan: Plan, program?: ProgramText): string {
   const frame = frameFor(drawnBox(plan), HEAD);
   const { paper } = frame;
   const weight = lineWeight(plan.features, frame);
-  const lines = drawnLines(plan, frame);
-  const labels = featureLabels(plan, frame, lines);
+  const ground = groundOf(plan);
+  const rooms = [...originRooms(frame), ...markRooms(plan, frame)];
+  const labels = featureLabels(plan, frame, ground, rooms);
   const below = frame.bottom + paper(4);
   const bar = scaleBar(plan.job.units, frame, below);
   const legendTop = below + paper(13);
@@ -81,7 +89,7 @@ export function drawPreview(plan: Plan, program?: ProgramText): string {
     holes(plan, frame),
     originMark(featuresBox(plan), plan.job.units, frame, below),
     labels.markup,
-    tabLabels(plan, frame, lines, labels.boxes),
+    tabLabels(plan, frame, ground, [...rooms, ...labels.boxes]),
     marks(plan, frame),
     bar,
     left.markup,

@@ -1,0 +1,390 @@
+/**
+ * Where the names of outlines stand, on a sheet as on the screen: on the slug where they fit, at its middle or its
+ * roomiest place; else beside the outline, on a leader. Never on a line, a mark or another name, and on the wire's way
+ * of travel only where there is no room beside it. Pure; everything in mm of the drawing, y up.
+ */
+import {
+  type Contour,
+  contourBox,
+  windingNumber,
+} from "../geometry/contour.js";
+import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
+import {
+  type Box,
+  EMPTY_BOX,
+  line,
+  type Segment,
+  segmentBox,
+  unionBox,
+} from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
+import { type Cut, type Plan, threadPlaces } from "../plan/plan.js";
+
+export interface Chain {
+  readonly box: Box;
+  readonly segments: readonly Segment[];
+}
+
+export interface Outline extends Chain {
+  readonly contour: Contour;
+  readonly depth: number;
+}
+
+/** What is drawn. */
+export interface Ground {
+  /** One for each feature. */
+  readonly outlines: readonly Outline[];
+  /** What no name may stand on. */
+  readonly lines: readonly Chain[];
+  /** What a name stands on only where there is no room beside it. */
+  readonly faint: readonly Chain[];
+  /** Start holes, with their crosses. */
+  readonly holes: readonly Box[];
+}
+
+/** One way of writing a name: so wide, in so many lines of text, on what it names or beside it. */
+export interface Writing {
+  readonly width: number;
+  readonly lines: number;
+  readonly lineHeight: number;
+  readonly where: "on" | "beside";
+}
+
+export interface Name {
+  /** Which of the ground's outlines. */
+  readonly outline: number;
+  /** The place on the slug that is tried first. */
+  readonly middle: Vec | null;
+  /** The first that finds a place is taken. */
+  readonly writings: readonly Writing[];
+}
+
+export interface NamePlace {
+  /** Which of the name's writings. */
+  readonly writing: number;
+  readonly at: Vec;
+  readonly box: Box;
+  /** From the box to the outline; null on the slug. */
+  readonly leader: readonly [Vec, Vec] | null;
+}
+
+/** From an outline's box to a name beside it, in heights of a line of text. */
+const BESIDE = [0.8, 2, 3.7] as const;
+const FARTHEST = BESIDE[2];
+/** A grid over an outline's box has so many cells to a side; a name is tried at their corners, its middle among them. */
+const CELLS = 12;
+/** Air around a name, in heights of a line of text. */
+const AIR = 0.2;
+
+/** A hole's cross reaches so far, in diameters. */
+const HOLE = 0.8;
+
+/** Outlines, the block's edge, start holes, leads, and travel with the wire out. */
+export function groundOf(plan: Plan): Ground {
+  const cuts = plan.steps.filter((s) => s.kind === "cut");
+  const { outlines, lines } = outlinesAlone(plan.features, plan.stock);
+  return {
+    outlines,
+    lines: [
+      ...lines,
+      ...plan.unplanned.map(({ segments }) => chainOf(segments)),
+      ...cuts.map((cut) => chainOf(leadLines(cut))),
+    ],
+    faint: cuts.slice(1).flatMap(({ thread }, i) => {
+      const end = cuts[i]?.strokes.at(-1)?.to;
+      return end ? [chainOf([line(end, thread)])] : [];
+    }),
+    holes: threadPlaces(plan.features).map(({ hole: { at, diameter } }) =>
+      discBox(at.x, at.y, HOLE * diameter),
+    ),
+  };
+}
+
+export function outlinesAlone(
+  features: readonly { readonly contour: Contour; readonly depth: number }[],
+  stock: Contour | null,
+): Ground {
+  const outlines = features.map(({ contour, depth }) => ({
+    contour,
+    depth,
+    segments: contour.segments,
+    box: contourBox(contour),
+  }));
+  const edge = stock ? [chainOf(stock.segments)] : [];
+  return { outlines, lines: [...edge, ...outlines], faint: [], holes: [] };
+}
+
+export function chainOf(segments: readonly Segment[]): Chain {
+  return {
+    segments,
+    box: segments.map(segmentBox).reduce(unionBox, EMPTY_BOX),
+  };
+}
+
+function leadLines({ thread, lead, strokes }: Cut): Segment[] {
+  const way = [thread, ...lead, strokes[0]?.from ?? thread];
+  return way.slice(1).map((p, i) => line(way[i] as Vec, p));
+}
+
+/**
+ * Earlier names have the first choice; null for a name without a place.
+ *
+ * @param taken rooms of marks and the like.
+ */
+export function placeNames(
+  { outlines, lines, faint, holes }: Ground,
+  names: readonly Name[],
+  window: Box,
+  taken: readonly Box[],
+): (NamePlace | null)[] {
+  const full = [...holes, ...taken];
+  return names.map((name) => {
+    const outline = outlines[name.outline];
+    if (!outline) return null;
+    const reach = Math.max(
+      ...name.writings.map((w) =>
+        w.where === "on"
+          ? 0
+          : FARTHEST * w.lineHeight + Math.max(w.width, heightOf(w)),
+      ),
+    );
+    const region = grown(outline.box, reach);
+    const isNear = ({ box }: { readonly box: Box }): boolean =>
+      touches(box, region);
+    const place = placeName(outline, name, {
+      window,
+      outlines: outlines.filter((o) => o.depth > outline.depth && isNear(o)),
+      lines: lines.filter(isNear),
+      faint: faint.filter(isNear),
+      taken: full.filter((box) => isNear({ box })),
+    });
+    if (place) full.push(place.box);
+    return place;
+  });
+}
+
+interface Around extends Omit<Ground, "holes"> {
+  readonly window: Box;
+  readonly taken: readonly Box[];
+}
+
+function placeName(
+  outline: Outline,
+  name: Name,
+  around: Around,
+): NamePlace | null {
+  const { middle } = name;
+  let roomy: readonly Place[] | null = null;
+  const placesOn = function* (): Iterable<Place> {
+    if (middle && isOn(outline, around, middle))
+      yield { at: middle, room: roomAt(around.lines, middle) };
+    // Worked out only where the middle is not good enough, and once for all writings.
+    roomy ??= roomyPlaces(outline, around);
+    yield* roomy;
+  };
+  for (const [i, writing] of name.writings.entries()) {
+    if (writing.where === "beside") {
+      const at = bestOf(placesBeside(outline.box, writing), writing, around);
+      if (!at) continue;
+      const box = boxAround(at, writing);
+      return { writing: i, at, box, leader: leaderTo(outline, box, at) };
+    }
+    if (!mayHold(outline.box, writing)) continue;
+    const at = bestOf(placesOn(), writing, around);
+    if (at)
+      return { writing: i, at, box: boxAround(at, writing), leader: null };
+  }
+  return null;
+}
+
+/** The first that is clear of everything; else the first that has nothing but travel under it. */
+function bestOf(
+  places: Iterable<Place>,
+  writing: Writing,
+  around: Around,
+): Vec | null {
+  const least = Math.min(writing.width, heightOf(writing)) / 2;
+  let second: Vec | null = null;
+  for (const { at, room } of places) {
+    if (room < least || !isClear(at, writing, around)) continue;
+    if (!isOver(around.faint, boxAround(at, writing), writing)) return at;
+    second ??= at;
+  }
+  return second;
+}
+
+function mayHold(box: Box, writing: Writing): boolean {
+  return (
+    box.maxX - box.minX >= writing.width &&
+    box.maxY - box.minY >= heightOf(writing)
+  );
+}
+
+interface Place {
+  readonly at: Vec;
+  /** To the nearest line, as far as it is known. */
+  readonly room: number;
+}
+
+/** Places on a grid over what is seen of an outline's inside, the one farthest from every line first. */
+function roomyPlaces(outline: Outline, around: Around): readonly Place[] {
+  const { box } = outline;
+  const { window, lines } = around;
+  const minX = Math.max(box.minX, window.minX);
+  const minY = Math.max(box.minY, window.minY);
+  const wide = Math.min(box.maxX, window.maxX) - minX;
+  const high = Math.min(box.maxY, window.maxY) - minY;
+  const steps = Array.from({ length: CELLS - 1 }, (_, i) => (i + 1) / CELLS);
+  return steps
+    .flatMap((u) =>
+      steps.map((v) => ({ x: minX + wide * u, y: minY + high * v })),
+    )
+    .filter((at) => isOn(outline, around, at))
+    .map((at) => ({ at, room: roomAt(lines, at) }))
+    .sort((a, b) => b.room - a.room);
+}
+
+function roomAt(lines: readonly Chain[], { x, y }: Vec): number {
+  let room = Number.POSITIVE_INFINITY;
+  for (const { box, segments } of lines)
+    if (touches(box, discBox(x, y, room)))
+      for (const s of segments)
+        room = Math.min(room, distanceToSegment(s, x, y));
+  return room;
+}
+
+/** In the outline, and in none of those that lie in it. */
+function isOn(outline: Outline, { outlines }: Around, p: Vec): boolean {
+  const holds = ({ box, contour }: Outline): boolean =>
+    touches(discBox(p.x, p.y, 0), box) && windingNumber(contour, p) !== 0;
+  return holds(outline) && !outlines.some(holds);
+}
+
+function isClear(at: Vec, writing: Writing, around: Around): boolean {
+  const { window, taken, lines } = around;
+  const box = boxAround(at, writing);
+  const room = grown(box, AIR * writing.lineHeight);
+  return (
+    room.minX >= window.minX &&
+    room.minY >= window.minY &&
+    room.maxX <= window.maxX &&
+    room.maxY <= window.maxY &&
+    !taken.some((other) => touches(other, room)) &&
+    !isOver(lines, box, writing)
+  );
+}
+
+function isOver(
+  lines: readonly Chain[],
+  box: Box,
+  { lineHeight }: Writing,
+): boolean {
+  return squaresOf(box, lineHeight).some((p) => isOnLine(lines, p, lineHeight));
+}
+
+/** In how many of the squares that it is made of a text has a line under it. */
+export function squaresOver(
+  lines: readonly Chain[],
+  box: Box,
+  lineHeight: number,
+): number {
+  return squaresOf(box, lineHeight).filter((p) =>
+    isOnLine(lines, p, lineHeight),
+  ).length;
+}
+
+/** Middles of squares no larger than a line of text is high. */
+function squaresOf(box: Box, lineHeight: number): Vec[] {
+  const [wide, high] = [box.maxX - box.minX, box.maxY - box.minY];
+  const columns = Math.ceil(wide / lineHeight);
+  const rows = Math.max(1, Math.round(high / lineHeight));
+  return Array.from({ length: rows * columns }, (_, i) => ({
+    x: box.minX + (wide * ((i % columns) + 0.5)) / columns,
+    y: box.minY + (high * (Math.floor(i / columns) + 0.5)) / rows,
+  }));
+}
+
+/** A disc around a square covers it, with as much air at its sides as a name wants. */
+function isOnLine(
+  lines: readonly Chain[],
+  { x, y }: Vec,
+  lineHeight: number,
+): boolean {
+  const reach = lineHeight * Math.SQRT1_2;
+  const disc = discBox(x, y, reach);
+  return lines.some(
+    ({ box, segments }) =>
+      touches(disc, box) &&
+      segments.some((s) => distanceToSegment(s, x, y) < reach),
+  );
+}
+
+/** Around an outline's box: below, above, to the right, to the left, then the corners; near first. */
+function placesBeside(box: Box, writing: Writing): Place[] {
+  const middle = {
+    x: (box.minX + box.maxX) / 2,
+    y: (box.minY + box.maxY) / 2,
+  };
+  return BESIDE.flatMap((far) => {
+    const gap = far * writing.lineHeight;
+    const [across, up] = [gap + writing.width / 2, gap + heightOf(writing) / 2];
+    const [left, right] = [box.minX - across, box.maxX + across];
+    const [below, above] = [box.minY - up, box.maxY + up];
+    return [
+      { x: middle.x, y: below },
+      { x: middle.x, y: above },
+      { x: right, y: middle.y },
+      { x: left, y: middle.y },
+      { x: right, y: below },
+      { x: left, y: above },
+      { x: left, y: below },
+      { x: right, y: above },
+    ].map((at) => ({ at, room: Number.POSITIVE_INFINITY }));
+  });
+}
+
+/** From the nearest point of a name's box to the outline's nearest point. */
+function leaderTo(
+  { segments }: Outline,
+  box: Box,
+  at: Vec,
+): readonly [Vec, Vec] {
+  const to = segments
+    .map((s) => nearestOnSegment(s, at))
+    .reduce((a, b) => (b.distance < a.distance ? b : a)).at;
+  return [
+    {
+      x: Math.min(box.maxX, Math.max(box.minX, to.x)),
+      y: Math.min(box.maxY, Math.max(box.minY, to.y)),
+    },
+    to,
+  ];
+}
+
+function heightOf({ lines, lineHeight }: Writing): number {
+  return lines * lineHeight;
+}
+
+function boxAround({ x, y }: Vec, writing: Writing): Box {
+  const [w, h] = [writing.width / 2, heightOf(writing) / 2];
+  return { minX: x - w, maxX: x + w, minY: y - h, maxY: y + h };
+}
+
+function discBox(x: number, y: number, r: number): Box {
+  return { minX: x - r, minY: y - r, maxX: x + r, maxY: y + r };
+}
+
+function grown(b: Box, by: number): Box {
+  return {
+    minX: b.minX - by,
+    minY: b.minY - by,
+    maxX: b.maxX + by,
+    maxY: b.maxY + by,
+  };
+}
+
+export function touches(a: Box, b: Box): boolean {
+  return (
+    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
+  );
+}
