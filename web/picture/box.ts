@@ -52,22 +52,3 @@ export function touches(a: Rect, b: Rect): boolean {
     a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
   );
 }
-
-export function grown(r: Rect, by: number): Rect {
-  return {
-    minX: r.minX - by,
-    minY: r.minY - by,
-    maxX: r.maxX + by,
-    maxY: r.maxY + by,
-  };
-}
-
-/** What lies in both. */
-export function common(a: Rect, b: Rect): Rect {
-  return {
-    minX: Math.max(a.minX, b.minX),
-    minY: Math.max(a.minY, b.minY),
-    maxX: Math.min(a.maxX, b.maxX),
-    maxY: Math.min(a.maxY, b.maxY),
-  };
-}
