@@ -10,6 +10,7 @@ import { dxfText, rectangleTags } from "../helpers/dxf.js";
 import {
   type BuiltPage,
   buildPage,
+  choose,
   download,
   load,
   set,
@@ -316,6 +317,37 @@ describe("the page, opened from a folder without a network", () => {
         .isDisabled(),
     ).toBe(true);
     expect(await page.locator(".finding.error").count()).toBeGreaterThan(0);
+  });
+
+  it("says of a proof that fails where, why and what to do, and bars the program", async () => {
+    await begin();
+    // A machine that takes two micrometres a step: rounding alone passes the finished edge by more than 0.5.
+    const job = JSON.parse(readFileSync(SAMPLE("hub-keyway/job.json"), "utf8"));
+    await page.getByLabel("Or a sample").selectOption("hub-keyway");
+    await settled(page);
+    await choose(
+      page,
+      "coarse.job.json",
+      JSON.stringify({ ...job, program: { resolution: 0.002 } }),
+    );
+    await page.waitForSelector(".verdict.bad:not(.busy)");
+    expect(await verdict(page)).toContain("The proof does not hold");
+    const told = await page.textContent("#s-proof .sentence");
+    expect(told).toContain("does not make the part: do not cut with it");
+    expect(told).toMatch(/steps of 0\.002 mm .*step 5/);
+    expect(told).toMatch(/\d errors?, /);
+    const first = page.locator("#s-proof .finding").first();
+    expect(await first.textContent()).toMatch(/error: .*line \d+/);
+    await first.locator(".jump").click();
+    expect(await page.locator(".mark.error.chosen").count()).toBe(1);
+    expect(await page.textContent("#s-program .sentence")).toContain(
+      "do not cut with it",
+    );
+    expect(await page.textContent("#s-paper .sentence")).toContain(
+      "cannot be downloaded",
+    );
+    const program = page.getByRole("button", { name: "Program", exact: true });
+    expect(await program.isDisabled()).toBe(true);
   });
 
   it("keeps names from a drawing from becoming markup", async () => {

@@ -132,7 +132,8 @@ export function drawMarks(layer: G, marks: readonly Mark[]): void {
     else if (finding.severity === "warning")
       mark.path(`M${p.x} ${p.y - 12}l12 20h-24Z`);
     else mark.circle(18).center(p.x, p.y);
-    write(mark, { x: p.x, y: p.y + 4 }, String(number), "number");
+    const kind = number < 10 ? "number" : "number small";
+    write(mark, { x: p.x, y: p.y + 4 }, String(number), kind);
   }
 }
 

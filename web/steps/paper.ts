@@ -118,7 +118,9 @@ export function paperStep(app: App, planner: Planner): Step {
       holds
         ? "The program is proved and can go to the machine, after a look at it by somebody who knows the machine."
         : ready
-          ? "The program cannot be downloaded while its proof does not hold. The other papers say why."
+          ? proved.proof
+            ? "The program cannot be downloaded: its proof does not hold, and step 6 says where. The setup sheet tells the findings too."
+            : "There is no program to download: step 6 says what stands in the way. The setup sheet tells the findings too."
           : "Nothing to hand out yet.",
     );
   };

@@ -1,7 +1,7 @@
 /** Step 5: the program's text, block by block; the block that the replay is at is marked and kept in sight. */
-import { countText } from "../../src/index.js";
-import type { App } from "../app.js";
-import { h } from "../dom.js";
+import { countText, type LengthUnit } from "../../src/index.js";
+import type { App, Shown } from "../app.js";
+import { h, say } from "../dom.js";
 import {
   choiceField,
   type Field,
@@ -78,15 +78,12 @@ export function programStep(app: App): ProgramList {
     step(shown) {
       for (const field of fields) field.update(shown);
       const { proved } = shown;
+      say(sentence, sentenceOf(proved, app.units()));
       const next = proved?.program ?? null;
       if (next === text) return;
       text = next;
       lines = next === null ? [] : next.trimEnd().split("\n");
       marked = 0;
-      sentence.textContent =
-        next === null
-          ? "There is no program: the errors below stand in the way."
-          : `${countText(proved?.proof?.blocks ?? 0, "block")} of ISO 6983, in ${app.units() === "in" ? "inches" : "mm"}. The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.`;
       scroller.hidden = next === null;
       scroller.scrollTop = 0;
       draw();
@@ -105,6 +102,19 @@ export function programStep(app: App): ProgramList {
     },
     onPick: (listener) => listeners.push(listener),
   };
+}
+
+function sentenceOf(proved: Shown["proved"], units: LengthUnit): string {
+  if (!proved?.program)
+    return "There is no program: step 6 says what stands in the way.";
+  const { proof } = proved;
+  return [
+    `${countText(proof?.blocks ?? 0, "block")} of ISO 6983, in ${units === "in" ? "inches" : "mm"}.`,
+    "The words are neutral: thread is T1 M06, cut the wire T0 M06, a stop is M00.",
+    proof?.ok
+      ? ""
+      : "Its proof does not hold: do not cut with it; step 6 says where.",
+  ].join(" ");
 }
 
 function programFields(app: App): Field[] {

@@ -126,7 +126,34 @@ function tenths(mm: number, units: LengthUnit): string {
 function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
   if (!proof)
     return "No program was written, so there is nothing to prove. What stands in the way:";
-  return `${proof.ok ? "The program was read back as a stranger would read it, and it makes the part." : "Read back, the program does not make the part."} Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}. ${findings.length === 0 ? "" : `${countText(findings.length, "thing")} to know:`}`;
+  return [
+    proof.ok
+      ? "The program was read back as a stranger would read it, and it makes the part."
+      : "Read back, the program does not make the part: do not cut with it.",
+    `Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}.`,
+    ...(proof.ok ? [] : causesOf(findings, units)),
+    findings.length === 0 ? "" : `${countsText(findings)}:`,
+  ].join(" ");
+}
+
+/** What is told as a warning but makes the errors: it would be looked for at the end of the list. */
+function causesOf(findings: readonly Finding[], units: LengthUnit): string[] {
+  return findings
+    .filter(({ code }) => code === "proof/coarse-grid")
+    .map(
+      ({ message }) =>
+        `The likely cause: ${messageIn(message, units)} (step 5, under “Words, grid and machine”).`,
+    );
+}
+
+/** "2 errors, 1 warning, 3 notes" */
+function countsText(findings: readonly Finding[]): string {
+  return (["error", "warning", "note"] as const)
+    .flatMap((severity) => {
+      const count = findings.filter((f) => f.severity === severity).length;
+      return count === 0 ? [] : [countText(count, severity)];
+    })
+    .join(", ");
 }
 
 function measured(proof: Proof, units: LengthUnit): HTMLElement {

@@ -155,7 +155,11 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
     if (output) output.textContent = lengthText(wire, units);
     text.textContent = TEXTS[kind].text;
     question.textContent = TEXTS[kind].question;
-    const shows = app.shown().about === "why" && lesson !== null;
+    // Without its stop an outline comes out as drawn.
+    const shows =
+      app.shown().about === "why" &&
+      lesson !== null &&
+      lesson.kind !== "no-stop";
     path.plot(
       shows && lesson
         ? lesson.edge
@@ -185,7 +189,7 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
   const { drawn, got } = lesson;
   const sizes = (): HTMLElement =>
     table(
-      `${lesson.feature}: as drawn and as it comes out`,
+      `${lesson.feature}: as drawn (solid line) and as it comes out (dashed)`,
       ["what", "drawn", "comes out", "error"],
       (
         [
@@ -237,6 +241,7 @@ function answerOf(lesson: Lesson, app: App): HTMLElement[] {
                 h(
                   "li",
                   { class: `finding ${f.severity}` },
+                  h("strong", {}, `${f.severity}: `),
                   messageIn(f.message, app.units()),
                 ),
               )
