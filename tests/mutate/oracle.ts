@@ -14,6 +14,7 @@ import {
   type Place,
   passesAt,
   placeFinder,
+  placesBetween,
   placesOf,
   SAME_PASS,
   type Visit,
@@ -74,12 +75,25 @@ export function oracleOf(good: GoodProgram): Oracle {
     good: goodDeeds,
     compare: (text) => {
       const r = read(text);
-      return differences(good, places, goodDeeds, {
-        own,
-        visits: visitsOf(places, find, r, near),
-        replay: r,
-        dry: dryLines(text, r),
-      });
+      const between = placesBetween(good, run, r, near);
+      const at = placeFinder(between);
+      return differences(
+        good,
+        [...places, ...between],
+        {
+          ...goodDeeds,
+          visits: [...visits, ...visitsOf(between, at, run, near)],
+        },
+        {
+          own,
+          visits: [
+            ...visitsOf(places, find, r, near),
+            ...visitsOf(between, at, r, near),
+          ],
+          replay: r,
+          dry: dryLines(text, r),
+        },
+      );
     },
     freesMore: (text) => freesMore(good, run, read(text)),
     frees: (text, how, web = 0) =>

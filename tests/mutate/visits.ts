@@ -2,6 +2,7 @@
 import type { Segment } from "../../src/geometry/segment.js";
 import {
   boundsOf,
+  gap,
   grown,
   lengthOf,
   nearestOn,
@@ -103,6 +104,45 @@ export function placesOf(
     const key = `${feature} ${at.x.toFixed(5)} ${at.y.toFixed(5)}`;
     return !seen.has(key) && seen.add(key);
   });
+}
+
+/** Where an end of a move has gone elsewhere: midway between the two, which no other place may be near to. */
+export function placesBetween(
+  good: GoodProgram,
+  a: Replay,
+  b: Replay,
+  near: number,
+): Place[] {
+  const [was, is] = [piecesOf(a), piecesOf(b)];
+  const gone = endsOf([...was].filter(([key]) => !is.has(key)));
+  const come = endsOf([...is].filter(([key]) => !was.has(key)));
+  const middles = gone.flatMap((p) =>
+    come
+      .filter((q) => gap(p, q) > 0 && gap(p, q) < STEP)
+      .map((q) => ({ x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 })),
+  );
+  return outlinesOf(good).flatMap((pieces, feature) =>
+    middles.flatMap((m) => {
+      const foot = pieces
+        .map((piece) => nearestOn(piece, m))
+        .reduce((x, y) => (y.d < x.d ? y : x));
+      return foot.d <= near ? [{ feature, at: foot.at, corner: false }] : [];
+    }),
+  );
+}
+
+function piecesOf(r: Replay): Map<string, Piece> {
+  return new Map(
+    movesOf(r).map(({ piece }) => [
+      `${piece.a.x} ${piece.a.y} ${piece.b.x} ${piece.b.y}`,
+      piece,
+    ]),
+  );
+}
+
+function endsOf(pieces: readonly (readonly [string, Piece])[]): Pt[] {
+  const ends = pieces.flatMap(([, piece]) => [piece.a, piece.b]);
+  return [...new Map(ends.map((p) => [`${p.x} ${p.y}`, p])).values()];
 }
 
 const CELL = 1;
