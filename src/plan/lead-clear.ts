@@ -80,11 +80,12 @@ export function tabBehind(
   { hole, lead }: Place,
   enough: number,
   diameter = 0,
+  most?: number,
 ): number {
   const end = spotAlong(track, around, job, lead, -span, LATEST * span);
   return end === null
     ? Number.NEGATIVE_INFINITY
-    : tabWidth(track, hole, lead, end.spot, job, enough, diameter);
+    : tabWidth(track, hole, lead, end.spot, job, enough, diameter, most);
 }
 
 /**

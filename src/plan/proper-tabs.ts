@@ -31,7 +31,12 @@ export function placesOf(site: Site): Places | null {
 }
 
 /** mm that the tab at a place measures where the lead comes in square from the nearest hole there might be. */
-function squareTab(site: Site, { spot }: LeadPlace, enough: number): number {
+function squareTab(
+  site: Site,
+  { spot }: LeadPlace,
+  enough: number,
+  most?: number,
+): number {
   const { track, job } = site;
   const smallest = holeSizes(job).at(-1) as number;
   const off = shortestLead(roomFor(smallest, job, 0), job);
@@ -39,6 +44,8 @@ function squareTab(site: Site, { spot }: LeadPlace, enough: number): number {
     site,
     { hole: offSpot(track, spot, off), lead: spot },
     enough,
+    0,
+    most,
   );
 }
 
@@ -49,7 +56,8 @@ export function widestTab(site: Site, wanted: number): number {
   const [best] = places;
   if (!best || squareTab(site, best, wanted) >= wanted) return wanted;
   for (const place of places) {
-    widest = Math.max(widest, squareTab(site, place, 0));
+    // Of a place that is no better than one before it is not asked how much worse it is.
+    widest = Math.max(widest, squareTab(site, place, widest, wanted));
     if (widest >= wanted) return wanted;
   }
   return widest;

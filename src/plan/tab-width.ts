@@ -39,8 +39,8 @@ const STEP = 0.05;
  * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from `hole` and all passes from the lead
  * point on, and all passes up to the tab's end, where the wire stands off. Along the path a tab has its length; in a bend,
  * beside a fillet or in a narrow tooth space the kerfs come nearer to each other. Of two passes only what the cut that
- * frees the piece goes through counts. Of one that has `enough` it is not asked how much more, and of one that has less,
- * how much less.
+ * frees the piece goes through counts. Of one that has `most` it is not asked how much more, and of one that has less than
+ * `enough`, how much less.
  */
 export function tabWidth(
   track: Track,
@@ -51,6 +51,7 @@ export function tabWidth(
   enough = 0,
   /** Of the hole, mm; 0: a hole narrower than the kerf, or none. */
   diameter = 0,
+  most = enough > 0 ? enough : Number.POSITIVE_INFINITY,
 ): number {
   const { passes, feature } = track;
   const rough = passes[0] as PassLoop;
@@ -74,7 +75,7 @@ export function tabWidth(
     swathsOf(piecesBetween(loop, lead, tabEnd), pass, job),
   );
   // Past a corner the wire may come back beside the tab a long way on: what lies near is asked, however far along.
-  const near = beside(freeing, enough > 0 ? enough : far);
+  const near = beside(freeing, Number.isFinite(most) ? most : far);
   const ahead = [
     ...leadIn(track, hole, lead, far, job),
     ...(diameter > 0
@@ -86,7 +87,7 @@ export function tabWidth(
     standOff(track, tabEnd, job),
     ...open.flatMap((o) => lastHalf(o).filter(near)),
   ];
-  let width = enough > 0 ? enough : Number.POSITIVE_INFINITY;
+  let width = most;
   for (const { segment, reach, off } of ahead) {
     const long = segmentLength(segment);
     let s = 0;
