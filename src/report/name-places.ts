@@ -154,7 +154,11 @@ export function placeNames(
     const place = placeName(outline, name, {
       window,
       outlines: outlines.filter((o) => o.depth > outline.depth && isNear(o)),
-      lines: lines.filter(isNear),
+      // Its own outline comes first: what is farther off need not be measured then.
+      lines: [
+        outline,
+        ...lines.filter((chain) => chain !== outline && isNear(chain)),
+      ],
       faint: faint.filter(isNear),
       taken: full.filter((box) => isNear({ box })),
     });
