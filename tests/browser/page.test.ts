@@ -300,7 +300,7 @@ describe("the page, opened from a folder without a network", () => {
     await begin();
     const before = await page.locator(".world").getAttribute("transform");
     await page.locator(".findings .jump").first().click();
-    await page.waitForTimeout(100);
+    await page.waitForSelector(".mark.chosen");
     expect(await page.locator(".world").getAttribute("transform")).not.toBe(
       before,
     );
@@ -339,7 +339,8 @@ describe("the page, opened from a folder without a network", () => {
     const first = page.locator("#s-proof .finding").first();
     expect(await first.textContent()).toMatch(/error: .*line \d+/);
     await first.locator(".jump").click();
-    expect(await page.locator(".mark.error.chosen").count()).toBe(1);
+    // The picture is drawn a frame after the click.
+    await page.waitForSelector(".mark.error.chosen");
     expect(await page.textContent("#s-program .sentence")).toContain(
       "do not cut with it",
     );
