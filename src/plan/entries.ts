@@ -191,7 +191,8 @@ function placeEntry(
     firstOf(sites, entryFromDrawnHole) ??
     entryFromNeighbour(sites[0] as Site) ??
     firstOf(sites, findEntry);
-  if (!entry) return noEntry(track.feature, track, job);
+  if (!entry)
+    return noEntry(track.feature, track, job, tab.length, before.length);
   const marks = placeMarks(track, entry, around, job, tab);
   if (!marks) return noTab(track.feature, track, entry);
   const holds = piece ?? pieceAt(ground, entry.lead, span);

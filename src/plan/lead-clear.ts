@@ -7,14 +7,16 @@ import type { Site } from "./entry.js";
 import type { Place } from "./hole-places.js";
 import type { Job, Pass } from "./job.js";
 import {
+  type Along,
   LEAST_WEB,
   spotAlong,
   standOffDistance,
   standsClear,
 } from "./stand-off.js";
 import { edgesNearer, inWasteOf } from "./surroundings.js";
+import { LATEST } from "./tab.js";
 import { tabWidth } from "./tab-width.js";
-import { reachedByAll, spotNormal, spotPoint } from "./track.js";
+import { reachedByAll, type Spot, spotNormal, spotPoint } from "./track.js";
 import { keepsOff } from "./ways-in.js";
 
 /** Hole in the waste with `room` to every edge and to every hole that is drawn, and a clear lead from there. */
@@ -63,36 +65,52 @@ export function leadsIn(
     reachedByAll(track, lead) &&
     leadIsClear(edges, job, hole, edge, normal, SLANT[own.kind]) &&
     standsClear(track, around, lead, job) &&
-    keepsOff(ways, hole, edge, job) &&
+    keepsOff(ways, track.feature, hole, edge, job) &&
     tabStands(site, { hole, lead })
   );
 }
 
-/** Is there a tab behind the lead point that measures `leastTab`? A hole at its stand-off asks of the tab alone. */
+/**
+ * Is there a tab behind the lead point that measures `leastTab`, or any at all? A hole at its stand-off asks of the tab
+ * alone.
+ */
 function tabStands(site: Site, place: Place): boolean {
   const { leastTab } = site;
-  return leastTab === 0 || tabBehind(site, place, leastTab) >= leastTab;
+  return leastTab === 0
+    ? tabEnd(site, place.lead) !== null
+    : tabBehind(site, place, leastTab) >= leastTab;
+}
+
+/** Where the tab behind the lead point ends; null where it would reach farther than a tab may. */
+export function tabEnd(
+  { track, around, job, span }: Pick<Site, "track" | "around" | "job" | "span">,
+  lead: Spot,
+): Along | null {
+  return spotAlong(track, around, job, lead, -span, LATEST * span);
 }
 
 /** mm that the tab behind the lead point measures (`tabWidth`); minus infinity where it has no end near enough. */
 export function tabBehind(
-  { track, around, job, span }: Pick<Site, "track" | "around" | "job" | "span">,
+  site: Pick<Site, "track" | "around" | "job" | "span">,
   { hole, lead }: Place,
   enough: number,
   diameter = 0,
   most?: number,
 ): number {
-  const end = spotAlong(track, around, job, lead, -span, LATEST * span);
+  const end = tabEnd(site, lead);
   return end === null
     ? Number.NEGATIVE_INFINITY
-    : tabWidth(track, hole, lead, end.spot, job, enough, diameter, most);
+    : tabWidth(
+        site.track,
+        hole,
+        lead,
+        end.spot,
+        site.job,
+        enough,
+        diameter,
+        most,
+      );
 }
-
-/**
- * A tab may be so many times as long as wanted where its end cannot be nearer; common practice, no source. A longer one
- * is no tab: it may reach through a neck, and hold by less than it seems.
- */
-const LATEST = 2;
 
 /** Cosine of the slant from which on a lead counts as square to the edge. */
 const SQUARE = 0.9999;

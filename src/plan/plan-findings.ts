@@ -72,7 +72,14 @@ export function strayMarks(
     }));
 }
 
-export function noEntry(feature: Feature, track: Track, job: Job): Finding {
+/** `tab`: mm that were to stand there; `others`: how many tabs it has already. */
+export function noEntry(
+  feature: Feature,
+  track: Track,
+  job: Job,
+  tab: number,
+  others: number,
+): Finding {
   const { diameter, clearance } = job.startHoles;
   const stretches = (job.features[feature.id] ?? NO_WISH).keepOff.length > 0;
   const free = [
@@ -92,7 +99,7 @@ export function noEntry(feature: Feature, track: Track, job: Job): Finding {
   const reason =
     deepest && deepest.distance < room
       ? `${wanted}, and the roomiest place, ${placeText(where)}, has ${trimmed(deepest.distance, 3)} mm. Set a smaller startHoles.diameter or startHoles.clearance`
-      : `${wanted}, and from no such place does a straight lead-in meet the outline square without nearing another edge. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length${free}`;
+      : `${wanted}, and from no such place does a straight lead-in meet the outline square beside a tab of ${trimmed(tab, 3)} mm without nearing another edge${others === 0 ? "" : `, or the holes and lead-ins of its other tabs`}. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length${free}`;
   return {
     code: "start-hole/no-room",
     severity: "error",

@@ -8,6 +8,7 @@
 import {
   COARSE_STEPS,
   FLAT_ARC_SHARE,
+  FLAT_CORNER,
   MAX_GOUGE,
   SAME_POINT,
 } from "../base/tolerance.js";
@@ -54,8 +55,13 @@ export function programmedOutline(
   const stretches: Stretch[] = [];
   /** How much the arc just left out has more radius than the wire needs, mm. */
   let spare = 0;
+  /** Has the wire turned about an outside corner since the last stretch? */
+  let turned = false;
   for (const piece of pieces) {
-    if (piece.corner) continue;
+    if (piece.corner) {
+      turned ||= segmentLength(piece.segment) > FLAT_CORNER;
+      continue;
+    }
     const before = stretches.at(-1);
     const s = own(piece);
     if (isTight(s, offset, resolution)) {
@@ -64,7 +70,9 @@ export function programmedOutline(
       spare = Math.max(spare, s.radius - offset);
       continue;
     }
-    const met = before ? meet(contour, before, piece, offset, spare) : piece;
+    const met = before
+      ? meet(contour, before, piece, offset, spare, turned)
+      : piece;
     if (!met)
       return {
         ok: false,
@@ -79,6 +87,7 @@ export function programmedOutline(
       );
     } else stretches.push(piece);
     spare = 0;
+    turned = false;
   }
   const outline = stretches.map((s) => subSegment(own(s), s.from, s.to));
   return { ok: true, outline: compensable(outline, offset, resolution) };
@@ -105,18 +114,23 @@ function isTight(
   return chord ** 2 / (8 * sagitta) + sagitta / 2 - centre <= offset;
 }
 
-/** Where `a` shall end and `b` begin so that they meet: `b` itself where they do already, `null` where they cannot. */
+/**
+ * Where `a` shall end and `b` begin so that they meet: `b` itself where they do already, `null` where they cannot. Run on
+ * past an outside corner that our own path turns about, they would have a control pass by the notch behind it.
+ */
 function meet(
   { segments }: Contour,
   a: Stretch,
   b: Stretch,
   offset: number,
   spare: number,
+  turned: boolean,
 ): Stretch | { readonly to: number; readonly from: number } | null {
   const u = segments[a.index] as Segment;
   const v = segments[b.index] as Segment;
   if (distance(pointAt(u, a.to), pointAt(v, b.from)) <= SAME_POINT) return b;
   if (b.index === (a.index + 1) % segments.length) return { to: 1, from: 0 };
+  if (turned) return null;
   const turn = angleBetween(tangentAt(u, a.to), tangentAt(v, b.from));
   if (spare * (1 / Math.cos(turn / 2) - 1) > CORNER_FOR_ARC) return null;
   const far = FARTHEST_CORNER * offset;

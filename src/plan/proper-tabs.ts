@@ -3,7 +3,7 @@
 import type { Site } from "./entry.js";
 import { roomFor, shortestLead } from "./hole-room.js";
 import { holeSizes } from "./job-start-holes.js";
-import { tabBehind } from "./lead-clear.js";
+import { tabBehind, tabEnd } from "./lead-clear.js";
 import {
   goodPlaces,
   keptPlaces,
@@ -22,9 +22,10 @@ export interface Places {
 export function placesOf(site: Site): Places | null {
   const { leastTab, fixed } = site;
   if (fixed) return { ranked: [], good: [] };
-  const ranked = keptPlaces(
-    rankLeadPlaces(site),
-    (at) => leastTab === 0 || squareTab(site, at, leastTab) >= leastTab,
+  const ranked = keptPlaces(rankLeadPlaces(site), (at) =>
+    leastTab === 0
+      ? tabEnd(site, at.spot) !== null
+      : squareTab(site, at, leastTab) >= leastTab,
   );
   const [best] = ranked;
   return best ? { ranked, good: goodPlaces(ranked) } : null;

@@ -59,6 +59,12 @@ export function tabSpan(track: Track, slug: Slug, job: Job): TabSpan {
   return { length, span: length + kerf, ...whole, findings: [finding] };
 }
 
+/**
+ * A tab may be so many times as long as wanted where its end cannot be nearer; common practice, no source. A longer one
+ * is no tab: it may reach round a corner or through a neck, and the cut that frees the piece would go on beside it.
+ */
+export const LATEST = 2;
+
 /** Share of a path that an overlap may take up at most. Common practice, no source. */
 export const LAP_OF_ROUND = 1 / 8;
 
@@ -88,13 +94,17 @@ export function placeMarks(
     job,
     lead,
     -tab.span,
-    tab.span + tab.round / 4,
+    LATEST * tab.span,
   );
   if (!behind) return null;
   const tabEnd = behind.spot;
   const lap = Math.min(job.lead.overlap, LAP_OF_ROUND * tab.round);
+  const isPart = track.feature.role === "part";
   const sees = (from: Spot, on: Along | null): on is Along =>
     on !== null && goesStraight(track, around, from, on.spot, job);
+  /** A part's waste is the block itself: across a notch of it the wire would cut a chip off on its way to the overlap. */
+  const chipsNothing = (from: Spot, to: Spot): boolean =>
+    !isPart || leavesNoIsland(track, around, from, to, job);
   /** The longest overlap past `past` that the wire has a straight way to from all of these. */
   const lapPast = (
     from: Spot,
@@ -103,12 +113,13 @@ export function placeMarks(
     seers: readonly Spot[],
   ): Along | null =>
     LAP_SHARES.map((share) => walked(from, past + sign * share * lap)).find(
-      (on) => on !== null && seers.every((seer) => sees(seer, on)),
+      (on) =>
+        on !== null &&
+        seers.every((seer) => sees(seer, on) && chipsNothing(seer, on.spot)),
     ) ?? null;
   // The tab of a part is cut last and nothing comes after it: there its passes begin and end at one place.
   const most = tab.round / 16 / Math.max(1, job.passes.length - 1);
-  const spread =
-    track.feature.role === "part" ? 0 : Math.min(job.lead.spread, most);
+  const spread = isPart ? 0 : Math.min(job.lead.spread, most);
   const clear = (spot: Spot, side: ArcSide): boolean =>
     job.lead.kind === "arc" &&
     track.feature.role === "opening" &&

@@ -74,22 +74,29 @@ function near(a: Box, b: Box, margin: number): boolean {
   );
 }
 
-/** Does a lead keep a web to every other lead and hole but those of its own hole? */
+/**
+ * Does a way in keep a web to every other lead and hole? Parts may share a hole; two leads from one hole to the same
+ * outline would cut what the tabs hold between them.
+ */
 export function keepsOff(
   ways: readonly WayIn[],
+  feature: Feature,
   hole: Vec,
   edge: Vec,
   job: Job,
 ): boolean {
   const kerf = roughKerf(job);
-  const widest = (holeSizes(job)[0] as number) / 2 + kerf / 2 + LEAST_WEB;
+  const radius = (holeSizes(job)[0] as number) / 2;
+  const widest = radius + kerf / 2 + LEAST_WEB;
   const own = line(hole, edge);
   const box = segmentBox(own);
-  return ways.every(({ hole: { at, diameter }, lead }) => {
+  return ways.every(({ feature: { id }, hole: { at, diameter }, lead }) => {
+    const apart = radius + diameter / 2 + LEAST_WEB;
     const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
-    if (distance(at, hole) === 0 || !near(box, segmentBox(lead), reach))
-      return true;
+    if (distance(at, hole) === 0) return id !== feature.id;
+    if (!near(box, segmentBox(lead), Math.max(reach, apart))) return true;
     return (
+      distance(at, hole) >= apart &&
       distanceBetween(own, lead) >= kerf + LEAST_WEB &&
       distanceToSegment(lead, hole.x, hole.y) >= widest &&
       distanceToSegment(own, at.x, at.y) >= diameter / 2 + kerf / 2 + LEAST_WEB

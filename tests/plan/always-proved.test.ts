@@ -7,14 +7,17 @@ import {
   circleContour,
   polygonContour,
 } from "../../src/geometry/contour.js";
+import { distance } from "../../src/geometry/vec.js";
 import { settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
 import { makePlan } from "../../src/plan/make-plan.js";
+import { entriesOf, type StartHole } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";
 import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 import {
   bulged,
   gear,
@@ -191,4 +194,117 @@ it("stock that a skim does not take whole in a sharp corner is refused, for the 
   // As much as the skim's kerf takes to its middle: 0.05 + 0.05.
   expect(found?.message).toContain("leave at most 0.1 mm of stock in pass 1");
   expect(errorsOf(wedge, "opening", file(0.1))).toEqual([]);
+});
+
+const refusals = (
+  outline: Contour,
+  role: "part" | "opening",
+  file: JobFile,
+): string[] => {
+  const layout = layoutOf(feature(`${role}-1`, role, outline));
+  return makePlan(layout, settleJob(file), "x")
+    .findings.filter((f) => f.severity === "error")
+    .map((f) => f.code);
+};
+
+describe("several tabs of one piece", () => {
+  it("that face each other have a hole each: two leads from one hole would cut the slug in two", () => {
+    // A dovetail's floor and the land across from it: the shortest leads to both begin between them.
+    const dovetail = polygonContour(
+      [
+        [-10.5, -5],
+        [10.5, -5],
+        [10.5, 0],
+        [1, 0],
+        [1.8, -2],
+        [-1.8, -2],
+        [-1, 0],
+        [-10.5, 0],
+      ].map(([x = 0, y = 0]) => ({ x, y })),
+    );
+    const layout = layoutOf(feature("opening-1", "opening", dovetail));
+    const { plan } = proved(layout, {
+      wire: { diameter: 0.15 },
+      tabs: { length: 0.12 },
+      features: { "opening-1": { tab: [{ at: [0, -5] }, { at: [0, -2] }] } },
+    });
+    const [a, b] = plan.features
+      .flatMap(entriesOf)
+      .map(({ startHole }) => startHole) as [StartHole, StartHole];
+    expect(distance(a.at, b.at)).toBeGreaterThan((a.diameter + b.diameter) / 2);
+  });
+
+  it("have no holes that run into each other: where so wide ones have no room, that is said", () => {
+    const five = [20, 92, 164, 236, 308].map((degrees) => {
+      const a = (degrees * Math.PI) / 180;
+      return { at: [3.2 * Math.cos(a), 3.2 * Math.sin(a)] as [number, number] };
+    });
+    const outline = polygonContour(star(5, 5.36, 2.6));
+    const file = (diameter: number): JobFile => ({
+      passes: 2,
+      startHoles: { diameter, clearance: 0.1 },
+      features: { "opening-1": { tab: five } },
+    });
+    expect(refusals(outline, "opening", file(2))).toEqual([
+      "start-hole/no-room",
+    ]);
+    expect(errorsOf(outline, "opening", file(0.5))).toEqual([]);
+  });
+
+  it("of a part want no overlap across a notch, where the wire would cut a chip off on its way", () => {
+    const tabs: [number, number][] = [
+      [4.064, 0.256],
+      [-0.325, 4.059],
+      [-3.972, -0.899],
+      [-0.325, -4.059],
+    ];
+    const file: JobFile = {
+      wire: { diameter: 0.1 },
+      passes: 2,
+      stock: { thickness: 10 },
+      lead: { overlap: 2 },
+      features: { "part-1": { tab: tabs.map((at) => ({ at })) } },
+    };
+    const outline = polygonContour(star(11, 6.383, 1.819));
+    expect(errorsOf(outline, "part", file)).toEqual([]);
+  });
+});
+
+it("a tab that could only reach round the end of a tooth space a wire wide is refused, for the cut that frees the slug would go on beside it", () => {
+  const outline = gear(30, 6.972, 3.677, 0.43);
+  const file: JobFile = { wire: { diameter: 0.36 }, passes: 6 };
+  expect(refusals(outline, "opening", file)).toEqual(["start-hole/no-room"]);
+});
+
+it("a notch that a pass only dips into is no corner for G41 and G42, which would run past it and leave a chip for the next pass", () => {
+  // 5 × 5 mm, a square of 0.5 mm out of each corner. The rough, 0.525 mm off, turns about both ends of the mouth.
+  const outline = polygonContour(
+    [
+      [-2, -2.5],
+      [2, -2.5],
+      [2, -2],
+      [2.5, -2],
+      [2.5, 2],
+      [2, 2],
+      [2, 2.5],
+      [-2, 2.5],
+      [-2, 2],
+      [-2.5, 2],
+      [-2.5, -2],
+      [-2, -2],
+    ].map(([x = 0, y = 0]) => ({ x, y })),
+  );
+  const file = (compensation: "path" | "control"): JobFile => ({
+    wire: { diameter: 0.36 },
+    passes: [
+      { gap: 0.055, leave: 0.29 },
+      { gap: 0.055, leave: 0.08 },
+      { gap: 0.02, leave: 0 },
+    ],
+    program: { compensation },
+  });
+  expect(new Set(refusals(outline, "part", file("control")))).toEqual(
+    new Set(["control/no-corner"]),
+  );
+  expect(errorsOf(outline, "part", file("path"))).toEqual([]);
 });
