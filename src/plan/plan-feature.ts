@@ -81,19 +81,25 @@ export function planFeature(
 }
 
 /** A slug may be cut away for want of tabs where that takes no more than so many of the rough's length; common practice. */
-const WORTH_CUTTING_AWAY = 4;
+const WORTH_CUTTING_AWAY = 6;
 
-/** A slug in pieces that cannot all have a tab is cut away whole where that is no great work. */
+/** Why a slug has no tab, by the code of the error that says so. */
+const NO_TAB: Readonly<Record<string, string>> = {
+  "slug/parted":
+    "the rough parts its slug, and not every piece has room for a start hole and a tab",
+  "start-hole/no-room":
+    "nowhere along it a lead-in from a start hole and a tab have room for its slug",
+};
+
+/** A slug that finds no place for a tab, or not one for each of its pieces, is cut away whole where that is no great work. */
 function orCutAway(one: Case, tabbed: Outcome): Outcome {
   const { slug, job, usual } = one;
-  const parted = tabbed.findings.some((f) => f.code === "slug/parted");
+  const why = tabbed.findings.flatMap(({ code }) => NO_TAB[code] ?? [])[0];
   if (
-    !parted ||
+    why === undefined ||
     slug.area > WORTH_CUTTING_AWAY * usual.round * (roughKerf(job) / 2)
   )
     return tabbed;
-  const why =
-    "the rough parts its slug, and not every piece has room for a start hole and a tab";
   return planCutAway(one, why) ?? tabbed;
 }
 

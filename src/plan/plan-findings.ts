@@ -3,7 +3,7 @@ import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText, trimmed } from "../base/numbers.js";
 import { FARTHEST_WRITTEN, SAME_POINT, STUB } from "../base/tolerance.js";
-import { contourBox, windingNumber } from "../geometry/contour.js";
+import { contourArea, contourBox, windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
@@ -90,6 +90,10 @@ export function noEntry(
       ? `; and features.${feature.id}.keepOff keeps stretches free`
       : "",
   ].join("");
+  const away =
+    feature.role === "opening"
+      ? `, or have the inside cut away whole with a tabs.minSlugArea of ${Math.ceil(contourArea(feature.contour))} mm²`
+      : "";
   const hole = diameter ?? holeSizes(job).at(-1) ?? 0;
   const room = roomFor(hole, job, 0);
   const deepest =
@@ -99,7 +103,7 @@ export function noEntry(
   const reason =
     deepest && deepest.distance < room
       ? `${wanted}, and the roomiest place, ${placeText(where)}, has ${trimmed(deepest.distance, 3)} mm. Set a smaller startHoles.diameter or startHoles.clearance`
-      : `${wanted}, and from no such place does a straight lead-in meet the outline square beside a tab of ${trimmed(tab, 3)} mm without nearing another edge${others === 0 ? "" : `, or the holes and lead-ins of its other tabs`}. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length${free}`;
+      : `${wanted}, and from no such place does a straight lead-in meet the outline square beside a tab of ${trimmed(tab, 3)} mm without nearing another edge${others === 0 ? "" : `, or the holes and lead-ins of its other tabs`}. Draw a hole on startHoles.layer, set a smaller startHoles.clearance, or a shorter tabs.length${away}${free}`;
   return {
     code: "start-hole/no-room",
     severity: "error",

@@ -270,10 +270,25 @@ describe("several tabs of one piece", () => {
   });
 });
 
-it("a tab that could only reach round the end of a tooth space a wire wide is refused, for the cut that frees the slug would go on beside it", () => {
-  const outline = gear(30, 6.972, 3.677, 0.43);
-  const file: JobFile = { wire: { diameter: 0.36 }, passes: 6 };
-  expect(refusals(outline, "opening", file)).toEqual(["start-hole/no-room"]);
+describe("an opening along which no lead-in has room beside a tab is cut away whole", () => {
+  it.each<[string, Contour, JobFile]>([
+    [
+      "for a tab there would reach round the end of a tooth space a wire wide",
+      gear(30, 6.972, 3.677, 0.43),
+      { wire: { diameter: 0.36 }, passes: 6 },
+    ],
+    [
+      "for it has sharp points only, inward and outward",
+      polygonContour(star(24, 4, 3.2)),
+      { passes: 3 },
+    ],
+  ])("%s", (_, outline, file) => {
+    const layout = layoutOf(feature("opening-1", "opening", outline));
+    const { plan, proof } = proved(layout, file);
+    const told = plan.findings.find((f) => f.code === "slug/cut-away");
+    expect(told?.message).toContain("nowhere along it");
+    expect(proof.loosePieces).toEqual([]);
+  });
 });
 
 it("a notch that a pass only dips into is no corner for G41 and G42, which would run past it and leave a chip for the next pass", () => {
