@@ -172,7 +172,15 @@ export function planDrawing(order: Order): Outcome {
   const program = writeProgram(plan, words);
   order.onStage?.("proving the program");
   const read = readProgram(program, words);
-  const proof = prove(read, laidOut, plan.job);
+  let told = 0;
+  const proof = prove(read, laidOut, plan.job, (done, total) => {
+    const share = Math.floor((TELLS * done) / total);
+    if (share > told)
+      order.onStage?.(
+        `proving the program, ${Math.floor((100 * share) / TELLS)} % done`,
+      );
+    told = Math.max(told, share);
+  });
   // What stays in tight corners the plan has said already.
   const news = proof.findings.filter((f) => f.severity !== "note");
   const findings = [...plan.findings, ...news];

@@ -68,10 +68,12 @@ export function coverFeatures(
   ground: Ground,
   path: Path,
   job: Job,
+  onFeature?: () => void,
 ): FeaturePass[] {
   const tolerance = traceTolerance(job);
-  return ground.layout.features.flatMap(({ id }, feature) =>
-    passesOf(job, id).map((pass, k) => {
+  return ground.layout.features.flatMap(({ id }, feature) => {
+    onFeature?.();
+    return passesOf(job, id).map((pass, k) => {
       const { offset } = pass;
       // On the last pass nearer is too deep, which is told by that name; before it, it is another pass.
       const least = k === job.passes.length - 1 ? 0 : offset - tolerance;
@@ -91,8 +93,8 @@ export function coverFeatures(
         reachable,
         reached: reachable - missed,
       };
-    }),
-  );
+    });
+  });
 }
 
 /** `least` and `most`: mm from the edge at which a move finishes it. */

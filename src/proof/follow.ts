@@ -41,14 +41,16 @@ export function followOutlines(
   threads: readonly Thread[],
   ground: Ground,
   job: Job,
+  onThread?: () => void,
 ): Move[] {
   const reach = Math.max(...job.passes.map((p) => p.offset)) + 2 * FOLLOWING;
-  return threads.flatMap((thread, t) =>
-    withGaps(
+  return threads.flatMap((thread, t) => {
+    onThread?.();
+    return withGaps(
       thread.moves.map((m) => measured(m, t, ground, job, reach)),
       job,
-    ),
-  );
+    );
+  });
 }
 
 /** Fractions along a move at which its distance is looked at. */

@@ -51,10 +51,12 @@ export function findPieces(
   kerf: readonly KerfMove[],
   stock: Contour | null,
   holes: readonly DrawnHole[],
+  onCluster?: (done: number, of: number) => void,
 ): Cluster[] {
   const edge = stock ? indexOf(stock.segments) : null;
-  return clustersOf(kerf).map((members) =>
-    piecesOf(
+  return clustersOf(kerf).map((members, i, all) => {
+    onCluster?.(i, all.length);
+    return piecesOf(
       members.map((k) => kerf[k] as KerfMove),
       stock &&
         edge &&
@@ -66,8 +68,8 @@ export function findPieces(
         ? stock
         : null,
       holes,
-    ),
-  );
+    );
+  });
 }
 
 /** Indices of kerf moves that hang together, in program order. */

@@ -35,14 +35,22 @@ import { replayWire } from "./wire.js";
 /** Findings of one code beyond this are counted, not listed. */
 const MOST_OF_A_CODE = 50;
 
+/** How far a proof is, in steps of about equal work. */
+export type Progress = (done: number, total: number) => void;
+
 /**
  * Proves a program against the drawing's layout under a job. Lengths mm, masses kg. Every reason to doubt is a finding;
  * `ok` only without an error among them, and with gouge and excess within their tolerances.
  *
  * @throws {InputError} `program/tangled` where moves lie on each other by the thousand.
  */
-export function prove(program: ProgramText, layout: Layout, job: Job): Proof {
-  return proveMoves(program, layout, job).proof;
+export function prove(
+  program: ProgramText,
+  layout: Layout,
+  job: Job,
+  onProgress?: Progress,
+): Proof {
+  return proveMoves(program, layout, job, onProgress).proof;
 }
 
 /** The same, with the moves that were judged, for a picture of what was cut. */
@@ -50,12 +58,26 @@ export function proveMoves(
   program: ProgramText,
   layout: Layout,
   job: Job,
+  onProgress?: Progress,
 ): { readonly proof: Proof; readonly moves: readonly ReplayedMove[] } {
   const ground = groundOf(layout);
   const { threads, findings: wire, corners } = replayWire(program, job);
-  const path = pathOf(followOutlines(threads, ground, job));
+  // Threads are followed; then pieces, coverage and passes are each looked at outline by outline.
+  const outlines = layout.features.length;
+  const total = threads.length + 3 * outlines;
+  let done = 0;
+  const step = (): void => onProgress?.(++done, total);
+  const path = pathOf(followOutlines(threads, ground, job, step));
   const gouge = checkGouge(path.moves, threads, ground, job);
-  const clusters = findPieces(freshKerf(path, job), layout.stock, layout.holes);
+  const clusters = findPieces(
+    freshKerf(path, job),
+    layout.stock,
+    layout.holes,
+    (i, of) => {
+      done = threads.length + Math.floor((outlines * i) / of);
+      onProgress?.(done, total);
+    },
+  );
   const owners = mainFeatures(path.moves);
   const people = checkPeople(
     clusters,
@@ -73,10 +95,12 @@ export function proveMoves(
     ground,
     job,
   );
-  const covered = coverFeatures(ground, path, job);
+  done = threads.length + outlines;
+  const covered = coverFeatures(ground, path, job, step);
   const n = job.passes.length;
   const strokes = strokesByFeature(path, n - 1);
   const passes = layout.features.map((feature, i) => {
+    step();
     const own = covered.slice(i * n, (i + 1) * n);
     const final = own.at(-1) as FeaturePass;
     return {

@@ -33,6 +33,20 @@ import {
 } from "../helpers/programs.js";
 import { proved } from "../helpers/proved.js";
 
+test("a proof tells how far it is, from nothing to all of it, and never less than before", () => {
+  const program = readProgram(squareProgram(JOB).join("\n"), NEUTRAL);
+  const told: [number, number][] = [];
+  const proof = prove(program, SQUARE, JOB, (...step) => told.push(step));
+  // Who listens gets the same proof.
+  expect(proof).toEqual(prove(program, SQUARE, JOB));
+  const done = told.map(([n]) => n);
+  expect(done.length).toBeGreaterThan(2);
+  expect(done).toEqual([...done].sort((a, b) => a - b));
+  expect(new Set(told.map(([, total]) => total)).size).toBe(1);
+  const [last, total] = told.at(-1) ?? [0, 1];
+  expect(last).toBe(total);
+});
+
 describe("figures worked out by hand", () => {
   test("a sharp inside corner keeps 0.06006097 mm when the offset is 0.145", () => {
     // r(√2 - 1) with r = 0.145; one pass of gap 0.02 and wire 0.25.

@@ -43,7 +43,10 @@ addEventListener("message", ({ data }: MessageEvent<Ask>) => {
   const { id } = data;
   const say = (reply: Reply): void => postMessage(reply);
   try {
-    const order = orderOf(data, (stage) => say({ id, kind: "stage", stage }));
+    const order = orderOf(
+      data,
+      seldom((stage) => say({ id, kind: "stage", stage })),
+    );
     const { slices, rest } = sliced(answer(data, order));
     for (const slice of slices) say({ id, kind: "slice", ...slice });
     say({ id, kind: "done", answer: rest });
@@ -51,6 +54,21 @@ addEventListener("message", ({ data }: MessageEvent<Ask>) => {
     say({ id, kind: "fault", fault: faultOf(error) });
   }
 });
+
+/** ms between two counts of one stage: nobody reads faster, and each costs the page a little. */
+const TELL_MS = 150;
+
+/** Passes on each stage as it begins, and how far it is ("planning, 40 of 400 …") now and then. */
+function seldom(tell: (stage: string) => void): (stage: string) => void {
+  let [of, at] = ["", 0];
+  return (stage) => {
+    const [name = ""] = stage.split(",");
+    const now = performance.now();
+    if (name === of && now - at < TELL_MS) return;
+    [of, at] = [name, now];
+    tell(stage);
+  };
+}
 
 function orderOf(
   { task: { desk }, drawing: serial }: Ask,
