@@ -111,7 +111,7 @@ export function startApp(desk: Desk, planner: Planner): App {
   const isNow = (asked: Desk): boolean => shown.history.now === asked;
 
   async function work(): Promise<void> {
-    const asked = shown.history.now;
+    let asked = shown.history.now;
     const onStage = (stage: string): void => {
       if (isNow(asked)) update({ stage });
     };
@@ -125,8 +125,10 @@ export function startApp(desk: Desk, planner: Planner): App {
     if (asked.job.units === undefined) {
       // Nobody has said in which unit to work: then in the drawing's own.
       const job = inUnits(asked.job, drawnIn.drawing === "in" ? "in" : "mm");
-      update({ history: { ...shown.history, now: { ...asked, job } } });
-      return work();
+      asked = { ...asked, job };
+      update({ history: { ...shown.history, now: asked } });
+      // In the default unit the plan stands; planning thousands of outlines twice takes its time.
+      if (job.units !== plan.job.units) return work();
     }
     const known = plan.features.some((f) => f.id === shown.feature);
     update({

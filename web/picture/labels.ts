@@ -72,6 +72,10 @@ export function write(layer: G, p: Vec, text: string, kind: string): void {
 const STEM = 22;
 /** px; a mark nearer to another would make both unreadable. */
 const APART = 20;
+/** Marks in sight at most: more would hide the picture. Then they stand farther apart. */
+const MOST_MARKS = 80;
+/** Numbers from here on are wider than a mark; they are in the list, too far down to be looked for. */
+const WIDE = 1000;
 
 export interface Mark {
   readonly finding: Finding;
@@ -92,8 +96,7 @@ export function marksOf(
   chosen: Finding | null,
 ): Mark[] {
   const window = seen(view);
-  const apart = sparse(APART);
-  return findings
+  const inSight = findings
     .map((finding, i) => ({
       finding,
       number: i + 1,
@@ -105,9 +108,13 @@ export function marksOf(
       if (!where) return [];
       const [x, y] = where;
       if (!touches(around(x, y, 0), window)) return [];
-      const foot = toScreen(view, { x, y });
-      return apart(foot) ? [{ ...mark, foot }] : [];
+      return [{ ...mark, foot: toScreen(view, { x, y }) }];
     });
+  for (let apart = APART; ; apart *= 1.5) {
+    const free = sparse(apart);
+    const marks = inSight.filter(({ foot }) => free(foot));
+    if (marks.length <= MOST_MARKS) return marks;
+  }
 }
 
 /** What a mark takes of the screen, px. */
@@ -133,7 +140,8 @@ export function drawMarks(layer: G, marks: readonly Mark[]): void {
       mark.path(`M${p.x} ${p.y - 12}l12 20h-24Z`);
     else mark.circle(18).center(p.x, p.y);
     const kind = number < 10 ? "number" : "number small";
-    write(mark, { x: p.x, y: p.y + 4 }, String(number), kind);
+    if (number < WIDE)
+      write(mark, { x: p.x, y: p.y + 4 }, String(number), kind);
   }
 }
 

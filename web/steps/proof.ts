@@ -20,6 +20,8 @@ import { bodyOf, type Step } from "./step.js";
 const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;
 /** Findings shown at once. */
 const MOST = 100;
+/** Pieces in the table: thousands of rows hold up the page for seconds. */
+const MOST_PIECES = 200;
 /** mm around a finding's place that are shown when it is jumped to. */
 const SPAN = 4;
 
@@ -173,11 +175,16 @@ function measured(proof: Proof, units: LengthUnit): HTMLElement {
 }
 
 function loose(app: App, proof: Proof): HTMLElement | null {
-  if (proof.loosePieces.length === 0) return null;
+  const { loosePieces } = proof;
+  if (loosePieces.length === 0) return null;
+  // What would fall is told first: it must be among the rows that are shown.
+  const rows = [...loosePieces]
+    .sort((a, b) => Number(a.attended) - Number(b.attended))
+    .slice(0, MOST_PIECES);
   return table(
-    "Pieces that come loose",
+    `Pieces that come loose${loosePieces.length > rows.length ? ` (the first ${rows.length} of ${loosePieces.length})` : ""}`,
     ["piece", "mass", "freed in line", "somebody there"],
-    proof.loosePieces.map((p) => [
+    rows.map((p) => [
       h(
         "button",
         {
