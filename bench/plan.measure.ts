@@ -13,8 +13,8 @@ import {
   settleJob,
   writeProgram,
 } from "../src/index.js";
-import { largeDrawing } from "./large-drawing.js";
-import { timed } from "./processor-time.js";
+import { largeDrawing } from "./plan.large-drawing.js";
+import { timed } from "./run.processor-time.js";
 
 /** Openings, and the seconds in which they should be planned. */
 const [openings, goal] = process.argv.slice(2).map(Number) as [number, number];

@@ -13,9 +13,9 @@ import {
   writeProgram,
 } from "../src/index.js";
 import { feature, layoutOf } from "../tests/helpers/programs.js";
-import { largeDrawing } from "./large-drawing.js";
 import { gearOutline } from "./offset.gears.js";
-import { timed } from "./processor-time.js";
+import { largeDrawing } from "./plan.large-drawing.js";
+import { timed } from "./run.processor-time.js";
 
 const ROUNDS = 6;
 

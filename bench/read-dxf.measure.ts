@@ -5,8 +5,8 @@
  */
 import * as dxf from "dxf-parser";
 import { readDxf } from "../src/drawing/read-dxf.js";
-import { largeDrawing } from "./large-drawing.js";
-import { timed } from "./processor-time.js";
+import { largeDrawing } from "./plan.large-drawing.js";
+import { timed } from "./run.processor-time.js";
 
 // Under NodeNext the default import runs but does not type-check and the named one type-checks but does not run.
 const DxfParser = dxf.default as unknown as typeof dxf.DxfParser;

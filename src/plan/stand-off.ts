@@ -40,6 +40,11 @@ export function standsClear(
   return !edges.anyNearer(q.x, q.y, apart / 2);
 }
 
+/** Where the wire stands off a spot. */
+function standOff(track: Track, spot: Spot, job: Job): Vec {
+  return offSpot(track, spot, standOffDistance(job));
+}
+
 /** Can the threaded wire go straight from off one spot to off another? */
 export function goesStraight(
   track: Track,
@@ -48,8 +53,7 @@ export function goesStraight(
   to: Spot,
   job: Job,
 ): boolean {
-  const far = standOffDistance(job);
-  const [a, b] = [offSpot(track, from, far), offSpot(track, to, far)];
+  const [a, b] = [from, to].map((s) => standOff(track, s, job)) as [Vec, Vec];
   return goesClear(around, a, b, job.passes);
 }
 
@@ -82,8 +86,7 @@ export function leavesNoIsland(
   to: Spot,
   job: Job,
 ): boolean {
-  const far = standOffDistance(job);
-  const [a, b] = [offSpot(track, from, far), offSpot(track, to, far)];
+  const [a, b] = [from, to].map((s) => standOff(track, s, job)) as [Vec, Vec];
   const kerf = narrowestKerf(job);
   const n = Math.min(MOST_ASKED, Math.ceil(distance(a, b) / (ASKED * kerf)));
   const most = (job.passes[0] as Pass).offset + kerf;

@@ -36,7 +36,7 @@ export function flankFindings(
 const MUCH_LONGER = 1.5;
 
 /** A tab beside its start hole that measures less than this share of its length is told. Common practice, no source. */
-const BESIDE_HOLE = 0.5;
+const OF_USUAL = 0.5;
 
 /** Tabs too narrow to hold their piece until somebody comes, and those that the start hole has made narrower. */
 export function weakTabs(
@@ -71,7 +71,7 @@ export function weakTabs(
           feature: id,
         },
       ];
-    const usual = BESIDE_HOLE * stands.length;
+    const usual = OF_USUAL * stands.length;
     return width < usual && ownWidth >= usual
       ? [
           {

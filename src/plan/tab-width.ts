@@ -99,12 +99,12 @@ export function tabWidth(
         const room = distanceToSegment(other.segment, p.x, p.y) - both - width;
         clear = Math.min(clear, room);
         if (room >= 0) continue;
-        const near = nearestOnSegment(other.segment, p);
-        const between = near.distance - both;
+        const foot = nearestOnSegment(other.segment, p);
+        const between = foot.distance - both;
         const { x, y } = lerp(
           p,
-          near.at,
-          (reach + between / 2) / near.distance,
+          foot.at,
+          (reach + between / 2) / foot.distance,
         );
         if (
           off ||
@@ -199,35 +199,33 @@ function boxOf({ segment, reach }: Swath): Box {
 }
 
 function firstHalf(path: readonly Swath[]): Swath[] {
-  let left = lengthOf(path) / 2;
-  const half: Swath[] = [];
-  for (const swath of path) {
-    if (left <= 0) break;
-    const l = segmentLength(swath.segment);
-    half.push(
-      l <= left
-        ? swath
-        : { ...swath, segment: subSegment(swath.segment, 0, left / l) },
-    );
-    left -= l;
-  }
-  return half;
+  return half(path, (segment, share) => subSegment(segment, 0, share));
 }
 
 function lastHalf(path: readonly Swath[]): Swath[] {
+  return half([...path].reverse(), (segment, share) =>
+    subSegment(segment, 1 - share, 1),
+  );
+}
+
+/** What comes first of a path, until half of its length; `part` takes a share of the swath in which the half ends. */
+function half(
+  path: readonly Swath[],
+  part: (segment: Segment, share: number) => Segment,
+): Swath[] {
   let left = lengthOf(path) / 2;
-  const half: Swath[] = [];
-  for (const swath of [...path].reverse()) {
+  const taken: Swath[] = [];
+  for (const swath of path) {
     if (left <= 0) break;
-    const l = segmentLength(swath.segment);
-    half.push(
-      l <= left
+    const long = segmentLength(swath.segment);
+    taken.push(
+      long <= left
         ? swath
-        : { ...swath, segment: subSegment(swath.segment, 1 - left / l, 1) },
+        : { ...swath, segment: part(swath.segment, left / long) },
     );
-    left -= l;
+    left -= long;
   }
-  return half;
+  return taken;
 }
 
 function lengthOf(path: readonly Swath[]): number {

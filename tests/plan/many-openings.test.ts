@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { largeDrawing } from "../../bench/large-drawing.js";
+import { largeDrawing } from "../../bench/plan.large-drawing.js";
 import {
   layOut,
   makePlan,
