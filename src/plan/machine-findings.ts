@@ -1,72 +1,15 @@
-/** Does the plan go with what the job says of the machine: the box the wire can be moved in, the control's registers, and its grid? */
+/** Does the plan go with what the job says of the machine: the box the wire can be moved in, and the control's registers? */
 import type { Finding } from "../base/finding.js";
 import { placeText, trimmed } from "../base/numbers.js";
-import { COARSE_STEPS, MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
-import {
-  type Box,
-  pointAt,
-  type Segment,
-  segmentBox,
-} from "../geometry/segment.js";
-import { distance, pair, type Vec } from "../geometry/vec.js";
+import { SAME_POINT } from "../base/tolerance.js";
+import { type Box, segmentBox } from "../geometry/segment.js";
+import { pair, type Vec } from "../geometry/vec.js";
 import { type Job, registersOf } from "./job.js";
 import type { Cut, Step } from "./plan.js";
 
 /** `job` with the passes that its features have. */
 export function machineFindings(steps: readonly Step[], job: Job): Finding[] {
-  return [
-    ...travelFindings(steps, job),
-    ...registerFindings(job),
-    ...gridFindings(steps, job),
-  ];
-}
-
-/**
- * On a grid so coarse that rounding alone may pass the edge, everything of the last pass must lie on it or near enough.
- * An arc takes the rounding of its ends and that of its centre. A finer grid is left to the proof, which measures.
- */
-function gridFindings(steps: readonly Step[], job: Job): Finding[] {
-  const { resolution, compensation } = job.program;
-  if (Math.SQRT1_2 * resolution <= MAX_GOUGE) return [];
-  const last = job.passes.length;
-  const off = (p: Vec): number =>
-    distance(p, {
-      x: Math.round(p.x / resolution) * resolution,
-      y: Math.round(p.y / resolution) * resolution,
-    });
-  const shift = (s: Segment): number =>
-    s.kind === "line"
-      ? Math.max(off(s.start), off(s.end))
-      : Math.max(off(s.start), off(pointAt(s, 0.5)) * long(s), off(s.end)) +
-        off(s.center);
-  let worst: { by: number; at: Vec; feature: string } | null = null;
-  for (const step of steps) {
-    if (step.kind !== "cut") continue;
-    for (const { pass, path, outline } of step.strokes) {
-      if (pass !== last) continue;
-      for (const s of compensation === "control" ? outline : path) {
-        const by = shift(s);
-        if (by > Math.max(MAX_GOUGE, worst?.by ?? 0))
-          worst = { by, at: s.start, feature: step.feature };
-      }
-    }
-  }
-  if (!worst) return [];
-  const where = pair(worst.at);
-  return [
-    {
-      code: "program/coarse-grid",
-      severity: "error",
-      message: `coordinates in steps of ${trimmed(resolution, 6)} mm put the last pass up to ${trimmed(worst.by, 5)} mm beside where it has to run, at ${placeText(where)}, more than the ${MAX_GOUGE} mm that the finished edge is kept to; set program.resolution to ${trimmed(MAX_GOUGE / COARSE_STEPS, 4)} mm or finer`,
-      where,
-      feature: worst.feature,
-    },
-  ];
-}
-
-/** 1 for an arc that is written in parts, so that its middle is rounded too. */
-function long(s: Segment): number {
-  return s.kind === "arc" && Math.abs(s.sweep) > Math.PI ? 1 : 0;
+  return [...travelFindings(steps, job), ...registerFindings(job)];
 }
 
 /** The D that the program calls up stands in the control already: one that holds another offset cuts another part. */

@@ -323,25 +323,3 @@ it("a notch that a pass only dips into is no corner for G41 and G42, which would
   );
   expect(errorsOf(outline, "part", file("path"))).toEqual([]);
 });
-
-describe("a grid of 0.001 mm", () => {
-  const file: JobFile = { passes: 2, program: { resolution: 0.001 } };
-
-  it("is refused where rounding to it could pass the finished edge", () => {
-    const outline = rounded(star(5, 7, 4), 0.5);
-    expect(refusals(outline, "opening", file)).toEqual(["program/coarse-grid"]);
-  });
-
-  it("serves what lies on it", () => {
-    const square = polygonContour(
-      [
-        [0, 0],
-        [12, 0],
-        [12, 8],
-        [0, 8],
-      ].map(([x = 0, y = 0]) => ({ x, y })),
-    );
-    const passes = [{ gap: 0.03, leave: 0 }];
-    expect(errorsOf(square, "opening", { ...file, passes })).toEqual([]);
-  });
-});
