@@ -4,10 +4,11 @@ import { along, scale, type Vec } from "../../geometry/vec.js";
 import type { EllipseArc } from "../ellipse.js";
 import { cosDegrees, sinDegrees } from "../placement.js";
 
+/** In user units, from where the step before ends. */
 export interface EndpointArc {
   readonly rx: number;
   readonly ry: number;
-  /** Degrees. */
+  /** Degrees from the x axis to the ellipse's own. */
   readonly rotation: number;
   readonly large: boolean;
   readonly sweep: boolean;

@@ -17,23 +17,14 @@ import {
   turned,
 } from "../placement.js";
 import { splineContour } from "../spline.js";
-import { ellipseThrough } from "./elliptical-arc.js";
+import { type EndpointArc, ellipseThrough } from "./elliptical-arc.js";
 
 /** In user units; every step but `move` and `close` starts where the one before ends. */
 export type Step =
   | { readonly kind: "move" | "line"; readonly to: Vec }
   /** Bézier curve of degree 2 or 3; the last of the points is its end. */
   | { readonly kind: "curve"; readonly points: readonly Vec[] }
-  | {
-      readonly kind: "arc";
-      readonly rx: number;
-      readonly ry: number;
-      /** Degrees from the x axis to the ellipse's own. */
-      readonly rotation: number;
-      readonly large: boolean;
-      readonly sweep: boolean;
-      readonly to: Vec;
-    }
+  | ({ readonly kind: "arc" } & EndpointArc)
   | { readonly kind: "close" };
 
 export interface Drawn {
