@@ -58,6 +58,7 @@ export function cutInLoosePiece(
   { layout, outlines }: Ground,
 ): Finding[] {
   const byId = new Map(layout.features.map((f, k) => [f.id, k]));
+  const following = movesByFeature(moves);
   const told = new Set<number>();
   return pieces.flatMap((p) => {
     if (p.crumb) return [];
@@ -67,11 +68,12 @@ export function cutInLoosePiece(
     if (within.length === 0) return [];
     return within.flatMap((k) => {
       const { id, contour } = layout.features[k] as Feature;
-      const back = moves.find(
-        (m) => m.thread > p.thread && m.follows?.feature === k,
-      );
-      const box = contourBox(contour);
-      if (!back || told.has(k) || !boxHolds(p.piece.box, box)) return [];
+      if (told.has(k) || !boxHolds(p.piece.box, contourBox(contour))) return [];
+      const back = following
+        .get(k)
+        ?.map((i) => moves[i] as Move)
+        .find((m) => m.thread > p.thread);
+      if (!back) return [];
       told.add(k);
       return [
         {
