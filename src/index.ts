@@ -140,6 +140,7 @@ export {
   checkInFull,
   type Draft,
   draftPlan,
+  drawingOf,
   inspect,
   inspectWithPicture,
   type Order,
@@ -147,4 +148,5 @@ export {
   type OutputFile,
   outputFiles,
   planDrawing,
+  proveDraft,
 } from "./run.js";

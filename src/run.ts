@@ -6,7 +6,7 @@ import { readDrawing } from "./drawing/read-drawing.js";
 import type { ReadPhase } from "./drawing/read-options.js";
 import type { Job, JobOverrides } from "./plan/job.js";
 import { settleJob } from "./plan/job.js";
-import { readJobFile } from "./plan/job-file.js";
+import { type JobFile, readJobFile } from "./plan/job-file.js";
 import {
   layersToRead,
   requireLayers,
@@ -92,7 +92,23 @@ const DOING: Readonly<Record<ReadPhase, string>> = {
   nesting: "looking what lies in what",
 };
 
-function open(order: Order): Opened {
+interface Read {
+  readonly drawing: Drawing;
+  readonly file: JobFile;
+  readonly job: Job;
+  readonly table: ProcessTable | undefined;
+}
+
+/**
+ * Reads the drawing as the job says, and no more: e.g. to learn its unit.
+ *
+ * @throws {InputError} when drawing or job cannot be used at all.
+ */
+export function drawingOf(order: Order): Drawing {
+  return read(order).drawing;
+}
+
+function read(order: Order): Read {
   const file = order.job === undefined ? {} : readJobFile(order.job);
   const table =
     order.process === undefined ? undefined : readProcessTable(order.process);
@@ -112,6 +128,11 @@ function open(order: Order): Opened {
       order.onStep?.();
     },
   });
+  return { drawing, file, job, table };
+}
+
+function open(order: Order): Opened {
+  const { drawing, file, job, table } = read(order);
   requireLayers(drawing, job);
   requireLineTypes(drawing, job);
   return {
@@ -155,7 +176,14 @@ export function draftPlan(order: Order): Draft {
  * @throws {InputError} when drawing or job cannot be used at all.
  */
 export function planDrawing(order: Order): Outcome {
-  const { laidOut, plan } = draftPlan(order);
+  return proveDraft(draftPlan(order), order);
+}
+
+/** Writes and proves what is planned already. */
+export function proveDraft(
+  { laidOut, plan }: Draft,
+  order: Pick<Order, "words" | "onStage">,
+): Outcome {
   if (hasErrors(plan.findings)) {
     return {
       ok: false,

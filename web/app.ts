@@ -4,7 +4,6 @@ import { type Desk, type Path, withValue } from "./desk/desk.js";
 import { begin, change, type History, redo, undo } from "./desk/history.js";
 import { inspectionKey } from "./desk/inspected.js";
 import { keepDesk } from "./desk/kept.js";
-import { inUnits } from "./desk/units.js";
 import { announce } from "./dom.js";
 import { inPageWords, toldAgain, worstFirst } from "./findings.js";
 import { painted } from "./painted.js";
@@ -34,8 +33,10 @@ export interface Shown {
   readonly inspection: Inspection | null;
   /** The draft's, and the proof's once it is there. */
   readonly findings: readonly Finding[];
-  /** Why the desk as it is now cannot be planned. */
+  /** Why the desk as it is now is not planned. */
   readonly fault: Fault | null;
+  /** Why the plan, which stands, is not proved. */
+  readonly unproved: Fault | null;
   /** What is being worked on; null when draft and proof are those of the desk. */
   readonly stage: string | null;
   readonly feature: string | null;
@@ -59,6 +60,8 @@ export interface App {
   undo(): void;
   redo(): void;
   cancel(): void;
+  /** Takes up again what was cancelled or has stopped. */
+  again(): void;
   choose(part: Partial<Pick<Shown, "feature" | "finding" | "about">>): void;
 }
 
@@ -76,6 +79,7 @@ export function startApp(desk: Desk, planner: Planner): App {
     inspection: null,
     findings: [],
     fault: null,
+    unproved: null,
     stage: "beginning",
     feature: null,
     finding: null,
@@ -95,7 +99,10 @@ export function startApp(desk: Desk, planner: Planner): App {
   };
   const turn = (history: History<Desk>): void => {
     if (history === shown.history) return;
-    update({ history, stage: "waiting" });
+    // What was found in another drawing is not told of this one.
+    const same = history.now.drawing === shown.history.now.drawing;
+    const inspection = same ? shown.inspection : null;
+    update({ history, inspection, stage: "waiting" });
     clearTimeout(keeping);
     keeping = setTimeout(keepNow, KEEP_MS);
     void work();
@@ -121,39 +128,42 @@ export function startApp(desk: Desk, planner: Planner): App {
     );
     if (!isNow(asked)) return;
     if (drafted.kind !== "done") return giveUp(drafted);
-    const { plan, drawnIn } = drafted.answer;
+    const { plan, job, forProof } = drafted.answer;
     if (asked.job.units === undefined) {
-      // Nobody has said in which unit to work: then in the drawing's own.
-      const job = inUnits(asked.job, drawnIn.drawing === "in" ? "in" : "mm");
       asked = { ...asked, job };
       update({ history: { ...shown.history, now: asked } });
-      // In the default unit the plan stands; planning thousands of outlines twice takes its time.
-      if (job.units !== plan.job.units) return work();
     }
     const known = plan.features.some((f) => f.id === shown.feature);
     update({
       draft: drafted.answer,
       ...told(plan.findings),
       fault: null,
+      unproved: null,
       stage: "proving",
       feature: known ? shown.feature : null,
     });
     await painted();
     if (!isNow(asked)) return;
     const proved = await planner.ask(
-      { kind: "prove", desk: asked, order: null },
+      { kind: "prove", desk: asked, order: forProof },
       onStage,
     );
     if (!isNow(asked)) return;
-    if (proved.kind !== "done") return giveUp(proved);
-    const { findings, finding } = told(proved.answer.findings);
-    update({
-      proved: { ...proved.answer, findings },
-      findings,
-      finding,
-      stage: null,
-    });
-    announce(verdictWords(proved.answer));
+    if (proved.kind === "done") {
+      const { findings, finding } = told(proved.answer.findings);
+      update({
+        proved: { ...proved.answer, findings },
+        findings,
+        finding,
+        stage: null,
+      });
+      announce(verdictWords(proved.answer));
+    } else {
+      // The plan does not hang on its proof: it stands, and so does its picture.
+      const unproved = faultOf(proved, "the proof was cancelled");
+      update({ proved: null, unproved, stage: null });
+      announce(`Not proved: ${unproved.message}`);
+    }
     await lookInto(asked);
   }
 
@@ -179,14 +189,8 @@ export function startApp(desk: Desk, planner: Planner): App {
     update({ inspection: looked.answer });
   }
 
-  function giveUp(ending: Exclude<Ending<TaskKind>, { kind: "done" }>): void {
-    const fault =
-      ending.kind === "fault"
-        ? { ...ending.fault, message: inPageWords(ending.fault.message) }
-        : {
-            code: "page/cancelled",
-            message: "cancelled: change something, or undo, to plan again",
-          };
+  function giveUp(ending: Unfinished): void {
+    const fault = faultOf(ending, "planning was cancelled");
     update({
       draft: null,
       proved: null,
@@ -194,6 +198,7 @@ export function startApp(desk: Desk, planner: Planner): App {
       findings: [],
       finding: null,
       fault,
+      unproved: null,
       stage: null,
     });
     announce(fault.message);
@@ -221,10 +226,22 @@ export function startApp(desk: Desk, planner: Planner): App {
     undo: () => turn(undo(shown.history)),
     redo: () => turn(redo(shown.history)),
     cancel: () => planner.cancel(),
+    again() {
+      update({ stage: "waiting" });
+      void work();
+    },
     choose: (part) => update(part),
   };
   void work();
   return app;
+}
+
+type Unfinished = Exclude<Ending<TaskKind>, { kind: "done" }>;
+
+function faultOf(ending: Unfinished, cancelled: string): Fault {
+  return ending.kind === "fault"
+    ? { ...ending.fault, message: inPageWords(ending.fault.message) }
+    : { code: "page/cancelled", message: cancelled };
 }
 
 /** The verdict in a sentence. */

@@ -66,7 +66,7 @@ export function numberField(app: App, options: NumberOptions): Field {
     if (instead && instead.value === value) return;
     if (!isTyped(input)) {
       instead = null;
-      const text = typeof value === "number" ? String(value) : "";
+      const text = typeof value === "number" ? rounded(value) : "";
       if (input.value !== text) input.value = text;
     }
     if (instead) return;
@@ -126,6 +126,13 @@ function figureIn(
   if (!own) return Number(text);
   const unit = own[2]?.toLowerCase() === "mm" ? "mm" : "in";
   return Number(((Number(own[1]) * mmPer(unit)) / mmPer(units)).toPrecision(8));
+}
+
+/** As a person would write it: 25 mm are 0.984252 in; the job keeps what it holds. */
+function rounded(value: number): string {
+  const digits =
+    Math.abs(value) < 0.01 ? value.toPrecision(4) : value.toFixed(6);
+  return String(Number(digits));
 }
 
 function figureOf(value: number, unit: Kind, units: LengthUnit): string {

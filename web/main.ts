@@ -20,6 +20,7 @@ import { watchReading } from "./steps/reading.js";
 import { slugsStep } from "./steps/slugs.js";
 import { wireStep } from "./steps/wire.js";
 import { startTheme } from "./theme.js";
+import { startVerdict } from "./verdict.js";
 import { startWhy } from "./why/why.js";
 import { startPlanner } from "./worker/planner.js";
 
@@ -50,6 +51,7 @@ startPlayer(app, picture, program);
 startWhy(app, picture, planner);
 watchReading(app);
 startTheme(byId("theme"));
+startVerdict(app, byId("verdict"));
 
 const undo = byId<HTMLButtonElement>("undo");
 const redo = byId<HTMLButtonElement>("redo");

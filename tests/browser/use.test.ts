@@ -409,6 +409,84 @@ describe("the page, used by hand", () => {
     ).toBe(true);
   });
 
+  it("keeps plan and picture when its proof is cancelled, gives no program out, and proves the same plan when told to", async () => {
+    await page.evaluate(() => {
+      const head = document.querySelector("#verdict") as Element;
+      const said: string[] = [];
+      (globalThis as unknown as { said: string[] }).said = said;
+      new MutationObserver(() => said.push(head.textContent ?? "")).observe(
+        head,
+        { childList: true, subtree: true },
+      );
+    });
+    // Long enough to be stopped in the middle: 256 openings.
+    const side = 16;
+    const openings = Array.from({ length: side * side }, (_, i) =>
+      rectangleTags(12 * (i % side), 12 * Math.floor(i / side), 8, 6),
+    ).flat();
+    await choose(page, "many.dxf", dxfText(openings));
+    await page.waitForFunction(
+      () =>
+        /… Proving/.test(document.querySelector("#verdict")?.textContent ?? ""),
+      undefined,
+      { timeout: 60_000 },
+    );
+    const outlines = (): Promise<number> => page.locator(".world path").count();
+    const drawn = await outlines();
+    await page.getByRole("button", { name: "Cancel" }).click();
+    await settled(page);
+    expect(await verdict(page)).toContain("the proof was cancelled");
+    expect(await page.locator("#picture.old").count()).toBe(0);
+    expect(await outlines()).toBe(drawn);
+    expect(await page.locator("[data-row]").count()).toBeGreaterThan(0);
+    for (const paper of ["Program", "Setup sheet", "Plan"])
+      expect(
+        await page
+          .getByRole("button", { name: paper, exact: true })
+          .isEnabled(),
+      ).toBe(false);
+
+    await page.evaluate(() => {
+      (globalThis as unknown as { said: string[] }).said.length = 0;
+    });
+    await page.getByRole("button", { name: "Prove it again" }).click();
+    await settled(page);
+    expect(await verdict(page)).toContain("The proof holds");
+    const said = await page.evaluate(
+      () => (globalThis as unknown as { said: string[] }).said,
+    );
+    expect(said.some((text) => /Proving/.test(text))).toBe(true);
+    expect(said.filter((text) => /Planning|Reading/.test(text))).toEqual([]);
+    await page.click("#undo");
+    await settled(page);
+  });
+
+  it("plans and proves a drawing in inches once, in its own unit", async () => {
+    await page.evaluate(() => {
+      (globalThis as unknown as { said: string[] }).said.length = 0;
+    });
+    await load(
+      page,
+      "bracket.dxf",
+      dxfText(rectangleTags(0, 0, 3, 2), { insunits: 1 }),
+    );
+    expect(await verdict(page)).toMatch(/at most [\d.]+ µin;/);
+    const said = await page.evaluate(
+      () => (globalThis as unknown as { said: string[] }).said,
+    );
+    const times = (stage: string): number =>
+      said.filter((text) => text.startsWith(`… ${stage}.`)).length;
+    expect(times("Planning")).toBe(1);
+    expect(times("Proving the program")).toBe(1);
+    // 25 mm of the sample before it, as a person would write them.
+    const thickness = await page
+      .getByLabel("Thickness", { exact: true })
+      .inputValue();
+    expect(thickness).toMatch(/^0\.98425\d?$/);
+    await page.click("#undo");
+    await settled(page);
+  });
+
   it("may not fetch, and runs nothing from elsewhere", async () => {
     const policy = await page
       .locator('meta[http-equiv="Content-Security-Policy"]')

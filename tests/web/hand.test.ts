@@ -12,7 +12,7 @@ import {
 import { pointAlong, shareAlong } from "../../web/hand/along.js";
 import { addDeed, deedsAt, deedsOn, edgeAt } from "../../web/hand/deeds.js";
 import { type Grip, gripsOf, moved } from "../../web/hand/place.js";
-import { beatAt, timelineOf } from "../../web/replay/timeline.js";
+import { beatAt, filmText, timelineOf } from "../../web/replay/timeline.js";
 import { lessonOf } from "../../web/why/lesson.js";
 import { dxfText, rectangleTags } from "../helpers/dxf.js";
 
@@ -225,6 +225,18 @@ describe("the replay", () => {
   it("stops wherever the program stops", () => {
     const stops = read.actions.filter((a) => a.kind === "stop").length;
     expect(film.beats.filter((b) => b.kind === "stop")).toHaveLength(stops);
+  });
+
+  it("of a program with thousands of stops is no longer than somebody watches, and says so in minutes", () => {
+    const actions = Array.from({ length: 2000 }, () => read.actions).flat();
+    const long = timelineOf({ ...read, actions }, { ...replay, threads: [] });
+    expect(long.beats.filter((b) => b.kind === "stop").length).toBeGreaterThan(
+      2000,
+    );
+    expect(long.length).toBeLessThan(5 * 60);
+    expect(filmText(125.4)).toBe("2 min 5 s");
+    expect(filmText(59.7)).toBe("1 min 0 s");
+    expect(filmText(48)).toBe("48 s");
   });
 
   it("finds the beat of any moment", () => {

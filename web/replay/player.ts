@@ -1,11 +1,10 @@
 /** The controls of the replay: play, speed, scrubber; and what the wire does at that moment, in words. */
-import { fixed } from "../../src/index.js";
 import type { App } from "../app.js";
 import { byId, h } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
 import type { ProgramList } from "../steps/program.js";
 import { drawFilm, type Film } from "./film.js";
-import { type Beat, beatAt, type Timeline } from "./timeline.js";
+import { type Beat, beatAt, filmText, type Timeline } from "./timeline.js";
 
 const SPEEDS = [0.25, 0.5, 1, 2, 5, 10, 30] as const;
 const WORDS: Readonly<Record<Beat["kind"], string>> = {
@@ -141,7 +140,7 @@ export function startPlayer(
     play.disabled = scrubber.disabled = speed.disabled = timeline === null;
     scrubber.value = "0";
     words.textContent = timeline
-      ? `${fixed(timeline.length, 0)} s of film`
+      ? `${filmText(timeline.length)} of film`
       : "nothing to replay";
   });
 }

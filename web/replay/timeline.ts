@@ -24,11 +24,11 @@ export interface Timeline {
   readonly length: number;
 }
 
-/** Seconds of film that things without a length take. */
+/** Seconds of film that things without a length take; less where there are very many of them. */
 const DWELL = { thread: 0.4, "cut-wire": 0.3, stop: 1.2 } as const;
 /** A rapid goes this many times faster than the burning wire. */
 const RAPID = 6;
-/** Long programs are shown faster, so that the film is not longer than this at speed 1, seconds. */
+/** Seconds of film at speed 1 that all burning may take, and as many that all else may: long programs are shown faster. */
 const LONGEST = 90;
 /** mm a second of film, for small drawings. */
 const SLOWEST = 6;
@@ -48,6 +48,13 @@ export function timelineOf(program: ProgramText, replay: Replay): Timeline {
     .flat()
     .reduce((sum, s) => sum + segmentLength(s), 0);
   const speed = Math.max(SLOWEST, travelled / LONGEST);
+  const besides = (action: ProgramText["actions"][number]): number =>
+    action.kind === "rapid"
+      ? Math.hypot(action.to.x - action.from.x, action.to.y - action.from.y) /
+        (RAPID * speed)
+      : (DWELL[action.kind as keyof typeof DWELL] ?? 0);
+  const idle = program.actions.reduce((sum, a) => sum + besides(a), 0);
+  const haste = Math.min(1, LONGEST / idle);
 
   const beats: Beat[] = [];
   let time = 0;
@@ -74,17 +81,24 @@ export function timelineOf(program: ProgramText, replay: Replay): Timeline {
   program.actions.forEach((action, index) => {
     if (action.kind === "rapid") {
       const way: Segment = { kind: "line", start: action.from, end: action.to };
-      add("rapid", action.line, segmentLength(way) / (RAPID * speed), way);
+      add("rapid", action.line, haste * besides(action), way);
     } else if (action.kind === "feed") {
       for (const segment of moves.get(index) ?? [])
         add("cut", action.line, segmentLength(segment) / speed, segment);
     } else if (action.kind === "thread" || action.kind === "cut-wire") {
       at = action.at;
-      add(action.kind, action.line, DWELL[action.kind], null);
+      add(action.kind, action.line, haste * besides(action), null);
     } else if (action.kind === "stop")
-      add("stop", action.line, DWELL.stop, null, action.comment);
+      add("stop", action.line, haste * besides(action), null, action.comment);
   });
   return { beats, length: time };
+}
+
+/** "48 s", "2 min 5 s" */
+export function filmText(seconds: number): string {
+  const whole = Math.round(seconds);
+  const [minutes, rest] = [Math.floor(whole / 60), whole % 60];
+  return minutes === 0 ? `${rest} s` : `${minutes} min ${rest} s`;
 }
 
 /** Index of the beat at `time`; the last one at the end. */

@@ -107,7 +107,7 @@ export function paperStep(app: App, planner: Planner): Step {
     else notice("There is no such paper: the proof does not hold.");
   }
 
-  return ({ proved, stage }) => {
+  return ({ proved, stage, unproved }) => {
     const ready = proved !== null && stage === null;
     const holds = ready && proved.ok;
     for (const { paper, button } of buttons)
@@ -121,7 +121,9 @@ export function paperStep(app: App, planner: Planner): Step {
           ? proved.proof
             ? "The program cannot be downloaded: its proof does not hold, and step 6 says where. The setup sheet tells the findings too."
             : "There is no program to download: step 6 says what stands in the way. The setup sheet tells the findings too."
-          : "Nothing to hand out yet.",
+          : unproved && stage === null
+            ? "There is nothing to download while the program is not proved: step 6 says why it is not."
+            : "Nothing to hand out yet.",
     );
   };
 }

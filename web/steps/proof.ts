@@ -10,11 +10,11 @@ import {
   type Proof,
   type Vec,
 } from "../../src/index.js";
-import { type App, type Shown, verdictWords } from "../app.js";
-import { byId, h, table } from "../dom.js";
+import type { App, Shown } from "../app.js";
+import { h, say, table } from "../dom.js";
 import type { Picture } from "../picture/picture.js";
 import { refill } from "../refill.js";
-import type { Fault, Proved } from "../worker/messages.js";
+import type { Proved } from "../worker/messages.js";
 import { bodyOf, type Step } from "./step.js";
 
 const SIGNS = { error: "◆", warning: "▲", note: "●" } as const;
@@ -30,98 +30,44 @@ export function proofStep(app: App, picture: Picture): Step {
   const figures = h("div", {});
   const findings = h("div", {});
   bodyOf("proof").append(sentence, findings, figures);
-  let drawn: Shown["proved"] = null;
-  // That the verdict is old is said at once; a new one is given with the text that goes with it.
-  app.subscribe((shown) => {
-    if (shown.stage !== null) drawVerdict(app, shown);
-  });
+  let drawn: {
+    readonly proved: Shown["proved"];
+    readonly told: readonly Finding[] | null;
+  } = { proved: null, told: null };
   return (shown) => {
-    drawVerdict(app, shown);
-    const { proved } = shown;
-    if (proved !== drawn) {
-      drawn = proved;
-      sentence.textContent = proved
-        ? sentenceOf(proved, app.units())
-        : "Nothing to prove yet.";
+    const { proved, unproved } = shown;
+    if (!proved) say(sentence, unprovedSentence(shown));
+    // Without a proof the plan's findings are told; they are marked in the picture.
+    const told = proved?.findings ?? (unproved ? shown.findings : null);
+    if (proved !== drawn.proved || told !== drawn.told) {
+      drawn = { proved, told };
+      if (proved) sentence.textContent = sentenceOf(proved, app.units());
       refill(
         figures,
         ...(proved?.proof
           ? [measured(proved.proof, app.units()), loose(app, proved.proof)]
           : []),
       );
-      refill(
-        findings,
-        proved ? findingList(app, picture, proved.findings) : null,
-      );
+      refill(findings, told && findingList(app, picture, told));
     }
     findings
       .querySelectorAll<HTMLElement>("[data-finding]")
       .forEach((item, i) => {
-        item.classList.toggle("chosen", proved?.findings[i] === shown.finding);
+        item.classList.toggle("chosen", told?.[i] === shown.finding);
       });
   };
 }
 
-/** Always in sight, at the top of the page; an old verdict is not shown for a new plan. */
-function drawVerdict(app: App, { proved, stage, fault }: Shown): void {
-  const verdict = byId("verdict");
-  const good = proved?.ok === true && fault === null;
-  verdict.className = `verdict ${stage ? "busy" : good ? "good" : "bad"}`;
-  const text = stage
-    ? `… ${capital(stage)}.`
-    : fault
-      ? `✕ No program: ${briefly(fault)}`
-      : proved
-        ? `${good ? "✓" : "✕"} ${verdictWords(proved)}`
-        : "";
-  const figures =
-    stage || fault || !proved ? "" : shortFigures(proved, app.units());
-  const link = h(
-    "a",
-    { href: fault ? "#s-drawing" : "#s-proof", "data-key": "verdict" },
-    text,
-    figures && h("span", { class: "figures" }, ` ${figures}`),
-  );
-  if (verdict.querySelector("a")?.textContent === link.textContent) return;
-  refill(
-    verdict,
-    link,
-    stage
-      ? h(
-          "button",
-          {
-            type: "button",
-            class: "cancel",
-            "data-key": "cancel",
-            onclick: () => app.cancel(),
-          },
-          "Cancel",
-        )
-      : null,
-  );
-}
-
-/** So many letters fit into the head of the page. */
-const BRIEF = 90;
-
-function briefly({ code, message }: Fault): string {
-  return code === "job/bad-value" && message.length <= BRIEF
-    ? `${message}.`
-    : "see step 1.";
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
-function shortFigures({ proof }: Proved, units: LengthUnit): string {
-  if (!proof) return "";
-  const people = proof.loosePieces.filter((p) => !p.attended).length;
-  return `Edge cut into by at most ${tenths(proof.maxGouge, units)}; ${people === 0 ? "nothing falls unwatched" : `${countText(people, "piece")} would fall unwatched`}.`;
+function unprovedSentence({ fault, unproved, stage }: Shown): string {
+  if (unproved && stage === null)
+    return `The plan stands, but it is not proved, and without a proof there is no program to download: ${unproved.message}.`;
+  return fault
+    ? "There is no plan to prove: step 1 says why."
+    : "Nothing to prove yet.";
 }
 
 /** To 0.1 µm (1 µin), as fine as the proof measures. */
-function tenths(mm: number, units: LengthUnit): string {
+export function tenths(mm: number, units: LengthUnit): string {
   return mostText(mm, units, 1);
 }
 

@@ -130,9 +130,9 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
   }
 
   async function work(): Promise<void> {
-    const { draft, feature, history, stage } = app.shown();
+    const { draft, feature, history, stage, proved } = app.shown();
     const subject = feature ?? draft?.plan.features[0]?.id;
-    if (!draft || stage !== null || subject === undefined) return;
+    if (!draft || !proved || stage !== null || subject === undefined) return;
     askedFor = { draft, feature };
     const mine = askedFor;
     const ending = await planner.ask({
@@ -172,8 +172,8 @@ export function startWhy(app: App, picture: Picture, planner: Planner): void {
 
   let seen: Pick<Shown, "draft" | "feature" | "about"> = app.shown();
   draw();
-  app.subscribe(({ draft, feature, about, stage }) => {
-    const wanted = about === "why" && draft !== null && stage === null;
+  app.subscribe(({ draft, feature, about, stage, proved }) => {
+    const wanted = about === "why" && draft && proved && stage === null;
     const changed = seen.draft !== draft || seen.feature !== feature;
     if (wanted && (changed || lesson === null)) {
       seen = { draft, feature, about };

@@ -1,5 +1,12 @@
 /** One worker and what is asked of it: one task runs, the newest of each kind waits, what is no longer wanted is killed. */
-import type { Ask, Fault, Reply, TaskKind, Tasks } from "./messages.js";
+import {
+  type Ask,
+  type Fault,
+  movedIn,
+  type Reply,
+  type TaskKind,
+  type Tasks,
+} from "./messages.js";
 import { joined, type Slice } from "./slices.js";
 
 /** A task for a desk that has changed is killed once it has run this long; a shorter one is let end: a new worker costs more. */
@@ -85,7 +92,8 @@ export function startLane(
     );
     running = { ...next, id, since: performance.now(), limit, slices: [] };
     worker ??= newWorker();
-    worker.postMessage({ ...next.ask, id } satisfies Ask);
+    const ask: Ask = { ...next.ask, id };
+    worker.postMessage(ask, movedIn(ask.task.order));
   }
 
   function finish(ending: Ending<TaskKind>): void {

@@ -4,6 +4,7 @@ import type {
   Estimate,
   Finding,
   Inspection,
+  JobFile,
   OutputFile,
   Plan,
   Proof,
@@ -19,8 +20,12 @@ export interface Draft {
   readonly plan: Plan;
   readonly estimate: Estimate;
   readonly drawnIn: Drawing["units"];
+  /** The desk's job; where it named no unit, in the drawing's own. */
+  readonly job: JobFile;
   /** The plan as a picture. */
   readonly scene: Scene;
+  /** Where the plan waits for the worker that proves it: it goes there without a detour over the page, once. */
+  readonly forProof: MessagePort;
 }
 
 /** What the proof has to say of a desk. */
@@ -43,7 +48,8 @@ export interface Fault {
 /** What a task asks for, and what it answers with. */
 export interface Tasks {
   readonly draft: { readonly order: null; readonly answer: Draft };
-  readonly prove: { readonly order: null; readonly answer: Proved };
+  /** The order is the draft's `forProof`. */
+  readonly prove: { readonly order: MessagePort; readonly answer: Proved };
   readonly inspect: { readonly order: null; readonly answer: Inspection };
   readonly papers: {
     readonly order: null;
@@ -71,6 +77,12 @@ export interface Ask {
   readonly desk: number;
   readonly drawing: number;
   readonly task: Task;
+}
+
+/** What of an order or an answer moves to the other side instead of being copied. */
+export function movedIn(values: object | null): MessagePort[] {
+  if (values instanceof MessagePort) return [values];
+  return Object.values(values ?? {}).filter((v) => v instanceof MessagePort);
 }
 
 export type Reply =
