@@ -7,11 +7,17 @@
  *
  * Loops nest like rings. The path goes outward through those around the hole, each travelled once; where the inside
  * parts into lobes, it turns off into the rings of another lobe as soon as it comes by, and back. So before a loop
- * closes round anything, that is gone already: nothing comes loose on the way either.
+ * closes round anything, that is gone already: nothing comes loose on the way either. What lies within a hole that is
+ * there already needs no ring.
  */
-import { type Contour, windingNumber } from "../geometry/contour.js";
+import {
+  type Contour,
+  circleContour,
+  windingNumber,
+} from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import { nearestOnSegment } from "../geometry/distance.js";
+import { intersectSegments } from "../geometry/intersect.js";
 import { loopContour, offsetLeft } from "../geometry/offset.js";
 import {
   line,
@@ -38,8 +44,14 @@ interface Ring {
   readonly within: Ring[];
 }
 
+/** Where the wire is threaded, and mm about it that are drilled for certain; 0 where a hole is yet to be made. */
+export interface Bored {
+  readonly at: Vec;
+  readonly radius: number;
+}
+
 /**
- * The path of the wire's centre from `hole` over everything inside the rough's own loop, to where a straight way leads
+ * The path of the wire's centre from the hole over everything inside the rough's own loop, to where a straight way leads
  * to `start`, from which the rough begins; empty where the rough alone takes everything. `null` where the hole is
  * nearer to the edge than the rough, or another feature is in the way.
  */
@@ -47,10 +59,12 @@ export function clearingPath(
   track: Track,
   around: Surroundings,
   job: Job,
-  hole: Vec,
+  bored: Bored,
   start: Vec,
 ): Segment[] | null {
-  const root = ringsOf(track, job);
+  const all = ringsOf(track, job);
+  const root = bored.radius > 0 ? standing(all, bored) : all;
+  const hole = bored.at;
   if (windingNumber(root.loop, hole) === 0) return null;
   const straight = (from: Vec, to: Vec): boolean =>
     distance(from, to) === 0 ||
@@ -111,6 +125,26 @@ function ringsOf(track: Track, job: Job): Ring {
     outer = rings;
   }
   return root;
+}
+
+/**
+ * Without the rings whose loops lie within the hole: what such a one would take and the next one out does not lies
+ * within it.
+ */
+function standing({ loop, within }: Ring, { at, radius }: Bored): Ring {
+  const rim = circleContour(at, radius).segments;
+  const isBored = (ring: Ring): boolean =>
+    ring.loop.segments.every(
+      (s) =>
+        distance(s.start, at) < radius &&
+        rim.every((r) => intersectSegments(s, r).length === 0),
+    );
+  return {
+    loop,
+    within: within
+      .filter((ring) => !isBored(ring))
+      .map((ring) => standing(ring, { at, radius })),
+  };
 }
 
 /** The rings within `root` that `p` lies in, the innermost first. */

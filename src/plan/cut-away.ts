@@ -7,7 +7,7 @@ import { placeText, trimmed } from "../base/numbers.js";
 import { contourLength } from "../geometry/contour.js";
 import { deepestPoint, isDeeperThan } from "../geometry/deepest.js";
 import { segmentLength } from "../geometry/segment.js";
-import { pair, type Vec } from "../geometry/vec.js";
+import { distance, pair, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand, tabsByHand } from "./by-hand.js";
 import { COARSE, clearingPath } from "./clearing-path.js";
 import { type Arcs, type FeatureCuts, roundStroke } from "./cuts.js";
@@ -18,7 +18,7 @@ import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { type ArcSide, arcIsClear } from "./lead-arc.js";
 import { rankLeadPlaces } from "./lead-places.js";
 import { type OutlineProfile, placingScore } from "./placing-score.js";
-import type { Cut, Stroke } from "./plan.js";
+import type { Cut, StartHole, Stroke } from "./plan.js";
 import { kerfDepth, type Slug } from "./slug.js";
 import {
   goesStraight,
@@ -100,9 +100,10 @@ export function cutAway(
   const overlap = Math.min(job.lead.overlap, LAP_OF_ROUND * profile.round);
   const leads = leadsFor(profile, around, job, usual);
   for (const { hole, grid } of holesIn(profile, self, around, job)) {
+    const bored = { at: hole.at, radius: boredRadius(hole, around, job) };
     for (const lead of leads) {
       const start = offSpot(track, lead, standOffDistance(job));
-      const inside = clearingPath(track, around, job, hole.at, start);
+      const inside = clearingPath(track, around, job, bored, start);
       if (!inside) continue;
       const ends = track.passes.map((_, k) =>
         roundEnds(profile, around, lead, overlap, k, job),
@@ -115,6 +116,16 @@ export function cutAway(
     }
   }
   return null;
+}
+
+/** mm about the middle of a hole that are gone however the drill wandered; 0 where no drawing says that it is there, and how wide. */
+function boredRadius(
+  hole: StartHole,
+  { layout }: Surroundings,
+  job: Job,
+): number {
+  const there = layout.holes.find(({ at }) => distance(at, hole.at) === 0);
+  return Math.max(0, (there?.diameter ?? 0) / 2 - wanderIn(job));
 }
 
 /** Where a pass once round begins, and where it ends with its overlap. */

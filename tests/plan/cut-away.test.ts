@@ -8,10 +8,11 @@ import {
   indexSegments,
   nearestOnSegment,
 } from "../../src/geometry/distance.js";
-import { segmentBox } from "../../src/geometry/segment.js";
-import { vec } from "../../src/geometry/vec.js";
+import { segmentBox, segmentLength } from "../../src/geometry/segment.js";
+import { distance, type Vec, vec } from "../../src/geometry/vec.js";
 import { settleJob } from "../../src/plan/job.js";
 import type { JobFile } from "../../src/plan/job-file.js";
+import { wanderIn } from "../../src/plan/job-start-holes.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import type { Cut } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";
@@ -19,6 +20,7 @@ import { NEUTRAL } from "../../src/program/words.js";
 import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 import { gear, random, randomContour, rounded } from "../helpers/shapes.js";
 
 const base: JobFile = {
@@ -46,8 +48,20 @@ const planned = (contour: Contour, file: JobFile = base) => {
   return { plan, proof };
 };
 
+/** mm of the wire's way over the inside. */
+function sawn({ strokes }: Cut): number {
+  return strokes
+    .filter((s) => s.stretch === "inside")
+    .flatMap((s) => s.path)
+    .reduce((sum, s) => sum + segmentLength(s), 0);
+}
+
 /** What is left standing within the outline while pass 1 goes on, on a fine grid of points; nothing of the planner's. */
-function replay(contour: Contour, cut: Cut) {
+function replay(
+  contour: Contour,
+  cut: Cut,
+  isGone: (p: Vec) => boolean = () => false,
+) {
   const box = contourBox(contour);
   // The grid reaches a point beyond the outline all round: there the plate stands.
   const wide = (box.maxX - box.minX) / FINE;
@@ -60,7 +74,7 @@ function replay(contour: Contour, cut: Cut) {
     ),
   );
   const inside = points.map((p) => insideOf(contour, p.x, p.y));
-  const standing = points.map(() => true);
+  const standing = points.map((p) => !isGone(p));
   /** mm² of metal within the outline that hangs on nothing. */
   const loose = (): number => {
     const held = points.map((_, k) => !inside[k] && standing[k] === true);
@@ -235,6 +249,35 @@ describe("an opening whose slug would be too small", () => {
       expect(plan.steps).toHaveLength(1);
       expect(cut?.thread).toEqual(at);
       const { left, mostLoose } = replay(contour, cut as Cut);
+      expect(left).toEqual([]);
+      expect(mostLoose).toBeLessThan(0.05);
+    }
+  });
+
+  it("is not sawn where a drawn hole has taken the metal, as far as the drill did not wander", () => {
+    // 12 mm deep, so that a drill wanders little; the hole of 3 mm stands in one of the rooms.
+    const at = vec(8, 3.5);
+    const job: JobFile = { ...base, stock: { thickness: 12 } };
+    const wander = wanderIn(settleJob(job));
+    expect(wander).toBeGreaterThan(0);
+    for (const name of ["three rooms off a passage", "a small gear"]) {
+      const contour = SHAPES[name] as Contour;
+      const middle = name === "a small gear" ? vec(0, 0) : at;
+      const cutFrom = (diameter: number): Cut => {
+        const layout = {
+          ...layoutOf(feature("opening-1", "opening", contour)),
+          holes: [{ at: middle, diameter }],
+        };
+        const { plan, proof } = proved(layout, job);
+        expect(proof.loosePieces).toEqual([]);
+        return plan.steps[0] as Cut;
+      };
+      const small = cutFrom(0.5);
+      const large = cutFrom(2.4);
+      expect(sawn(large)).toBeLessThan(sawn(small) - 5);
+      // Wherever the drill came through: the metal that is certainly gone lies about the middle.
+      const gone = (p: Vec) => distance(p, middle) < 1.2 - wander;
+      const { left, mostLoose } = replay(contour, large, gone);
       expect(left).toEqual([]);
       expect(mostLoose).toBeLessThan(0.05);
     }
