@@ -6,12 +6,28 @@ import {
   counterClockwise,
   polygonContour,
 } from "../../src/geometry/contour.js";
-import { arcAbout, line, type Segment } from "../../src/geometry/segment.js";
+import {
+  arcAbout,
+  line,
+  pointAt,
+  type Segment,
+} from "../../src/geometry/segment.js";
 import type { Vec } from "../../src/geometry/vec.js";
-import type { CutRole, Feature, Layout } from "../../src/plan/feature.js";
+import type {
+  CutRole,
+  DrawnHole,
+  Feature,
+  Layout,
+} from "../../src/plan/feature.js";
 import type { JobFile } from "../../src/plan/job-file.js";
 import { feature, rectangle } from "../helpers/layouts.js";
-import { gear, randomContour, rounded, star } from "../helpers/shapes.js";
+import {
+  bulged,
+  gear,
+  randomContour,
+  rounded,
+  star,
+} from "../helpers/shapes.js";
 
 type Random = () => number;
 
@@ -44,6 +60,8 @@ const SHAPES: Readonly<Record<string, (rnd: Random) => Contour | null>> = {
     const box = corners(between(rnd, 2, 7), h);
     return rounded(box, h * between(rnd, 0.2, 0.999));
   },
+  keyway,
+  comb,
   window: (rnd) =>
     polygonContour(corners(between(rnd, 1, 7), between(rnd, 1, 7))),
   cross: (rnd) => {
@@ -71,6 +89,52 @@ const SHAPES: Readonly<Record<string, (rnd: Random) => Contour | null>> = {
       : rounded(points, w * between(rnd, 0.1, 0.9));
   },
 };
+
+/** A keyway of random width and depth cut into a bore. */
+function keyway(rnd: Random): Contour {
+  const r = between(rnd, 2, 6);
+  const w = r * between(rnd, 0.05, 0.6);
+  const deep = r * between(rnd, 0.1, 0.5);
+  const top = Math.sqrt(r * r - w * w);
+  const arc = 2 * Math.PI - 2 * Math.asin(w / r);
+  return bulged([
+    [w, top, 0],
+    [w, r + deep, 0],
+    [-w, r + deep, 0],
+    [-w, top, Math.tan(arc / 4)],
+  ]);
+}
+
+/** Rooms of random height off a passage of random width, its corners sharp or rounded. */
+function comb(rnd: Random): Contour {
+  const n = whole(rnd, 1, 4);
+  const points: Vec[] = [];
+  const pitch = 12 / n;
+  const floor = between(rnd, 0.2, 1.5);
+  for (let k = 0; k < n; k++) {
+    const x = 6 - k * pitch;
+    const w = pitch * between(rnd, 0.05, 0.9);
+    const h = floor + between(rnd, 0.2, 5);
+    points.push(
+      { x: x - (pitch - w) / 2, y: h },
+      { x: x - (pitch + w) / 2, y: h },
+      { x: x - (pitch + w) / 2, y: floor },
+      { x: x - pitch - (pitch - w) / 2, y: floor },
+    );
+  }
+  points.pop();
+  const [first] = points as [Vec];
+  const last = points.at(-1) as Vec;
+  const all = [
+    { x: last.x, y: -1 },
+    { x: first.x, y: -1 },
+    ...points.slice(0, -1),
+    last,
+  ];
+  return rnd() < 0.5
+    ? polygonContour(all)
+    : rounded(all, between(rnd, 0.02, 0.5));
+}
 
 function corners(w: number, h: number): Vec[] {
   return [
@@ -164,15 +228,21 @@ export function planCase(rnd: Random): PlanCase {
     const within = rnd() < 0.25 ? inside(rnd, one, at) : null;
     if (within) features.push(within);
   });
+  const file = jobFile(rnd, outer === "stock");
   return {
     layout: {
       features,
       stock: outer === "stock" ? block : null,
-      holes: [],
-      tabMarks: [],
-      keepOff: [],
+      holes: rnd() < 0.2 ? drawnHoles(rnd, features) : [],
+      tabMarks: rnd() < 0.1 ? features.map((f) => somewhere(rnd, f)) : [],
+      keepOff:
+        rnd() < 0.1
+          ? features.flatMap((f) =>
+              f.contour.segments.filter(() => rnd() < 0.3),
+            )
+          : [],
     },
-    file: jobFile(rnd, outer === "stock"),
+    file: rnd() < 0.3 ? { ...file, ...byHand(rnd, features, file) } : file,
     how: `${outer ?? "bare"}, ${inFrame}: ${shapes.map((s) => s.kind).join(", ")}`,
   };
 }
@@ -196,6 +266,72 @@ function inside(rnd: Random, { id, contour, role, depth }: Feature, at: Vec) {
   };
 }
 
+/** A place on the outline. */
+function somewhere(rnd: Random, { contour }: Feature): Vec {
+  return pointAt(pick(rnd, contour.segments), rnd());
+}
+
+/** Holes that are there already, by the middle of the outline or anywhere within its box. */
+function drawnHoles(rnd: Random, features: readonly Feature[]): DrawnHole[] {
+  return features.flatMap(({ contour }) => {
+    const box = contourBox(contour);
+    const middle = rnd() < 0.5;
+    const somewhere = (low: number, high: number): number =>
+      low + (high - low) * (middle ? 0.5 : rnd());
+    return Array.from({ length: whole(rnd, 0, 2) }, () => ({
+      at: {
+        x: somewhere(box.minX, box.maxX),
+        y: somewhere(box.minY, box.maxY),
+      },
+      diameter: rnd() < 0.2 ? null : between(rnd, 0.3, 4),
+    }));
+  });
+}
+
+/** Tabs, leads, holes and the order decided by hand, and roles of passes that a shop has found by trial. */
+function byHand(
+  rnd: Random,
+  features: readonly Feature[],
+  { units, wire }: JobFile,
+): Partial<JobFile> {
+  const per = units === "in" ? 25.4 : 1;
+  const mm = (n: number): number => Number((n / per).toFixed(6));
+  const at = (f: Feature): [number, number] => {
+    const { x, y } = somewhere(rnd, f);
+    return [mm(x), mm(y)];
+  };
+  const one = (f: Feature) => ({
+    ...maybe(rnd, 0.6, {
+      tab: Array.from({ length: whole(rnd, 1, 3) }, () => ({
+        at: at(f),
+        ...maybe(rnd, 0.3, { length: mm(between(rnd, 0.2, 2)) }),
+      })),
+    }),
+    ...maybe(rnd, 0.2, { lead: { at: at(f) } }),
+    ...maybe(rnd, 0.1, { start: pick(rnd, ["edge", "hole"] as const) }),
+  });
+  const passes = Array.from({ length: whole(rnd, 1, 4) }, () => ({
+    gap: between(rnd, 0.004, 0.06),
+    leave: between(rnd, 0.001, 0.4 * (wire?.diameter ?? 0.2) * per),
+  }))
+    .sort((a, b) => b.gap + b.leave - a.gap - a.leave)
+    .map(({ gap, leave }, i, { length }) => ({
+      gap: mm(gap),
+      leave: i === length - 1 ? 0 : mm(leave),
+    }));
+  const last = passes.at(-1) as { gap: number; leave: number };
+  const far = passes.at(-2);
+  if (far && last.gap >= far.gap + far.leave) last.gap = far.gap;
+  return {
+    ...maybe(rnd, 0.5, {
+      features: Object.fromEntries(
+        features.filter(() => rnd() < 0.7).map((f) => [f.id, one(f)]),
+      ),
+    }),
+    ...maybe(rnd, 0.5, { passes }),
+  };
+}
+
 const GRIDS = {
   mm: [0.0001, 0.0001, 0.0001, 0.0003, 0.0005, 0.001, 0.002],
   in: [0.00001, 0.00001, 0.00001, 0.00002, 0.00005, 0.0001],
@@ -206,18 +342,25 @@ function jobFile(rnd: Random, block: boolean): JobFile {
   const per = units === "in" ? 25.4 : 1;
   const mm = (n: number): number => Number((n / per).toFixed(6));
   const passes = whole(rnd, 1, 4);
+  const wire = pick(rnd, [0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.36]);
+  const stressRelief =
+    passes > 1 && rnd() < 0.25
+      ? rnd() < 0.3
+        ? { leave: mm(wire * between(rnd, 0.4, 1)) }
+        : true
+      : false;
   const spread = rnd() < 0.15 ? { spread: mm(between(rnd, 0.05, 0.5)) } : {};
-  const arc = rnd() < 0.2 ? { radius: mm(between(rnd, 0.1, 1)) } : null;
+  const arc = rnd() < 0.2 ? { radius: mm(between(rnd, 0.3, 1.2)) } : null;
   return {
     units,
-    wire: { diameter: mm(pick(rnd, [0.1, 0.15, 0.2, 0.25, 0.3])) },
+    wire: { diameter: mm(wire) },
     stock: {
       thickness: mm(whole(rnd, 4, 60)),
       ...maybe(rnd, 0.15, { material: "carbide" }),
     },
     passes,
     ...maybe(rnd, 0.15, { flushing: "open" as const }),
-    ...(passes > 1 && rnd() < 0.25 ? { stressRelief: true } : {}),
+    ...(stressRelief ? { stressRelief } : {}),
     ...(block && rnd() < 0.4 ? { start: "edge" as const } : {}),
     startHoles: maybe(rnd, 0.4, {
       diameter: mm(pick(rnd, [0.5, 0.8, 1, 1.5])),
@@ -236,7 +379,10 @@ function jobFile(rnd: Random, block: boolean): JobFile {
       ...arc,
       ...(passes > 1 ? spread : {}),
     },
-    order: pick(rnd, ["unattended-first", "one-by-one"] as const),
+    order:
+      stressRelief || rnd() < 0.5
+        ? ("unattended-first" as const)
+        : ("one-by-one" as const),
     program: {
       compensation: rnd() < 0.3 ? "control" : "path",
       resolution: pick(rnd, GRIDS[units]),
