@@ -62,8 +62,16 @@ export const PARALLEL_SLACK = 1e-6;
 /** An inside corner that turns by less (radians) is not sharp: a wire of 0.36 mm leaves under 0.06 µm in it. */
 export const SHARP_TURN = 0.05;
 
-/** A planned arc that bulges less than this share of the writing grid is written as a line: rounding would spoil it. */
-export const FLAT_ARC_SHARE = 1 / 3;
+/**
+ * Rounding to the writing grid may bring a path nearer to the finished edge by this, where the grid has a place that does
+ * not: with `CURVE_FIT`, and half of this for an arc written as a line, it stays under `MAX_GOUGE`. The usual grids
+ * move a path by less.
+ */
+export const GRID_GOUGE = 0.0002;
+
+/** mm by which a planned arc may bulge to be written as a line on a grid of that step: rounding would spoil it. */
+export const flatBulge = (step: number): number =>
+  Math.min(step / 3, GRID_GOUGE / 2);
 
 /** Radius (mm) from which an arc is written as chords: eight digits, four of them after the point, are what controls take. */
 export const LARGEST_WRITTEN_RADIUS = 99_999;
@@ -93,7 +101,7 @@ export const FOLLOWING = 0.002;
 export const TRACED = 0.0003;
 
 /** …but never asks for more than the program's own grid can give: this many steps of it. */
-export const TRACED_STEPS = 1.2;
+export const TRACED_STEPS = 1.5;
 
 /** A wire of an offset fits where nothing is nearer than the offset less this: room for rounding of doubles only. */
 export const REACHABLE = 1e-6;
@@ -128,7 +136,10 @@ export const FLAT_CORNER = 0.00005;
  */
 export const STUB = 0.02;
 
-/** Steps of the writing grid by which rounding may shift a written path in all: 0.71 for an end, as much for an arc. */
+/**
+ * Steps of the writing grid by which rounding may shift a written path in all: 0.71 for an end, as much for an arc. Ends
+ * that a coarse grid puts on the free side lie farther off now and then.
+ */
 export const COARSE_STEPS = 1.5;
 
 /**

@@ -7,8 +7,8 @@
  */
 import {
   COARSE_STEPS,
-  FLAT_ARC_SHARE,
   FLAT_CORNER,
+  flatBulge,
   MAX_GOUGE,
   SAME_POINT,
 } from "../base/tolerance.js";
@@ -107,7 +107,7 @@ function isTight(
   const rounding = COARSE_STEPS * resolution;
   const drawn = s.radius * (1 - Math.cos(s.sweep / 2));
   // One as flat as that is written as a line.
-  if (drawn <= FLAT_ARC_SHARE * resolution) return false;
+  if (drawn <= flatBulge(resolution)) return false;
   const chord = 2 * s.radius * Math.sin(s.sweep / 2) - rounding;
   const sagitta = drawn + rounding;
   const centre = resolution / 2;

@@ -1,10 +1,13 @@
 /**
- * Segments on the writing grid: whole multiples of the resolution, so that what is written is what was chosen. Ends are
- * rounded to the nearest place; a centre is chosen among its neighbours so that the written arc stays nearest to the
- * planned one and both its radii agree.
+ * A path on the writing grid: whole multiples of the resolution, so that what is written is what was chosen. Joints go to
+ * the nearest place that does not cut deeper into the metal kept beside the path; a centre is chosen among its
+ * neighbours so that the written arc stays nearest to the planned one, does not cut deeper either, and both its radii
+ * agree.
  */
 import {
-  FLAT_ARC_SHARE,
+  ARC_RADIUS_AGREEMENT,
+  flatBulge,
+  GRID_GOUGE,
   LARGEST_WRITTEN_RADIUS,
   SAME_DIRECTION,
 } from "../base/tolerance.js";
@@ -13,6 +16,7 @@ import {
   pointAt,
   type Segment,
   subSegment,
+  tangentAt,
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 
@@ -41,33 +45,125 @@ export function onGrid(p: Vec, step: number): GridPoint {
 const same = (a: GridPoint, b: GridPoint): boolean =>
   a.x === b.x && a.y === b.y;
 
+/** On which side of the path no metal is kept; null: on either. */
+export type FreeSide = "left" | "right" | null;
+
+interface Grid {
+  /** mm. */
+  readonly step: number;
+  readonly free: FreeSide;
+}
+
+export interface GridPath {
+  readonly start: GridPoint;
+  readonly moves: readonly GridMove[];
+}
+
+/** `route`: segments that each begin where the one before ends, one at least. `step`: the grid's width in mm. */
+export function gridPath(
+  route: readonly Segment[],
+  step: number,
+  free: FreeSide,
+): GridPath {
+  const grid = { step, free };
+  const joints = route.map((s, k) =>
+    joint(
+      s.start,
+      [
+        ...(k > 0 ? [tangentAt(route[k - 1] as Segment, 1)] : []),
+        tangentAt(s, 0),
+      ],
+      grid,
+    ),
+  );
+  const last = route.at(-1) as Segment;
+  joints.push(joint(last.end, [tangentAt(last, 1)], grid));
+  return {
+    start: joints[0] as GridPoint,
+    moves: route.flatMap((s, k) =>
+      gridMoves(s, joints[k] as GridPoint, joints[k + 1] as GridPoint, grid),
+    ),
+  };
+}
+
+/** Places looked at about the nearest one, in steps to each side: enough for two walls that meet at 30°. */
+const AROUND = 3;
+
 /**
- * A planned segment as moves on the grid, beginning where the one before ended. Empty when it is too short to be told
- * from a point.
+ * Where a joint with the given directions of travel goes: to the nearest place that lies no deeper than `GRID_GOUGE` in
+ * the metal beside them; where there is none about, to the least deep.
  */
-export function gridMoves(s: Segment, step: number): GridMove[] {
-  const from = onGrid(s.start, step);
-  const to = onGrid(s.end, step);
+function joint(
+  p: Vec,
+  tangents: readonly Vec[],
+  { step, free }: Grid,
+): GridPoint {
+  const nearest = onGrid(p, step);
+  if (free === null) return nearest;
+  const sense = free === "left" ? 1 : -1;
+  const tooDeep = (at: GridPoint): number => {
+    const dx = at.x * step - p.x;
+    const dy = at.y * step - p.y;
+    const depths = tangents.map((t) => sense * (dx * t.y - dy * t.x));
+    return Math.max(0, Math.max(...depths) - GRID_GOUGE);
+  };
+  let best = { at: nearest, deep: tooDeep(nearest), off: 0 };
+  if (best.deep === 0) return nearest;
+  best.off = Number.POSITIVE_INFINITY;
+  for (let i = -AROUND; i <= AROUND; i++)
+    for (let j = -AROUND; j <= AROUND; j++) {
+      const at = { x: nearest.x + i, y: nearest.y + j };
+      const deep = tooDeep(at);
+      const off = Math.hypot(at.x * step - p.x, at.y * step - p.y);
+      if (deep < best.deep || (deep === best.deep && off < best.off))
+        best = { at, deep, off };
+    }
+  return best.at;
+}
+
+/**
+ * A planned segment as moves on the grid, from one joint to the next. Empty when it is too short to be told from a
+ * point.
+ */
+function gridMoves(
+  s: Segment,
+  from: GridPoint,
+  to: GridPoint,
+  grid: Grid,
+): GridMove[] {
   if (s.kind === "line") return same(from, to) ? [] : [{ kind: "line", to }];
   // A full circle has two halves at least, and no written arc turns by more than half.
   const turns = Math.abs(s.sweep) / Math.PI;
   if (turns > 1 + SAME_DIRECTION)
-    return inParts(s, Math.ceil(turns - SAME_DIRECTION), step);
+    return inParts(s, Math.ceil(turns - SAME_DIRECTION), from, to, grid);
   const bulge = s.radius * (1 - Math.cos(s.sweep / 2));
-  const flat = FLAT_ARC_SHARE * step;
+  const flat = flatBulge(grid.step);
   if (bulge <= flat) return same(from, to) ? [] : [{ kind: "line", to }];
   if (s.radius >= LARGEST_WRITTEN_RADIUS)
-    return inParts(s, Math.ceil(Math.sqrt(bulge / flat)), step);
-  const arc = same(from, to) ? null : arcOnGrid(s, from, to, step);
+    return inParts(s, Math.ceil(Math.sqrt(bulge / flat)), from, to, grid);
+  const arc = same(from, to) ? null : arcOnGrid(s, from, to, grid);
   if (arc) return [arc];
   // No centre on the grid does it justice: a half each, down to where a line does.
-  return inParts(s, 2, step);
+  return inParts(s, 2, from, to, grid);
 }
 
-function inParts(s: Arc, parts: number, step: number): GridMove[] {
-  return Array.from({ length: parts }, (_, k) =>
-    gridMoves(subSegment(s, k / parts, (k + 1) / parts), step),
-  ).flat();
+function inParts(
+  s: Arc,
+  parts: number,
+  from: GridPoint,
+  to: GridPoint,
+  grid: Grid,
+): GridMove[] {
+  const moves: GridMove[] = [];
+  let at = from;
+  for (let k = 0; k < parts; k++) {
+    const part = subSegment(s, k / parts, (k + 1) / parts);
+    const next =
+      k === parts - 1 ? to : joint(part.end, [tangentAt(part, 1)], grid);
+    moves.push(...gridMoves(part, at, next, grid));
+    at = next;
+  }
+  return moves;
 }
 
 /** Places along the planned arc at which the written one is compared with it. */
@@ -79,12 +175,15 @@ const LIKENESS = 1;
 /** How far the written turn (rad) may differ from the planned one: far more, and it runs the other way round. */
 const TURN_LIKENESS = 0.6;
 
-/** The best centre among the 25 grid places about the ideal one; null when none makes a likeness of the arc. */
+/**
+ * The best centre among the 25 grid places about the ideal one; null when none makes a likeness of the arc, with radii
+ * that agree and without cutting too deep.
+ */
 function arcOnGrid(
   s: Arc,
   from: GridPoint,
   to: GridPoint,
-  step: number,
+  { step, free }: Grid,
 ): GridMove | null {
   const ideal = idealCenter(s, from, to, step);
   if (!ideal) return null;
@@ -95,6 +194,10 @@ function arcOnGrid(
   });
   const end = { x: to.x - from.x, y: to.y - from.y };
   const sense = Math.sign(s.sweep);
+  const disagreement = ARC_RADIUS_AGREEMENT / step;
+  const depth = GRID_GOUGE / step;
+  // 1: metal is kept outside of the arc, -1: inside, 0: on neither side.
+  const kept = free === null ? 0 : (free === "left") === sense > 0 ? 1 : -1;
   let best: { i: number; j: number; score: number } | null = null;
   const i0 = Math.round(ideal.x);
   const j0 = Math.round(ideal.y);
@@ -105,12 +208,17 @@ function arcOnGrid(
       if (atStart === 0 || atEnd === 0) continue;
       // Readers take the radius from the start, from the end, or between: all must be near.
       let score = Math.abs(atStart - atEnd);
+      if (score > disagreement) continue;
+      const outermost = kept * (kept > 0 ? Math.max : Math.min)(atStart, atEnd);
       for (const p of samples) {
-        if (best && score >= best.score) break;
+        if (score > LIKENESS || (best && score >= best.score)) break;
         const r = Math.sqrt((p.x - i) ** 2 + (p.y - j) ** 2);
-        score = Math.max(score, Math.abs(r - atStart), Math.abs(r - atEnd));
+        score =
+          outermost - kept * r > depth
+            ? Number.POSITIVE_INFINITY
+            : Math.max(score, Math.abs(r - atStart), Math.abs(r - atEnd));
       }
-      if (best && score >= best.score) continue;
+      if (score > LIKENESS || (best && score >= best.score)) continue;
       const dot = -i * (end.x - i) - j * (end.y - j);
       const cross = -i * (end.y - j) + j * (end.x - i);
       let turn = sense * Math.atan2(cross, dot);
@@ -118,7 +226,7 @@ function arcOnGrid(
       if (Math.abs(turn - Math.abs(s.sweep)) > TURN_LIKENESS) continue;
       best = { i, j, score };
     }
-  if (!best || best.score > LIKENESS) return null;
+  if (!best) return null;
   return { kind: "arc", to, i: best.i, j: best.j, counterClockwise: sense > 0 };
 }
 

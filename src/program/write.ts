@@ -5,7 +5,6 @@
 import { InputError } from "../base/finding.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { mmPer } from "../base/units.js";
-import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import {
   type Job,
@@ -19,7 +18,7 @@ import { asciiComment, commentLines, PROGRAM_COLUMNS } from "./comment-text.js";
 import {
   type GridMove,
   type GridPoint,
-  gridMoves,
+  gridPath,
   onGrid,
 } from "./grid-moves.js";
 import type { WordTable } from "./words.js";
@@ -185,21 +184,24 @@ function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
   const control =
     w.job.program.compensation === "control" && stroke.stretch !== "inside";
   const route = control ? stroke.outline : stroke.path;
-  const first = (route[0] as Segment).start;
+  const { start, moves } = gridPath(
+    route,
+    w.step,
+    stroke.stretch === "inside" ? null : stroke.side,
+  );
   if (control) {
     const side =
       stroke.side === "left"
         ? w.words.compensationLeft
         : w.words.compensationRight;
-    lineTo(
+    lineToPlace(
       w,
-      first,
+      start,
       side,
       `${w.words.register}${registerOf(w.job, cut.feature, pass)}`,
     );
-  } else lineTo(w, first);
-  for (const segment of route)
-    for (const move of gridMoves(segment, w.step)) writeMove(w, move);
+  } else lineToPlace(w, start);
+  for (const move of moves) writeMove(w, move);
   if (control) lineTo(w, stroke.to, w.words.compensationOff);
   else lineTo(w, stroke.to);
 }
@@ -210,9 +212,12 @@ function rapid(w: Writer, to: Vec): void {
   w.at = p;
 }
 
+function lineTo(w: Writer, to: Vec, mode = ""): void {
+  lineToPlace(w, onGrid(to, w.step), mode);
+}
+
 /** A straight feed; `mode` words stand with it (compensation on or off). Left out when it leads nowhere. */
-function lineTo(w: Writer, to: Vec, mode = "", register = ""): void {
-  const p = onGrid(to, w.step);
+function lineToPlace(w: Writer, p: GridPoint, mode = "", register = ""): void {
   if (w.at && w.at.x === p.x && w.at.y === p.y && mode === "") return;
   block(w, mode, w.words.line, coordinates(w, p), register);
   w.at = p;

@@ -2,7 +2,11 @@
  * Which pass each move of the wire belongs to, measured: a move that keeps one pass's offset to a finished outline all
  * along follows it on that pass. Leads burn with the gap of the pass they join. Comments are not asked.
  */
-import { ARC_RADIUS_REFUSED, FOLLOWING } from "../base/tolerance.js";
+import {
+  ARC_RADIUS_REFUSED,
+  COARSE_STEPS,
+  FOLLOWING,
+} from "../base/tolerance.js";
 import {
   type Segment,
   segmentBox,
@@ -43,7 +47,8 @@ export function followOutlines(
   job: Job,
   onThread?: () => void,
 ): Move[] {
-  const reach = Math.max(...job.passes.map((p) => p.offset)) + 2 * FOLLOWING;
+  const reach =
+    Math.max(...job.passes.map((p) => p.offset)) + 2 * following(job);
   return threads.flatMap((thread, t) => {
     onThread?.();
     return withGaps(
@@ -52,6 +57,10 @@ export function followOutlines(
     );
   });
 }
+
+/** How far (mm) a move may keep from a pass's offset and follow it: a coarse grid does not let it keep nearer. */
+const following = ({ program }: Job): number =>
+  Math.max(FOLLOWING, COARSE_STEPS * program.resolution);
 
 /** Fractions along a move at which its distance is looked at. */
 const LOOKS = [0, 0.25, 0.75, 1];
@@ -66,6 +75,7 @@ function measured(
   const { segment } = move;
   const near = nearTo(segment, ground, reach);
   const { edges } = near;
+  const slack = following(job);
   const long = segmentLength(segment);
   const clearance = closest(
     near,
@@ -92,7 +102,7 @@ function measured(
   const away = begin === end ? 0 : end - begin;
   const middle = look(0.5);
   const along = ground.edges[nearest]?.segment;
-  const pass = nearestPass(passes(), middle);
+  const pass = nearestPass(passes(), middle, slack);
   const feature = ground.edges[nearest]?.feature;
   const offset = passes()[pass]?.offset;
   if (
@@ -102,11 +112,11 @@ function measured(
     LOOKS.every((t) => {
       const off = look(t) - offset;
       // Run on past an outside corner, it still keeps its offset to the line or circle of the edge.
-      return off > FOLLOWING
+      return off > slack
         ? Math.abs(
             toCarrier(along, xAt(segment, t), yAt(segment, t)) - offset,
-          ) <= FOLLOWING
-        : off >= -FOLLOWING;
+          ) <= slack
+        : off >= -slack;
     })
   )
     return {
@@ -122,7 +132,7 @@ function measured(
   const joins = [0, 1]
     .map((t) => {
       const far = look(t);
-      return nearestPass(passes(), far);
+      return nearestPass(passes(), far, slack);
     })
     .filter((k) => k >= 0);
   const passing = pass < 0 ? null : pass;
@@ -185,10 +195,14 @@ function closest(
   return { edge, distance };
 }
 
-/** Index of the pass whose offset is nearest to a distance, or -1 when none is near. */
-function nearestPass(passes: readonly Pass[], distance: number): number {
+/** Index of the pass whose offset is nearest to a distance, or -1 when none is within `slack`. */
+function nearestPass(
+  passes: readonly Pass[],
+  distance: number,
+  slack: number,
+): number {
   let best = -1;
-  let least = FOLLOWING;
+  let least = slack;
   for (let k = 0; k < passes.length; k++) {
     const off = Math.abs((passes[k] as Pass).offset - distance);
     if (off < least) {

@@ -116,8 +116,8 @@ export function proveMoves(
       ...wire,
       ...threadPlaces.findings,
       ...checkTravel(program.actions, threads, job),
-      ...coarseGrid(job),
       ...gouge.findings,
+      ...(hasErrors([...wire, ...gouge.findings]) ? coarseGrid(job) : []),
       ...people.findings,
       ...checkTabs(people.pieces, path.moves, ground, job),
       ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
@@ -231,7 +231,7 @@ function nothingFollowed(
   ];
 }
 
-/** Rounding shifts an end by up to 0.7 steps and an arc by as much again: a coarse grid cannot keep the edge. */
+/** Rounding shifts an end by up to 0.7 steps and an arc by as much again: the likely cause of small faults on a coarse grid. */
 function coarseGrid(job: Job): Finding[] {
   const { resolution } = job.program;
   if (COARSE_STEPS * resolution <= MAX_GOUGE) return [];
@@ -239,7 +239,7 @@ function coarseGrid(job: Job): Finding[] {
     {
       code: "proof/coarse-grid",
       severity: "warning",
-      message: `coordinates in steps of ${trimmed(resolution, 6)} mm cannot keep the finished edge within ${MAX_GOUGE} mm; set program.resolution to ${trimmed(MAX_GOUGE / COARSE_STEPS, 4)} mm or finer`,
+      message: `coordinates rounded to steps of ${trimmed(resolution, 6)} mm may lie up to ${trimmed(COARSE_STEPS * resolution, 4)} mm off, and ${MAX_GOUGE} mm is what the finished edge allows; set program.resolution to ${trimmed(MAX_GOUGE / COARSE_STEPS, 4)} mm or finer, or round away from the edge`,
     },
   ];
 }

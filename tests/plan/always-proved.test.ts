@@ -92,6 +92,46 @@ it("a plan without an error is proved, whatever the outline and the job", () => 
   );
 }, 60_000);
 
+describe("on the grid of an older control", () => {
+  // Turned, so that no edge lies on a grid: the nearest places would cut in by up to 0.7 steps.
+  const turned = (points: readonly { x: number; y: number }[]) =>
+    points.map(({ x, y }) => ({
+      x: x * Math.cos(0.3) - y * Math.sin(0.3),
+      y: x * Math.sin(0.3) + y * Math.cos(0.3),
+    }));
+  const shapes: Record<string, Contour> = {
+    "a bore": circleContour({ x: 0.0123, y: 0.0071 }, 4.0317),
+    "a window with rounded corners": rounded(
+      turned([
+        { x: -4, y: -3 },
+        { x: 4, y: -3 },
+        { x: 4, y: 3 },
+        { x: -4, y: 3 },
+      ]),
+      0.7,
+    ),
+    "a star": polygonContour(turned(star(6, 7, 4))),
+    "a gear": gear(12, 6, 5, 0.3),
+  };
+  const grids: [string, JobFile][] = [
+    ["0.001 mm", { program: { resolution: 0.001 } }],
+    ["0.002 mm", { program: { resolution: 0.002 } }],
+    ["0.0001 in", { units: "in", program: { resolution: 0.0001 } }],
+  ];
+  it.each(
+    Object.keys(shapes).flatMap((shape) =>
+      grids.flatMap(([grid, file]) =>
+        (["opening", "part"] as const).map(
+          (role) => [shape, role, grid, file] as const,
+        ),
+      ),
+    ),
+  )("%s as %s in steps of %s is proved", (shape, role, _, file) => {
+    const contour = shapes[shape] as Contour;
+    expect(errorsOf(contour, role, { ...file, passes: 3 })).toEqual([]);
+  });
+});
+
 describe("no piece of a slug falls", () => {
   const outlineOf: Record<string, Contour> = {
     // Limbs 0.96 mm wide: between the kerfs of the rough 0.075 mm of slug are left, less than the wire stands off a wall.

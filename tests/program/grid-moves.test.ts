@@ -11,7 +11,7 @@ import {
 import { vec } from "../../src/geometry/vec.js";
 import {
   type GridMove,
-  gridMoves,
+  gridPath,
   onGrid,
 } from "../../src/program/grid-moves.js";
 
@@ -21,7 +21,7 @@ const INCH = PROGRAM_RESOLUTION.in * 25.4;
 /** Written moves as points along them, worked out from X Y I J alone; the radius is that of the start. */
 function runAlong(
   start: { x: number; y: number },
-  moves: GridMove[],
+  moves: readonly GridMove[],
   step: number,
 ) {
   const points: { x: number; y: number }[] = [];
@@ -102,8 +102,9 @@ describe.each([
   test(`stay within ${limit} mm of the planned arc, turn the same way and never further`, () => {
     fc.assert(
       fc.property(arcs, (s) => {
-        const moves = gridMoves(s, step);
-        const run = runAlong(onGrid(s.start, step), moves, step);
+        const { start, moves } = gridPath([s], step, null);
+        expect(start).toEqual(onGrid(s.start, step));
+        const run = runAlong(start, moves, step);
         const off = Math.max(0, ...run.points.map((p) => offArc(s, p)));
         expect(off).toBeLessThanOrEqual(limit);
         // And the other way round: every planned point has a written one, or lies where nothing could be written.
@@ -126,8 +127,8 @@ describe.each([
     fc.assert(
       fc.property(arcs, fc.double({ min: 0, max: 1, noNaN: true }), (s, t) => {
         const p = pointAt(s, t);
-        const start = onGrid(s.start, step);
-        const { points } = runAlong(start, gridMoves(s, step), step);
+        const { start, moves } = gridPath([s], step, null);
+        const { points } = runAlong(start, moves, step);
         points.push({ x: start.x * step, y: start.y * step });
         let nearest = Number.POSITIVE_INFINITY;
         for (let k = 1; k < points.length; k++) {
@@ -163,8 +164,81 @@ describe.each([
   });
 });
 
+describe("a path on a grid as coarse as controls have it, with metal kept on one side", () => {
+  const grids = fc.constantFrom(0.0003, 0.0005, 0.001, 0.002, 0.0001 * 25.4);
+  const free = fc.constantFrom("left" as const, "right" as const);
+  const sides = fc.array(fc.double({ min: -5, max: 5, noNaN: true }), {
+    minLength: 2,
+    maxLength: 2,
+  });
+  /** mm by which a point lies in the metal that is kept on the other side of the path, taken on its own segment. */
+  const deep = (s: Segment, side: string, p: { x: number; y: number }) => {
+    const sense = side === "left" ? 1 : -1;
+    if (s.kind === "arc")
+      return (
+        sense *
+        Math.sign(s.sweep) *
+        (Math.hypot(p.x - s.center.x, p.y - s.center.y) - s.radius)
+      );
+    const [dx, dy] = [s.end.x - s.start.x, s.end.y - s.start.y];
+    return (
+      (sense * ((p.x - s.start.x) * dy - (p.y - s.start.y) * dx)) /
+      Math.hypot(dx, dy)
+    );
+  };
+
+  test("an arc cuts no deeper than 0.0003 mm into it, lies off by no more than three steps, and its radii agree within 0.0005 mm", () => {
+    fc.assert(
+      fc.property(arcs, grids, free, (s, step, side) => {
+        fc.pre(s.radius > 0.05 && Math.abs(s.sweep) * s.radius > 0.05);
+        const { start, moves } = gridPath([s], step, side);
+        const { points, worstRadii } = runAlong(start, moves, step);
+        const depths = points.map((p) => deep(s, side, p));
+        expect(Math.max(...depths)).toBeLessThanOrEqual(0.0003);
+        expect(Math.min(...depths)).toBeGreaterThanOrEqual(-3 * step);
+        // The contract's figure, and the last bits of doubles some hundred mm from the origin.
+        expect(worstRadii).toBeLessThanOrEqual(0.0005 + 1e-9);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  test("a corner of two lines, no sharper than 45°, cuts no deeper than 0.0002 mm into either wall", () => {
+    fc.assert(
+      fc.property(
+        sides,
+        fc.double({ min: 0, max: 2 * Math.PI, noNaN: true }),
+        fc.double({ min: -0.75 * Math.PI, max: 0.75 * Math.PI, noNaN: true }),
+        grids,
+        free,
+        ([x = 0, y = 0], heading, turn, step, side) => {
+          const at = vec(x, y);
+          const on = (angle: number, d: number) =>
+            vec(x + d * Math.cos(angle), y + d * Math.sin(angle));
+          const a = line(on(heading, -3), at);
+          const b = line(at, on(heading + turn, 4));
+          const { start, moves } = gridPath([a, b], step, side);
+          const [middle, end] = moves.map(({ to }) => ({
+            x: to.x * step,
+            y: to.y * step,
+          }));
+          const first = { x: start.x * step, y: start.y * step };
+          for (const [s, p] of [
+            [a, first],
+            [a, middle],
+            [b, middle],
+            [b, end],
+          ] as [Segment, { x: number; y: number }][])
+            expect(deep(s, side, p)).toBeLessThanOrEqual(0.0002 + 1e-9);
+        },
+      ),
+      { numRuns: 2000 },
+    );
+  });
+});
+
 describe("what rounding would spoil", () => {
-  const only = (s: Segment) => gridMoves(s, MM);
+  const only = (s: Segment) => gridPath([s], MM, null).moves;
 
   test("an arc bulging by 0.02 µm becomes a line", () => {
     // Sagitta = c²/8r: 0.4² / (8 · 1000) = 0.00002 mm.

@@ -306,15 +306,17 @@ describe("what the writer writes is proved", () => {
   });
 });
 
-test("a grid of 0.001 mm is called too coarse to keep the edge within 0.0005 mm", () => {
+test("a grid of 0.001 mm is named as the likely cause where the edge is cut into, and nowhere else", () => {
   const coarse = jobOf({ program: { resolution: 0.001 } });
-  const codes = proveText(squareProgram(), SQUARE, coarse).findings.map(
-    (f) => f.code,
+  const codesOf = (program: string[], job = coarse) =>
+    proveText(program, SQUARE, job).findings.map((f) => f.code);
+  const into = squareProgram().map((l) => l.replaceAll("X4.8650", "X4.8660"));
+  expect(into).not.toEqual(squareProgram());
+  expect(codesOf(into)).toEqual(
+    expect.arrayContaining(["proof/gouge", "proof/coarse-grid"]),
   );
-  expect(codes).toContain("proof/coarse-grid");
-  expect(proveText(squareProgram()).findings.map((f) => f.code)).not.toContain(
-    "proof/coarse-grid",
-  );
+  expect(codesOf(into, JOB)).not.toContain("proof/coarse-grid");
+  expect(codesOf(squareProgram())).not.toContain("proof/coarse-grid");
 });
 
 describe("programs typed by hand", () => {
