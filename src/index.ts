@@ -116,6 +116,7 @@ export {
   groundOf,
   type NamePlace,
   placeNames,
+  type Writing,
 } from "./report/name-places.js";
 export { drawPreview } from "./report/preview.js";
 export { drawProof } from "./report/proof-picture.js";

@@ -1,7 +1,7 @@
 /**
  * Where the names of outlines stand, on a sheet as on the screen: on the slug where they fit, at its middle or its
  * roomiest place; else beside the outline, on a leader. Never on a line, a mark or another name, and on the wire's way
- * of travel only where there is no room beside it. Pure; everything in mm of the drawing, y up.
+ * of travel only where that is told and there is no room beside it. Pure; everything in mm of the drawing, y up.
  */
 import {
   type Contour,
@@ -44,6 +44,8 @@ export interface Ground {
 
 /** One way of writing a name: so wide, in so many lines of text, on what it names or beside it. */
 export interface Writing {
+  /** Whether it may stand on the wire's way of travel where there is no room beside that. */
+  readonly crosses: boolean;
   readonly width: number;
   readonly lines: number;
   readonly lineHeight: number;
@@ -138,6 +140,7 @@ export function placeNames(
   taken: readonly Box[],
 ): (NamePlace | null)[] {
   const full = [...holes, ...taken];
+  const drawn = [...lines];
   return names.map((name) => {
     const outline = outlines[name.outline];
     if (!outline) return null;
@@ -157,12 +160,13 @@ export function placeNames(
       // Its own outline comes first: what is farther off need not be measured then.
       lines: [
         outline,
-        ...lines.filter((chain) => chain !== outline && isNear(chain)),
+        ...drawn.filter((chain) => chain !== outline && isNear(chain)),
       ],
       faint: faint.filter(isNear),
       taken: full.filter((box) => isNear({ box })),
     });
     if (place) full.push(place.box);
+    if (place?.leader) drawn.push(chainOf([line(...place.leader)]));
     return place;
   });
 }
@@ -187,32 +191,37 @@ function placeName(
     yield* roomy;
   };
   for (const [i, writing] of name.writings.entries()) {
-    if (writing.where === "beside") {
-      const at = bestOf(placesBeside(outline.box, writing), writing, around);
-      if (!at) continue;
+    const isBeside = writing.where === "beside";
+    if (!isBeside && !mayHold(outline.box, writing)) continue;
+    const placeAt = (at: Vec): NamePlace => {
       const box = boxAround(at, writing);
-      return { writing: i, at, box, leader: leaderTo(outline, box, at) };
-    }
-    if (!mayHold(outline.box, writing)) continue;
-    const at = bestOf(placesOn(), writing, around);
-    if (at)
-      return { writing: i, at, box: boxAround(at, writing), leader: null };
+      const leader = isBeside ? leaderTo(outline, box, at) : null;
+      return { writing: i, at, box, leader };
+    };
+    const places = isBeside ? placesBeside(outline.box, writing) : placesOn();
+    const place = bestOf(places, placeAt, writing, around);
+    if (place) return place;
   }
   return null;
 }
 
-/** The first that is clear of everything; else the first that has nothing but travel under it. */
+/** The first that is clear of everything; else, where the writing may, the first that has nothing but travel under it. */
 function bestOf(
   places: Iterable<Place>,
+  placeAt: (at: Vec) => NamePlace,
   writing: Writing,
   around: Around,
-): Vec | null {
+): NamePlace | null {
   const least = Math.min(writing.width, heightOf(writing)) / 2;
-  let second: Vec | null = null;
+  let second: NamePlace | null = null;
   for (const { at, room } of places) {
     if (room < least || !isClear(at, writing, around)) continue;
-    if (!isOver(around.faint, boxAround(at, writing), writing)) return at;
-    second ??= at;
+    const place = placeAt(at);
+    const { box, leader } = place;
+    if (leader && around.taken.some((other) => crosses(leader, other)))
+      continue;
+    if (!isOver(around.faint, box, writing)) return place;
+    if (writing.crosses) second ??= place;
   }
   return second;
 }
@@ -323,22 +332,29 @@ function isOnLine(
   );
 }
 
+/** Places along a side of an outline's box, from its middle outward, as shares of half the side. */
+const ALONG = [0, -0.5, 0.5, -1, 1] as const;
+
 /** Around an outline's box: below, above, to the right, to the left, then the corners; near first. */
 function placesBeside(box: Box, writing: Writing): Place[] {
-  const middle = {
-    x: (box.minX + box.maxX) / 2,
-    y: (box.minY + box.maxY) / 2,
-  };
+  const along = (low: number, high: number, share: number): number =>
+    (low + high + share * (high - low)) / 2;
   return BESIDE.flatMap((far) => {
     const gap = far * writing.lineHeight;
     const [across, up] = [gap + writing.width / 2, gap + heightOf(writing) / 2];
     const [left, right] = [box.minX - across, box.maxX + across];
     const [below, above] = [box.minY - up, box.maxY + up];
     return [
-      { x: middle.x, y: below },
-      { x: middle.x, y: above },
-      { x: right, y: middle.y },
-      { x: left, y: middle.y },
+      ...ALONG.flatMap((share) => {
+        const x = along(box.minX, box.maxX, share);
+        const y = along(box.minY, box.maxY, share);
+        return [
+          { x, y: below },
+          { x, y: above },
+          { x: right, y },
+          { x: left, y },
+        ];
+      }),
       { x: right, y: below },
       { x: left, y: above },
       { x: left, y: below },
@@ -363,6 +379,20 @@ function leaderTo(
     },
     to,
   ];
+}
+
+/** Whether a stretch runs through a box: it does not where its box is elsewhere, or all corners lie on one side of it. */
+function crosses([a, b]: readonly [Vec, Vec], box: Box): boolean {
+  if (!touches(segmentBox(line(a, b)), box)) return false;
+  const sides = [
+    [box.minX, box.minY],
+    [box.maxX, box.minY],
+    [box.minX, box.maxY],
+    [box.maxX, box.maxY],
+  ].map(([x = 0, y = 0]) =>
+    Math.sign((b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x)),
+  );
+  return !(sides.every((s) => s > 0) || sides.every((s) => s < 0));
 }
 
 function heightOf({ lines, lineHeight }: Writing): number {

@@ -24,6 +24,8 @@ export interface Labels {
 
 /** A text in a size, mm on paper, on what it names or beside it. */
 export interface Wording {
+  /** Left out: it may stand on the wire's way of travel where there is no room beside that. */
+  readonly crosses?: false;
   readonly lines: readonly string[];
   readonly size: number;
   readonly where: "on" | "beside";
@@ -55,7 +57,8 @@ export function placedLabels(
   const names = named.map(({ middle, wordings }, outline) => ({
     outline,
     middle,
-    writings: wordings.map(({ lines, size, where }) => ({
+    writings: wordings.map(({ lines, size, where, crosses = true }) => ({
+      crosses,
       width: frame.paper(size * textWidth(lines)),
       lines: lines.length,
       lineHeight: frame.paper(size * STEP),
@@ -94,13 +97,17 @@ function wordingsOf(plan: Plan, f: PlannedFeature): readonly Wording[] {
   const hasSlug = f.slug.mass > 0;
   const mass = hasSlug ? massText(f.slug.mass) : "no slug";
   const all = [order, f.id, mass];
-  return [
+  const whole: readonly Wording[] = [
     ...(hasSlug
       ? [on(TEXT.body, all), on(TEXT.small, all), on(TEXT.smaller, all)]
       : []),
     ...(plan.features.length > MOST_BESIDE
       ? []
       : [{ lines: all, size: TEXT.small, where: "beside" } as const]),
+  ];
+  return [
+    ...whole.map((wording) => ({ ...wording, crosses: false as const })),
+    ...whole,
     ...(hasSlug ? [on(1.5, all), on(1.5, [order, mass])] : []),
     on(1.5, [order]),
     on(1, [order]),

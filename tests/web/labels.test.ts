@@ -107,6 +107,50 @@ describe.each([
     }
   });
 
+  it("are there for every outline, at least by name", () => {
+    const names = placed.map(({ lines }) => lines[0]);
+    expect(names.sort()).toEqual(die.features.map((f) => f.id).sort());
+  });
+
+  it("have leaders that run over no mark and no name", () => {
+    for (const { leader } of placed) {
+      if (!leader) continue;
+      const [from, to] = leader;
+      for (const room of [...boxes, ...taken])
+        for (let t = 0.02; t < 1; t += 0.02)
+          expect(
+            holds(room, {
+              x: from.x + t * (to.x - from.x),
+              y: from.y + t * (to.y - from.y),
+            }),
+          ).toBe(false);
+    }
+  });
+
+  it("stand beside the wire’s way of travel where the order is looked at", () => {
+    const cuts = die.steps.filter((s) => s.kind === "cut");
+    const ways = cuts.slice(1).flatMap((cut, i) => {
+      const end = cuts[i]?.strokes.at(-1)?.to;
+      return end ? [[end, cut.thread] as const] : [];
+    });
+    const named = placeLabels(die, view, labelsOf(die, view, true), taken);
+    expect(named).toHaveLength(die.features.length);
+    // On a phone there is not room enough beside all of them.
+    if (width < 500) return;
+    for (const box of named.map(boxOfLabel))
+      for (const [a, b] of ways)
+        for (let t = 0; t <= 1; t += 0.005)
+          expect(
+            holds(
+              box,
+              toScreen(view, {
+                x: a.x + t * (b.x - a.x),
+                y: a.y + t * (b.y - a.y),
+              }),
+            ),
+          ).toBe(false);
+  });
+
   it("have a leader to their outline where they stand beside it", () => {
     for (const { leader, feature } of placed) {
       if (!leader) continue;

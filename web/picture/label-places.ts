@@ -7,15 +7,21 @@ import {
   type PlannedFeature,
   placeNames,
   type Vec,
+  type Writing,
 } from "../../src/index.js";
 import { type Rect, seen, toDrawing, toScreen, type View } from "./view.js";
 
 export interface Label {
   readonly feature: PlannedFeature;
-  readonly lines: readonly string[];
+  /** The name, and what else is said of it where there is room. */
+  readonly lines: readonly [name: string, ...more: string[]];
+  /** What stands for the name where there is no room for that either; null: nothing. */
+  readonly brief: string | null;
 }
 
-export interface PlacedLabel extends Label {
+export interface PlacedLabel {
+  readonly feature: PlannedFeature;
+  readonly lines: readonly string[];
   /** The middle of its box, px. */
   readonly at: Vec;
   /** From the box to the outline, px; null on the slug. */
@@ -37,21 +43,18 @@ export function placeLabels(
 ): PlacedLabel[] {
   const ground = grounds.get(plan) ?? groundOf(plan);
   grounds.set(plan, ground);
-  const names = labels.map(({ feature, lines }) => {
-    const writing = {
+  const wordings = labels.map(wordingsOf);
+  const names = labels.map(({ feature }, i) => ({
+    outline: plan.features.indexOf(feature),
+    middle: feature.slug.cg,
+    writings: (wordings[i] ?? []).map(({ lines, where, crosses }) => ({
       width: (LETTER * Math.max(...lines.map((l) => l.length))) / view.scale,
       lines: lines.length,
       lineHeight: LINE_HEIGHT / view.scale,
-    };
-    const beside = { ...writing, where: "beside" } as const;
-    const { mass, cg } = feature.slug;
-    return {
-      outline: plan.features.indexOf(feature),
-      middle: cg,
-      writings:
-        mass > 0 ? [{ ...writing, where: "on" } as const, beside] : [beside],
-    };
-  });
+      where,
+      crosses,
+    })),
+  }));
   const places = placeNames(
     ground,
     names,
@@ -60,8 +63,38 @@ export function placeLabels(
   );
   return labels.flatMap((label, i) => {
     const place = places[i];
-    return place ? [{ ...label, ...onScreen(view, place) }] : [];
+    const wording = place && wordings[i]?.[place.writing];
+    return wording
+      ? [
+          {
+            feature: label.feature,
+            lines: wording.lines,
+            ...onScreen(view, place),
+          },
+        ]
+      : [];
   });
+}
+
+interface Wording extends Pick<Writing, "where" | "crosses"> {
+  readonly lines: readonly string[];
+}
+
+/** The best first: all of it, then the name alone; clear of the wire's travel, then across it; at last what stands for the name. */
+function wordingsOf({ feature, lines, brief }: Label): Wording[] {
+  const [name] = lines;
+  const wheres =
+    feature.slug.mass > 0 ? (["on", "beside"] as const) : (["beside"] as const);
+  return [
+    ...[false, true].flatMap((crosses) =>
+      wheres.flatMap((where) =>
+        [lines, [name]].map((said) => ({ lines: said, where, crosses })),
+      ),
+    ),
+    ...(brief === null
+      ? []
+      : wheres.map((where) => ({ lines: [brief], where, crosses: true }))),
+  ];
 }
 
 function inDrawing(view: View, { minX, minY, maxX, maxY }: Rect): Rect {

@@ -35,15 +35,18 @@ export function labelsOf(plan: Plan, view: View, numbered: boolean): Label[] {
   return inSight
     .filter((f) => inSight.length <= FEW || isLarge(f))
     .slice(0, MOST)
-    .map((feature) => ({
-      feature,
-      lines: [
-        numbered
-          ? `${order.indexOf(feature.id) + 1}: ${feature.id}`
-          : feature.id,
-        feature.slug.mass > 0 ? massText(feature.slug.mass) : "no slug",
-      ],
-    }));
+    .map((feature) => {
+      const place = String(order.indexOf(feature.id) + 1);
+      return {
+        feature,
+        lines: [
+          numbered ? `${place}: ${feature.id}` : feature.id,
+          feature.slug.mass > 0 ? massText(feature.slug.mass) : "no slug",
+        ],
+        // The list beside the picture tells what has that number.
+        brief: numbered ? `${place}:` : null,
+      };
+    });
 }
 
 export function drawLabels(layer: G, labels: readonly PlacedLabel[]): void {
