@@ -13,6 +13,7 @@ import { COARSE, clearingPath } from "./clearing-path.js";
 import { type Arcs, type FeatureCuts, roundStroke } from "./cuts.js";
 import type { Entry } from "./entry.js";
 import { nearestOnGrid } from "./hole-places.js";
+import { takesWire } from "./hole-room.js";
 import type { Job } from "./job.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { type ArcSide, arcIsClear } from "./lead-arc.js";
@@ -225,7 +226,10 @@ function holesIn(
   };
   if (wish) return inWasteOf(around, self, wish) ? newHole(wish, 0) : [];
   const drawn = around.layout.holes
-    .filter((h) => inWasteOf(around, self, h.at))
+    .filter(
+      (h) =>
+        inWasteOf(around, self, h.at) && takesWire(h, around.layout.holes, job),
+    )
     .map(({ at, diameter }) => ({
       hole: { at, diameter: diameter ?? (sizes[0] as number), drawn: true },
       grid: 0,

@@ -61,7 +61,7 @@ function partsSlug(
 ): Finding[] | null {
   const rim = circleContour(at, wide / 2 + HOLDING_WEB).segments;
   const cut = planned.find(({ feature, track }) => {
-    if (feature.role === "part" || feature.tab === null) return false;
+    if (feature.tab === null) return false;
     const self = around.layout.features.findIndex((f) => f.id === feature.id);
     if (!inWasteOf(around, self, at)) return false;
     const passes = track.passes.map((p) => p.pass);
@@ -72,12 +72,16 @@ function partsSlug(
     return meetings.length > 2;
   });
   if (!cut) return null;
-  const { id } = cut.feature;
+  const { id, role } = cut.feature;
+  const [what, other] =
+    role === "part"
+      ? [`the waste around ${id}`, "away from the corners of the part"]
+      : [`the slug of ${id}`, "to an end of the opening"];
   return [
     {
       code: "start-hole/parts-slug",
       severity: "error",
-      message: `the hole drawn at ${placeText(pair(at))}, ${trimmed(wide, 3)} mm, is so wide that the rough meets it on either side: the slug of ${id} would come apart, and a piece without a tab would fall with nobody there. Make it smaller, or move it to an end of the opening`,
+      message: `the hole drawn at ${placeText(pair(at))}, ${trimmed(wide, 3)} mm, is so wide that the rough meets it on either side: ${what} would come apart, and a piece without a tab would fall with nobody there. Make it smaller, or move it ${other}`,
       where: pair(at),
       feature: id,
     },

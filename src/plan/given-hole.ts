@@ -5,11 +5,14 @@ import type { Box } from "../geometry/segment.js";
 import { distance, dot, pair, sub, type Vec } from "../geometry/vec.js";
 import { type Entry, LONGEST_SHARED, type Site } from "./entry.js";
 import { footOn, type Place } from "./hole-places.js";
-import { roomFor } from "./hole-room.js";
+import { roomFor, takesWire } from "./hole-room.js";
 import { holeSizes, wanderIn } from "./job-start-holes.js";
 import { isClear } from "./lead-clear.js";
 import { goodPlaces, rankLeadPlaces } from "./lead-places.js";
+import { leavesOneSlug } from "./one-slug.js";
 import type { StartHole } from "./plan.js";
+import { insideKerf, kerfDepth } from "./slug.js";
+import { LEAST_WEB } from "./stand-off.js";
 import { steps } from "./steps.js";
 import { inWasteOf } from "./surroundings.js";
 import { type Spot, spotNormal, spotPoint } from "./track.js";
@@ -69,12 +72,13 @@ function bestOf(
   holes: readonly StartHole[],
   goes: (place: Place) => boolean = () => true,
 ): Entry | null {
-  const { self, around, ways, track } = site;
+  const { self, around, ways, track, job } = site;
   let best: { entry: Entry; worth: number } | null = null;
   for (const hole of holes) {
     if (!inWasteOf(around, self, hole.at)) continue;
     if (partsBlock(ways, track.feature, hole)) continue;
-    const found = bestLead(site, hole.at, goes);
+    if (!takesWire(hole, around.layout.holes, job)) continue;
+    const found = bestLead(site, hole, goes);
     if (found && (!best || found.worth > best.worth))
       best = { entry: { hole, lead: found.lead, grid: 0 }, worth: found.worth };
   }
@@ -113,23 +117,32 @@ export function entryFromHandHole(site: Site, at: Vec): HandHole {
     return refused(
       `it is ${trimmed(room, 3)} mm from an edge, and a hole of ${trimmed(sizes.at(-1) ?? 0, 3)} mm wants ${trimmed((sizes.at(-1) ?? 0) / 2 + clearance, 3)} mm (startHoles.clearance ${trimmed(clearance, 3)} mm); move it`,
     );
-  const found = bestLead(site, at);
+  const hole = { at, diameter, drawn: false };
+  const found = bestLead(site, hole);
   if (!found)
     return refused(
-      "no straight lead-in from there meets the outline without nearing another edge; move it, or the lead or the tab if they are placed by hand",
+      "no straight lead-in from there meets the outline without nearing another edge, and without the hole cutting the waste in two; move it, or the lead or the tab if they are placed by hand",
     );
-  const hole = { at, diameter, drawn: false };
   return { ok: true, entry: { hole, lead: found.lead, grid: 0 } };
 }
 
-/** The best lead point that a straight way leads to from `hole`, square to the outline or slanting by up to 45°. */
+/**
+ * The best lead point that a straight way leads to from a hole, square to the outline or slanting by up to 45°, and that
+ * leaves the waste in one piece though the hole reach the rough's kerf.
+ */
 function bestLead(
   site: Site,
-  hole: Vec,
+  { at: hole, diameter }: StartHole,
   goes: (place: Place) => boolean = () => true,
 ): { lead: Spot; worth: number } | null {
-  const { track, profile, judge, fixed } = site;
+  const { track, profile, judge, fixed, job, around } = site;
   const ranked = rankLeadPlaces(site);
+  const opens = around.edges.anyNearer(
+    hole.x,
+    hole.y,
+    diameter / 2 + LEAST_WEB + kerfDepth(job),
+  );
+  const body = opens ? insideKerf(track.contour, job) : [];
   const pieces = [...new Set(ranked.map(({ piece }) => piece))];
   const leads = fixed
     ? [fixed]
@@ -153,7 +166,10 @@ function bestLead(
       })
       .sort((a, b) => steps(b.worth) - steps(a.worth))
       .find(
-        ({ lead }) => goes({ hole, lead }) && isClear(site, { hole, lead }, 0),
+        ({ lead }) =>
+          goes({ hole, lead }) &&
+          isClear(site, { hole, lead }, 0) &&
+          (!opens || leavesOneSlug(site, body, { hole, lead }, diameter)),
       ) ?? null
   );
 }

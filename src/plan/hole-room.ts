@@ -1,5 +1,7 @@
 /** How much room a start hole wants. */
 import { SAME_POINT } from "../base/tolerance.js";
+import { distance } from "../geometry/vec.js";
+import type { DrawnHole } from "./feature.js";
 import type { Job } from "./job.js";
 import { kerfDepth } from "./slug.js";
 import { LEAST_WEB, standOffDistance } from "./stand-off.js";
@@ -14,6 +16,23 @@ export function roomFor(diameter: number, job: Job, wander: number): number {
     wander +
     Math.max(job.startHoles.clearance, kerfDepth(job) + LEAST_WEB)
   );
+}
+
+/** Does a drawn hole take the wire: or does it stand at the rim of another, where the wire would be threaded through metal? */
+export function takesWire(
+  { at }: Pick<DrawnHole, "at">,
+  holes: readonly DrawnHole[],
+  { wire }: Job,
+): boolean {
+  return holes.every(({ at: other, diameter }) => {
+    const off = distance(at, other);
+    return (
+      diameter === null ||
+      off <= SAME_POINT ||
+      off >= (diameter + wire.diameter) / 2 ||
+      off <= (diameter - wire.diameter) / 2
+    );
+  });
 }
 
 /** Shortest lead (mm, hole's centre to edge): clear of the edge, and room to stand off before the first stroke. */

@@ -1,12 +1,20 @@
 /** Where the wire stands off the outline between strokes, and the spots from which it can. */
 import { HOLDING_WEB, SAME_POINT } from "../base/tolerance.js";
-import { line } from "../geometry/segment.js";
-import { distance, lerp, type Vec } from "../geometry/vec.js";
+import { nearestOnSegment } from "../geometry/distance.js";
+import { line, type Segment } from "../geometry/segment.js";
+import { distance, dot, lerp, sub, type Vec } from "../geometry/vec.js";
 import { type Job, narrowestKerf, type Pass, roughKerf } from "./job.js";
 import { STAND_OFF } from "./job-lead.js";
 import { kerfDepth } from "./slug.js";
 import { edgesNearer, type Surroundings } from "./surroundings.js";
-import { offSpot, reachedByAll, type Spot, type Track, walk } from "./track.js";
+import {
+  offSpot,
+  reachedByAll,
+  type Spot,
+  spotNormal,
+  type Track,
+  walk,
+} from "./track.js";
 
 /** Metal (mm) between the lead's kerf and any other kerf, so that the two cut no chip or half a slug loose. */
 export const LEAST_WEB = 0.1;
@@ -37,7 +45,17 @@ export function standsClear(
   // From the middle of the wire that stands off to the wall: its half of the kerf, a web, and the other kerf.
   const apart = roughKerf(job) / 2 + HOLDING_WEB + kerfDepth(job);
   const q = offSpot(track, spot, far + apart / 2);
-  return !edges.anyNearer(q.x, q.y, apart / 2);
+  if (edges.anyNearer(q.x, q.y, apart / 2)) return false;
+  // The wall across may slant: that circle leaves out what is nearer than `apart` beside the line to it.
+  const reach = apart * Math.SQRT1_2;
+  const r = offSpot(track, spot, far + reach);
+  if (!edges.anyNearer(r.x, r.y, reach)) return true;
+  const normal = spotNormal(track, spot);
+  return edges.near(p.x, p.y, p.x, p.y, apart).every((e) => {
+    const foot = nearestOnSegment(edges.segments[e] as Segment, p);
+    const ahead = dot(sub(foot.at, p), normal);
+    return foot.distance >= apart || ahead <= Math.SQRT1_2 * foot.distance;
+  });
 }
 
 /** Where the wire stands off a spot. */

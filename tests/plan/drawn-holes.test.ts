@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
+import { polygonContour } from "../../src/geometry/contour.js";
 import { distance, vec } from "../../src/geometry/vec.js";
 import type { DrawnHole, Layout } from "../../src/plan/feature.js";
 import { settleJob } from "../../src/plan/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
+import { proved } from "../helpers/proved.js";
 
 const plate = feature("part-1", "part", rectangle(-20, -20, 60, 60));
 const die = feature("opening-1", "opening", rectangle(0, 0, 16, 4), plate);
@@ -43,6 +45,54 @@ describe("a hole that is drawn", () => {
       (f) => f.severity === "error",
     );
     expect(errors.map((f) => f.code)).toEqual(["start-hole/parts-slug"]);
+  });
+
+  it("is an error in a part's inside corner, where the rough meets it along both walls: the waste in the corner would fall", () => {
+    // An L: the hole of 3 mm lies 0.2 mm off both walls of the corner at (10, 10), and the kerf reaches 0.37 mm.
+    const corner = polygonContour(
+      [
+        [0, 0],
+        [30, 0],
+        [30, 10],
+        [10, 10],
+        [10, 30],
+        [0, 30],
+      ].map(([x = 0, y = 0]) => vec(x, y)),
+    );
+    const hole = { at: vec(11.7, 11.7), diameter: 3 };
+    const layout = {
+      ...layoutOf(feature("part-1", "part", corner)),
+      holes: [hole],
+    };
+    const errors = told(layout).filter((f) => f.severity === "error");
+    expect(errors).toMatchObject([
+      {
+        code: "start-hole/parts-slug",
+        where: [11.7, 11.7],
+        message: expect.stringContaining("the waste around part-1"),
+      },
+    ]);
+  });
+
+  it("is not threaded where it stands on the rim of another: the wire would go through metal there", () => {
+    const wide = { at: vec(5, 2), diameter: 1.4 };
+    const onRim = { at: vec(5.6, 2), diameter: null };
+    const { plan } = proved(withHoles(onRim, wide), { passes: 2 });
+    const own = plan.features.find((f) => f.id === "opening-1");
+    expect(own?.startHole.at).not.toEqual(onRim.at);
+  });
+
+  it("is not used for a lead to the far wall where it reaches the rough's kerf along the near one: the slug would come apart", () => {
+    // 0.3 mm of metal below the hole, less than the kerf takes; the lead goes up to (8, 6).
+    const wide = feature("opening-1", "opening", rectangle(0, 0, 16, 6), plate);
+    const hole = { at: vec(8, 1.3), diameter: 2 };
+    const { plan, proof } = proved(
+      { ...layoutOf(plate, wide), holes: [hole] },
+      { passes: 2, features: { "opening-1": { lead: { at: [8, 6] } } } },
+    );
+    const own = plan.features.find((f) => f.id === "opening-1");
+    expect(own?.startHole.drawn).toBe(false);
+    expect(proof.loosePieces.filter((p) => !p.attended)).toEqual([]);
   });
 
   it("is kept clear of by the holes that are planned", () => {
