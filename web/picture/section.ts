@@ -9,12 +9,16 @@ import {
   type Segment,
   type Vec,
 } from "../../src/index.js";
+import { LINE_HEIGHT } from "./label-places.js";
+import { write } from "./labels.js";
 import { nearestOf } from "./probe.js";
 import { cutsOf } from "./scene.js";
 import { toScreen, type View } from "./view.js";
 
-/** The section shows when the wire is this wide on the screen, pixels. */
-const LEAST_WIRE = 60;
+/** The section shows when the wire is this wide on the screen, pixels: narrower, its words would run into each other. */
+export const LEAST_WIRE = 60;
+/** px: half of "finished edge", with air. */
+const EDGE_ROOM = 60;
 /** Wires stand this many diameters apart. */
 const SPACING = 1.6;
 
@@ -40,6 +44,27 @@ export function drawSection(layer: G, view: View, plan: Plan): void {
     const foot = nearestOf(edge.segments, wire.at).at;
     drawWire(group, view, plan, pass, wire.at, foot);
   });
+  nameEdge(group, view, edge, ((passes.length + 1) / 2) * SPACING * diameter);
+}
+
+/** Past the wires, where there is room for it in the picture: what they all are measured from. */
+function nameEdge(group: G, view: View, edge: Edge, shift: number): void {
+  const place = [1, -1]
+    .map((side) =>
+      toScreen(view, {
+        x: edge.at.x + side * edge.along.x * shift,
+        y: edge.at.y + side * edge.along.y * shift,
+      }),
+    )
+    .find(
+      ({ x, y }) =>
+        x > EDGE_ROOM &&
+        x < view.width - EDGE_ROOM &&
+        y > LINE_HEIGHT &&
+        y < view.height - LINE_HEIGHT,
+    );
+  if (place)
+    write(group, { x: place.x, y: place.y - 6 }, "finished edge", "label");
 }
 
 interface Edge {

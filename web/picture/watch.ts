@@ -18,7 +18,7 @@ import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
 import { EMPTY } from "./scene.js";
-import { drawSection } from "./section.js";
+import { drawSection, LEAST_WIRE } from "./section.js";
 import { toDrawing, type View, zoomed } from "./view.js";
 
 /** Pixels within which the pointer is on a thing. */
@@ -168,7 +168,11 @@ export function watchPicture(app: App, picture: Picture): void {
       plan?.features[0];
     if (!plan || !feature) return;
     app.choose({ about: "wire" });
-    picture.goTo(feature.leadPoint, 5 * plan.job.wire.diameter);
+    // On a small screen nearer, so that the section shows.
+    const { width, height } = picture.view();
+    const least = (0.7 * Math.min(width, height)) / LEAST_WIRE;
+    const { diameter } = plan.job.wire;
+    picture.goTo(feature.leadPoint, Math.min(5, least) * diameter);
   });
   measureButton.addEventListener("click", () => {
     measuring = !measuring;

@@ -169,11 +169,20 @@ function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
       : `${countText(i.repairs.length, "place")} mended`;
   const skipped = i.skipped.reduce((sum, s) => sum + s.count, 0);
   return [
-    `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${UNITS[i.units.drawing] ?? i.units.drawing}, by ${i.units.source}).`,
+    `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${UNITS[i.units.drawing] ?? i.units.drawing}, ${sourceText(i.units.source)}).`,
     `It holds ${countText(i.contours.length, "closed outline")}${i.open.length > 0 ? ` and ${countText(i.open.length, "open chain")}` : ""}.`,
     `${repairs}${skipped > 0 ? `; ${countText(skipped, "entity").replace("entitys", "entities")} left aside` : ""}.`,
     wireWords(i, units),
   ].join(" ");
+}
+
+/** Who said the unit. */
+function sourceText(source: string): string {
+  if (source === "$INSUNITS") return "as the file says";
+  if (source === "the caller") return "as you say";
+  if (source.startsWith("the caller,"))
+    return "the job’s unit, as the file names none";
+  return `by ${source}`;
 }
 
 function wireWords(i: Inspection, units: LengthUnit): string {
