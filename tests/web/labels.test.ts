@@ -188,6 +188,31 @@ describe("names and marks", () => {
     expect(names).toContain(`1: ${first}`);
   });
 
+  it("leave the picture in sight, however many there are and however small it is", () => {
+    const crowd = Array.from({ length: 2500 }, (_, i) => ({
+      code: "a/b",
+      severity: "note" as const,
+      message: "",
+      where: [i % 50, Math.floor(i / 50)] as const,
+    }));
+    for (const [width, height] of [
+      [360, 240],
+      [700, 630],
+      [1300, 900],
+    ] as const) {
+      const view = {
+        scale: height / 55,
+        center: { x: 25, y: 25 },
+        width,
+        height,
+      };
+      const marks = marksOf(view, crowd, null);
+      // A mark takes 24 by 34 pixels: together they take at most a sixth of it.
+      expect(marks.length).toBeGreaterThan(3);
+      expect(marks.length * 24 * 34).toBeLessThan((width * height) / 6);
+    }
+  });
+
   it("leave room for each other: of marks that crowd, the first of the list and the chosen one show", () => {
     const corner = (x: number) => ({
       code: "a/b",

@@ -75,8 +75,8 @@ export function write(layer: G, p: Vec, text: string, kind: string): void {
 const STEM = 22;
 /** px; a mark nearer to another would make both unreadable. */
 const APART = 20;
-/** Marks in sight at most: more would hide the picture. Then they stand farther apart. */
-const MOST_MARKS = 80;
+/** px² of the picture for each mark in sight: more marks would hide it. Then they stand farther apart. */
+const ROOM_PER_MARK = 6000;
 /** Numbers from here on are wider than a mark; they are in the list, too far down to be looked for. */
 const WIDE = 1000;
 
@@ -113,10 +113,13 @@ export function marksOf(
       if (!touches(around(x, y, 0), window)) return [];
       return [{ ...mark, foot: toScreen(view, { x, y }) }];
     });
+  const most = Math.max(1, (view.width * view.height) / ROOM_PER_MARK);
+  // Each time those are thinned out that were left the time before: of thousands only the first look takes its time.
+  let marks: Mark[] = inSight;
   for (let apart = APART; ; apart *= 1.5) {
     const free = sparse(apart);
-    const marks = inSight.filter(({ foot }) => free(foot));
-    if (marks.length <= MOST_MARKS) return marks;
+    marks = marks.filter(({ foot }) => free(foot));
+    if (marks.length <= most) return marks;
   }
 }
 
@@ -150,17 +153,22 @@ export function drawMarks(layer: G, marks: readonly Mark[]): void {
 
 /** Tells of point after point whether it stands at least `apart` from all that it took before. */
 function sparse(apart: number): (p: Vec) => boolean {
-  const cells = new Map<string, Vec>();
+  const cells = new Map<number, Vec>();
   const around = [-1, 0, 1];
   return (p) => {
     const [column, row] = [Math.floor(p.x / apart), Math.floor(p.y / apart)];
     const crowded = around.some((i) =>
       around.some((j) => {
-        const q = cells.get(`${column + i} ${row + j}`);
+        const q = cells.get(cell(column + i, row + j));
         return q && Math.hypot(p.x - q.x, p.y - q.y) < apart;
       }),
     );
-    if (!crowded) cells.set(`${column} ${row}`, p);
+    if (!crowded) cells.set(cell(column, row), p);
     return !crowded;
   };
+}
+
+/** One number for a cell of the screen, which is less than half a million cells wide. */
+function cell(column: number, row: number): number {
+  return column + 1e6 * row;
 }

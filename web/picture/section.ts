@@ -4,6 +4,7 @@
  */
 import type { G } from "@svgdotjs/svg.js";
 import {
+  type LengthUnit,
   lengthText,
   type Plan,
   type Segment,
@@ -13,23 +14,37 @@ import { LINE_HEIGHT } from "./label-places.js";
 import { write } from "./labels.js";
 import { nearestOf } from "./probe.js";
 import { cutsOf } from "./scene.js";
-import { toScreen, type View } from "./view.js";
+import { type Rect, toScreen, type View } from "./view.js";
 
 /** The section shows when the wire is this wide on the screen, pixels: narrower, its words would run into each other. */
 export const LEAST_WIRE = 60;
 /** px: half of "finished edge", with air. */
 const EDGE_ROOM = 60;
+/** px: "leaves 0.00217 in", with air; where there is less room from wire to wire, the unit is told once. */
+const WIDE_WORDS = 130;
 /** Wires stand this many diameters apart. */
 const SPACING = 1.6;
 
-export function drawSection(layer: G, view: View, plan: Plan): void {
+export interface Section {
+  readonly edge: Edge;
+  readonly wires: readonly {
+    readonly pass: Pass;
+    /** Of the wire, and the point of the edge beside it; mm. */
+    readonly center: Vec;
+    readonly foot: Vec;
+  }[];
+}
+
+type Pass = Plan["job"]["passes"][number];
+
+/** The wires at the edge that is looked at; null where that is too far off. */
+export function sectionOf(view: View, plan: Plan): Section | null {
   const { diameter } = plan.job.wire;
-  if (diameter * view.scale < LEAST_WIRE) return;
+  if (diameter * view.scale < LEAST_WIRE) return null;
   const passes = plan.job.passes;
   const edge = edgeNear(plan, view.center);
-  if (!edge) return;
-  const group = layer.group().addClass("section");
-  passes.forEach((pass, i) => {
+  if (!edge) return null;
+  const wires = passes.flatMap((pass, i) => {
     const shift = (i - (passes.length - 1) / 2) * SPACING * diameter;
     const wanted = {
       x: edge.at.x + edge.along.x * shift,
@@ -40,10 +55,37 @@ export function drawSection(layer: G, view: View, plan: Plan): void {
       .flatMap((c) => c.strokes.filter((s) => s.pass === pass.number))
       .flatMap((s) => s.path);
     const wire = nearestOf(paths, wanted);
-    if (wire.distance > 3 * pass.offset) return;
+    if (wire.distance > 3 * pass.offset) return [];
     const foot = nearestOf(edge.segments, wire.at).at;
-    drawWire(group, view, plan, pass, wire.at, foot);
+    return [{ pass, center: wire.at, foot }];
   });
+  return { edge, wires };
+}
+
+/** What the wires take of the screen, px: no name stands there. */
+export function sectionRooms(
+  { wires }: Section,
+  view: View,
+  plan: Plan,
+): Rect[] {
+  return wires.map(({ pass, center }) => {
+    const { x, y } = toScreen(view, center);
+    const r = (plan.job.wire.diameter / 2 + pass.gap) * view.scale;
+    return { minX: x - r, maxX: x + r, minY: y - r, maxY: y + r };
+  });
+}
+
+export function drawSection(
+  layer: G,
+  view: View,
+  plan: Plan,
+  { edge, wires }: Section,
+): void {
+  const { diameter } = plan.job.wire;
+  const passes = plan.job.passes;
+  const group = layer.group().addClass("section");
+  for (const { pass, center, foot } of wires)
+    drawWire(group, view, plan, pass, center, foot);
   nameEdge(group, view, edge, ((passes.length + 1) / 2) * SPACING * diameter);
 }
 
@@ -67,7 +109,7 @@ function nameEdge(group: G, view: View, edge: Edge, shift: number): void {
     write(group, { x: place.x, y: place.y - 6 }, "finished edge", "label");
 }
 
-interface Edge {
+export interface Edge {
   readonly feature: string;
   readonly segments: readonly Segment[];
   readonly at: Vec;
@@ -105,7 +147,7 @@ function drawWire(
   group: G,
   view: View,
   plan: Plan,
-  pass: Plan["job"]["passes"][number],
+  pass: Pass,
   center: Vec,
   foot: Vec,
 ): void {
@@ -135,15 +177,12 @@ function drawWire(
       .line(t.x - u.y * 5, t.y + u.x * 5, t.x + u.y * 5, t.y - u.x * 5)
       .addClass("measure");
 
-  const lines = [
-    `pass ${pass.number}, ${pass.kind}`,
-    `wire ${lengthText(diameter, units)}`,
-    `gap ${lengthText(pass.gap, units)}`,
-    pass.leave > 0
-      ? `leaves ${lengthText(pass.leave, units)}`
-      : "leaves nothing",
-    `offset ${lengthText(pass.offset, units)}`,
-  ];
+  const lines = wordsOf(
+    pass,
+    diameter,
+    units,
+    SPACING * px(diameter) < WIDE_WORDS,
+  );
   // The words stand in the metal, beyond the edge that the measure ends at, and never under the wire.
   const anchor = u.x > 0.5 ? "start" : u.x < -0.5 ? "end" : "middle";
   const far = on(pass.offset + 16 / view.scale);
@@ -156,4 +195,23 @@ function drawWire(
       .attr({ x: far.x, y: top + i * 15, "text-anchor": anchor })
       .addClass(i === 0 ? "label" : "label quiet");
   });
+}
+
+function wordsOf(
+  { number, kind, gap, leave, offset }: Pass,
+  diameter: number,
+  units: LengthUnit,
+  narrow: boolean,
+): string[] {
+  const figure = (mm: number): string => {
+    const text = lengthText(mm, units);
+    return narrow ? text.replace(` ${units}`, "") : text;
+  };
+  return [
+    `pass ${number}, ${narrow ? units : kind}`,
+    `wire ${figure(diameter)}`,
+    `gap ${figure(gap)}`,
+    leave > 0 ? `leaves ${figure(leave)}` : "leaves nothing",
+    `offset ${figure(offset)}`,
+  ];
 }

@@ -18,7 +18,13 @@ import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
 import { EMPTY } from "./scene.js";
-import { drawSection, LEAST_WIRE } from "./section.js";
+import {
+  drawSection,
+  LEAST_WIRE,
+  type Section,
+  sectionOf,
+  sectionRooms,
+} from "./section.js";
 import { toDrawing, type View, zoomed } from "./view.js";
 
 /** Pixels within which the pointer is on a thing. */
@@ -70,10 +76,11 @@ export function watchPicture(app: App, picture: Picture): void {
     picture.refresh();
   });
 
-  let placed: { readonly marks: Mark[]; readonly labels: PlacedLabel[] } = {
-    marks: [],
-    labels: [],
-  };
+  let placed: {
+    readonly marks: Mark[];
+    readonly labels: PlacedLabel[];
+    readonly section: Section | null;
+  } = { marks: [], labels: [], section: null };
   let placedFor: readonly unknown[] = [];
   /** Marks and labels where they stand; worked out anew only when something has changed, not for every frame of a film. */
   const place = (of: Plan, view: View): typeof placed => {
@@ -84,19 +91,25 @@ export function watchPicture(app: App, picture: Picture): void {
     const marks = marksOf(view, findings, finding);
     const held = of.features.find((f) => f.id === feature);
     const rooms = marks.map(roomOf);
+    const section = sectionOf(view, of);
     const taken = [
       ...rooms,
+      ...(section ? sectionRooms(section, view, of) : []),
       ...(held ? gripRooms(held, of.job, view, rooms) : []),
     ];
     const labels = labelsOf(of, view, about === "order");
-    placed = { marks, labels: placeLabels(of, view, labels, taken) };
+    placed = {
+      marks,
+      labels: placeLabels(of, view, labels, taken),
+      section,
+    };
     return placed;
   };
   picture.addOverlay((layer, view) => {
     if (!plan) return;
-    const { marks, labels } = place(plan, view);
+    const { marks, labels, section } = place(plan, view);
     drawLabels(layer, labels);
-    drawSection(layer, view, plan);
+    if (section) drawSection(layer, view, plan, section);
     drawMarks(layer, marks);
     if (measure) drawMeasure(layer, view, measure, app.units());
   });

@@ -42,16 +42,16 @@ export function programStep(app: App): ProgramList {
   );
   const listeners: ((line: number) => void)[] = [];
   bodyOf("program").append(sentence, scroller, ...fields.map((f) => f.element));
-  let lines: readonly string[] = [];
+  let lines: Lines = linesOf("");
   let marked = 0;
   let text: string | null = null;
 
   const draw = (): void => {
     const first = Math.max(0, Math.floor(scroller.scrollTop / LINE) - SPARE);
     const count = Math.ceil(scroller.clientHeight / LINE) + 2 * SPARE;
-    rows.style.height = `${lines.length * LINE}px`;
+    rows.style.height = `${lines.count * LINE}px`;
     rows.replaceChildren(
-      ...lines.slice(first, first + count).map((line, i) => {
+      ...lines.from(first, count).map((line, i) => {
         const number = first + i + 1;
         const row = h(
           "div",
@@ -82,7 +82,7 @@ export function programStep(app: App): ProgramList {
       const next = proved?.program ?? null;
       if (next === text) return;
       text = next;
-      lines = next === null ? [] : next.trimEnd().split("\n");
+      lines = linesOf(next ?? "");
       marked = 0;
       scroller.hidden = next === null;
       scroller.scrollTop = 0;
@@ -101,6 +101,31 @@ export function programStep(app: App): ProgramList {
       draw();
     },
     onPick: (listener) => listeners.push(listener),
+  };
+}
+
+interface Lines {
+  readonly count: number;
+  from(first: number, count: number): string[];
+}
+
+/** Only lines in sight are cut out: hundreds of thousands of them at once would hold up the page. */
+function linesOf(text: string): Lines {
+  const starts: number[] = [];
+  for (
+    let at = 0;
+    at < text.length;
+    at = text.indexOf("\n", at) + 1 || text.length
+  )
+    starts.push(at);
+  return {
+    count: starts.length,
+    from: (first, count) =>
+      starts
+        .slice(first, first + count)
+        .map((at) =>
+          text.slice(at, (text.indexOf("\n", at) + 1 || text.length + 1) - 1),
+        ),
   };
 }
 
