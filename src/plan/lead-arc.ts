@@ -69,7 +69,10 @@ export function leadArc(
   };
 }
 
-/** Has the wire room for the arc on every pass, and for the way to it from off another spot? */
+/**
+ * Has the wire room for the arc on every pass, and for the way to it from off another spot? Beside the outline it runs at the
+ * pass's offset; on the straight ways nothing says which pass burns, and the widest gap must have room.
+ */
 export function arcIsClear(
   track: Track,
   around: Surroundings,
@@ -79,13 +82,18 @@ export function arcIsClear(
   job: Job,
 ): boolean {
   const before = offSpot(track, from, standOffDistance(job));
+  const widest = Math.max(...job.passes.map(({ gap }) => gap));
+  const sweep = job.wire.diameter / 2 + widest;
   return track.passes.every(({ pass: { offset } }) => {
     const { path, off } = leadArc(track, spot, side, offset, job);
     const far = side === "in" ? path.start : path.end;
-    const ways = [path, line(off, far), line(before, off)];
-    return ways.every(
-      (way) =>
-        edgesNearer(around.edges, way, offset - 10 * SAME_POINT).length === 0,
+    const isClear = (way: Segment, room: number): boolean =>
+      edgesNearer(around.edges, way, room - 10 * SAME_POINT).length === 0;
+    return (
+      isClear(path, offset) &&
+      [line(off, far), line(before, off)].every((way) =>
+        isClear(way, Math.max(offset, sweep)),
+      )
     );
   });
 }

@@ -14,6 +14,7 @@ import type { Cut, Plan, Stroke } from "../../src/plan/plan.js";
 import { setupSheet } from "../../src/report/setup-sheet.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";
+import { rounded } from "../helpers/shapes.js";
 
 const die = layoutOf(feature("opening-1", "opening", rectangle(0, 0, 30, 20)));
 const round = layoutOf(
@@ -94,6 +95,32 @@ describe("leads on an arc", () => {
     expect(codes(plan)).toContain("lead/no-arc");
     for (const s of strokesOf(plan, "tab"))
       expect(ends(s).map((e) => e.kind)).toEqual(["line", "line"]);
+  });
+
+  it("end so far from a wall across that the widest gap has room: on the way to an arc nothing says which pass burns", () => {
+    // As the tab is moved, the end of an arc comes by the wall at x = 4.5 mm, within what the last pass needs and the first does not have.
+    const slot = layoutOf(
+      feature(
+        "opening-1",
+        "opening",
+        rounded([vec(0, 0), vec(4.5, 0), vec(4.5, 3.1), vec(0, 3.1)], 0.465),
+      ),
+    );
+    for (let k = 10; k <= 18; k++)
+      proved(slot, {
+        lead: { kind: "arc", radius: 0.982 },
+        startHoles: { clearance: 0.1 },
+        passes: [
+          { gap: 0.033, leave: 0.1964 },
+          { gap: 0.033, leave: 0.06 },
+          { gap: 0.015, leave: 0.015 },
+          { gap: 0.01, leave: 0.004 },
+          { gap: 0.008, leave: 0 },
+        ],
+        features: {
+          "opening-1": { tab: { at: [2.6 - k / 40, 0], length: 1.2 } },
+        },
+      });
   });
 
   it("hold with stress relief, and where a small opening is cut away whole", () => {
