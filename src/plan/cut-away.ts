@@ -183,7 +183,11 @@ function cutsAway(
     to: path.at(-1)?.end ?? hole,
   };
   const rounds = ends.map(({ lead, lap, arcs }, k) =>
-    roundStroke(track, k, lead, lap, k % 2 === 0, job, arcs),
+    roundStroke(
+      track,
+      { k, start: lead, end: lap, forward: k % 2 === 0, arcs },
+      job,
+    ),
   );
   const cut: Cut = {
     kind: "cut",

@@ -24,6 +24,7 @@ import { programmedOutline } from "./programmed-outline.js";
 import { standOffDistance } from "./stand-off.js";
 import {
   offSpot,
+  type PassLoop,
   piecesBetween,
   reversePath,
   type Spot,
@@ -92,7 +93,11 @@ export function cutsOf(
     forward: boolean,
     arcs: Arcs = NO_ARCS,
   ): Stroke => {
-    const made = makeStroke(track, k, stretch, start, end, forward, job, arcs);
+    const made = makeStroke(
+      track,
+      { k, stretch, start, end, forward, arcs },
+      job,
+    );
     if (!made.ok)
       findings.push(noCornerFinding(feature.id, made.stroke.pass, made.at));
     return made.stroke;
@@ -192,33 +197,33 @@ function stop(feature: string, action: Stop["action"], what: string): Stop {
   return { kind: "stop", feature, action, reason: `${feature}: ${what}` };
 }
 
-/** Once round from `lead` and on to `lap`; with `forward` false the other way, from `lap` round to `lead`. */
+/** One trip of one pass along one stretch, on its way to a stroke. */
+interface Trip {
+  /** Index of the pass. */
+  readonly k: number;
+  readonly stretch: Stroke["stretch"];
+  /** In the track's direction. */
+  readonly start: Spot;
+  readonly end: Spot;
+  /** Travelled from start to end; false: from end to start. */
+  readonly forward: boolean;
+  readonly arcs: Arcs;
+}
+
+/** Once round from `start` and on to `end`; with `forward` false the other way, from `end` round to `start`. */
 export function roundStroke(
   track: Track,
-  k: number,
-  lead: Spot,
-  lap: Spot,
-  forward: boolean,
+  round: Omit<Trip, "stretch">,
   job: Job,
-  arcs: Arcs = NO_ARCS,
 ): { readonly stroke: Stroke; readonly findings: readonly Finding[] } {
-  const { loop } = track.passes[k] as Track["passes"][number];
+  const { feature, passes } = track;
+  const { k, start, end } = round;
+  const { loop } = passes[k] as PassLoop;
   const pieces = [
-    ...piecesBetween(loop, lead, lead),
-    ...(lap === lead ? [] : piecesBetween(loop, lead, lap)),
+    ...piecesBetween(loop, start, start),
+    ...(end === start ? [] : piecesBetween(loop, start, end)),
   ];
-  const made = strokeAlong(
-    track,
-    k,
-    "open",
-    pieces,
-    lead,
-    lap,
-    forward,
-    job,
-    arcs,
-  );
-  const { feature } = track;
+  const made = strokeAlong(track, { ...round, stretch: "open" }, pieces, job);
   return {
     stroke: made.stroke,
     findings: made.ok
@@ -227,20 +232,14 @@ export function roundStroke(
   };
 }
 
-/** `start` to `end` in the track's direction; with `forward` false it is travelled from end to start. */
-function makeStroke(
-  track: Track,
-  k: number,
-  stretch: Stroke["stretch"],
-  start: Spot,
-  end: Spot,
-  forward: boolean,
-  job: Job,
-  arcs: Arcs,
-): MadeStroke {
-  const { loop } = track.passes[k] as Track["passes"][number];
-  const pieces = piecesBetween(loop, start, end);
-  return strokeAlong(track, k, stretch, pieces, start, end, forward, job, arcs);
+function makeStroke(track: Track, trip: Trip, job: Job): MadeStroke {
+  const { loop } = track.passes[trip.k] as PassLoop;
+  return strokeAlong(
+    track,
+    trip,
+    piecesBetween(loop, trip.start, trip.end),
+    job,
+  );
 }
 
 type MadeStroke =
@@ -249,16 +248,11 @@ type MadeStroke =
 
 function strokeAlong(
   track: Track,
-  k: number,
-  stretch: Stroke["stretch"],
+  { k, stretch, start, end, forward, arcs }: Trip,
   pieces: readonly OffsetSegment[],
-  start: Spot,
-  end: Spot,
-  forward: boolean,
   job: Job,
-  arcs: Arcs,
 ): MadeStroke {
-  const { pass } = track.passes[k] as Track["passes"][number];
+  const { pass } = track.passes[k] as PassLoop;
   const along = pieces.map((p) => p.segment);
   const programmed =
     job.program.compensation === "control"

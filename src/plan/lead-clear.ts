@@ -102,12 +102,9 @@ export function tabBehind(
     ? Number.NEGATIVE_INFINITY
     : tabWidth(
         site.track,
-        hole,
-        lead,
-        end.spot,
+        { hole, diameter, lead, tabEnd: end.spot },
         site.job,
         enough,
-        diameter,
         most,
       );
 }

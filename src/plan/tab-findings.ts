@@ -50,7 +50,7 @@ export function weakTabs(
   const least = weakTab(slug, process.material, stock.thickness, process.tabs);
   return placed.flatMap(({ marks, entry, tab: wanted }): Finding[] => {
     const measured = (diameter: number): number =>
-      tabWidth(track, marks.hole, marks.lead, marks.tabEnd, job, 0, diameter);
+      tabWidth(track, { ...marks, diameter }, job);
     const width = measured(entry.hole.diameter);
     const stands = standingTab(track, marks, job);
     const where = pair(stands.at);

@@ -35,8 +35,17 @@ interface Swath {
 /** mm at least between the points of a path that are asked how far it is to the kerf on the tab's other side. */
 const STEP = 0.05;
 
+/** Where a tab stands: from where the rough ends to where the lead-in from its hole meets the outline. */
+interface TabPlace {
+  readonly hole: Vec;
+  /** Of the hole, mm; 0: narrower than the kerf, or none. */
+  readonly diameter?: number;
+  readonly lead: Spot;
+  readonly tabEnd: Spot;
+}
+
 /**
- * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from `hole` and all passes from the lead
+ * mm between the kerfs at a tab's two ends, where they are nearest: the lead-in from its hole and all passes from the lead
  * point on, and all passes up to the tab's end, where the wire stands off. Along the path a tab has its length; in a bend,
  * beside a fillet or in a narrow tooth space the kerfs come nearer to each other. Of two passes only what the cut that
  * frees the piece goes through counts. Of one that has `most` it is not asked how much more, and of one that has less than
@@ -44,13 +53,9 @@ const STEP = 0.05;
  */
 export function tabWidth(
   track: Track,
-  hole: Vec,
-  lead: Spot,
-  tabEnd: Spot,
+  { hole, diameter = 0, lead, tabEnd }: TabPlace,
   job: Job,
   enough = 0,
-  /** Of the hole, mm; 0: a hole narrower than the kerf, or none. */
-  diameter = 0,
   most = enough > 0 ? enough : Number.POSITIVE_INFINITY,
 ): number {
   const { passes, feature } = track;
