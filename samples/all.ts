@@ -1,4 +1,5 @@
 /** Every sample by the name of its folder. */
+import * as clampRing from "./clamp-ring/draw.js";
 import * as diePlate from "./die-plate/draw.js";
 import * as faulty from "./faulty/draw.js";
 import * as gearGauge from "./gear-gauge/draw.js";
@@ -15,6 +16,7 @@ export const SAMPLES: Readonly<Record<string, () => Sample>> = {
   punch: () => punch.draw(),
   "inch-plate": () => inchPlate.draw(),
   "hour-hand": () => hourHand.draw(),
+  "clamp-ring": () => clampRing.draw(),
   faulty: () => faulty.draw(),
 };
 

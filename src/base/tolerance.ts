@@ -30,6 +30,9 @@ export const JOB_NOISE = 1e-9;
 /** A read arc whose radii differ by more is refused: no control would run it (NISTIR 6556, 0.002 mm). */
 export const ARC_RADIUS_REFUSED = 0.002;
 
+/** A slit's end that stops this far short of an edge or a hole's middle was drawn to reach it: twice the gap of ends that are joined. */
+export const AT_EDGE = 0.02;
+
 /** Drawn things nearer than this are drawn twice, or too short to be there: 10 nm can be neither cut nor measured. */
 export const SAME_DRAWN = 1e-5;
 

@@ -165,7 +165,9 @@ function whyKeptFree(
   if (placingScore(profile, lead, span) !== null) return null;
   const freed = { ...profile, keptFree: [] };
   return placingScore(freed, lead, span) === null
-    ? `lines on layer ${nameText(job.tabs.keepOffLayer ?? "")} keep that edge free; move it, or the lines`
+    ? job.tabs.keepOffLayer === null
+      ? "a slit runs through the edge there, and would cut the tab off; move it"
+      : `lines on layer ${nameText(job.tabs.keepOffLayer)}, or slits, keep that edge free; move it, or the lines`
     : `features.${profile.track.feature.id}.keepOff keeps that edge free; move it, or take that stretch out`;
 }
 

@@ -8,8 +8,11 @@ import type { Vec } from "../geometry/vec.js";
  */
 export type CutRole = "opening" | "part";
 
-/** Roles a job may give. `stock` is the block's own edge, never cut; `ignore` is not there at all. */
-export type Role = CutRole | "stock" | "ignore";
+/**
+ * Roles a job may give. `slit`: an open line, along which the wire's centre runs. `stock` is the block's own edge, never
+ * cut; `ignore` is not there at all.
+ */
+export type Role = CutRole | "slit" | "stock" | "ignore";
 
 export interface Feature {
   /**
@@ -27,6 +30,15 @@ export interface Feature {
   readonly parent: string | null;
 }
 
+/** An open line that the wire cuts along once, at the rough's settings: nothing comes loose of it. */
+export interface Slit {
+  /** "slit-1", "slit-2"… from left to right by where they begin. */
+  readonly id: string;
+  readonly layer: string;
+  /** Open, in the direction drawn. */
+  readonly contour: Contour;
+}
+
 /** A hole that is already in the block, or drawn where one shall be. */
 export interface DrawnHole {
   readonly at: Vec;
@@ -37,6 +49,7 @@ export interface DrawnHole {
 /** All that is to be cut, and the block around it. */
 export interface Layout {
   readonly features: readonly Feature[];
+  readonly slits: readonly Slit[];
   /** The block's own edge, where it is drawn. */
   readonly stock: Contour | null;
   readonly holes: readonly DrawnHole[];

@@ -2,11 +2,7 @@
 import * as v from "valibot";
 import { InputError } from "../base/finding.js";
 import { readJson } from "../base/json-fault.js";
-import {
-  pathText,
-  type ShapeFault,
-  shapeFaults,
-} from "../base/shape-faults.js";
+import { shapeFaults } from "../base/shape-faults.js";
 import {
   aboveZero,
   group,
@@ -43,8 +39,7 @@ const COUNT = `a whole number from 1 to ${MAX_SCHEDULED_PASSES}`;
 const MAX_LISTED_PASSES = 12;
 const PASSES = `${COUNT}, or a list of passes`;
 
-/** How a stretch of JSON that stands for a role may read; `slit` has an error of its own. */
-const ROLES = ["opening", "part", "stock", "ignore"] as const;
+const ROLES = ["opening", "part", "slit", "stock", "ignore"] as const;
 
 const LAYER = "the name of a layer";
 const layerName = v.pipe(v.string(LAYER), v.nonEmpty(LAYER));
@@ -238,7 +233,7 @@ export type JobFile = v.InferOutput<typeof JobFileSchema>;
 /**
  * Reads a job file's text.
  *
- * @throws {InputError} `job/not-json`, `job/unknown-key`, `job/bad-value` or `job/slit-not-planned`.
+ * @throws {InputError} `job/not-json`, `job/unknown-key` or `job/bad-value`.
  */
 export function readJobFile(text: string): JobFile {
   const json = readJson(text);
@@ -253,7 +248,7 @@ export function readJobFile(text: string): JobFile {
 /**
  * Checks a value against the job file's schema; every key is optional, none may be unknown.
  *
- * @throws {InputError} `job/unknown-key`, `job/bad-value` or `job/slit-not-planned`, naming every fault.
+ * @throws {InputError} `job/unknown-key` or `job/bad-value`, naming every fault.
  */
 export function checkJobFile(value: unknown): JobFile {
   const checked = v.safeParse(JobFileSchema, value);
@@ -261,18 +256,7 @@ export function checkJobFile(value: unknown): JobFile {
   const [first] = faults;
   if (!first) return checked.output as JobFile;
   throw new InputError(
-    isSlit(first) ? "job/slit-not-planned" : `job/${first.kind}`,
-    faults.map((f) => (isSlit(f) ? slitText(f) : f.message)).join("; "),
+    `job/${first.kind}`,
+    faults.map((f) => f.message).join("; "),
   );
-}
-
-function isSlit({ path, input }: ShapeFault): boolean {
-  const isRole =
-    (path[0] === "roles" && path[1] === "layers" && path.length === 3) ||
-    (path[0] === "features" && path[2] === "role");
-  return isRole && input === "slit";
-}
-
-function slitText({ path }: ShapeFault): string {
-  return `${pathText(path)} is "slit": open outlines are not planned; give it the role "ignore", or draw the slit as a closed outline, both walls wider apart than the kerf and with room for a start hole, and make it "opening"`;
 }

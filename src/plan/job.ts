@@ -193,7 +193,7 @@ const DEFAULT_MM = {
  * What nobody decided is said in `assumptions`.
  *
  * @param own the table that the job's `process` names; the built-in one without it.
- * @throws {InputError} `job/unknown-key`, `job/bad-value`, `job/slit-not-planned` or `process/not-given`.
+ * @throws {InputError} `job/unknown-key`, `job/bad-value` or `process/not-given`.
  */
 export function settleJob(
   file: JobFile,

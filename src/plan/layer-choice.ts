@@ -16,14 +16,15 @@ export function layersToRead({ drawing, roles, startHoles, tabs }: Job): {
   const marks = [startHoles.layer, tabs.layer, tabs.keepOffLayer].filter(
     (layer) => layer !== null,
   );
-  const ignored = Object.keys(roles.layers).filter(
-    (layer) => roles.layers[layer] === "ignore",
+  // What is open there is meant to be.
+  const alone = Object.keys(roles.layers).filter((layer) =>
+    ["ignore", "slit"].includes(roles.layers[layer] ?? ""),
   );
   return {
     ...(only && { onlyLayers: [...only, ...marks] }),
     skipLayers: skip,
     skipLineTypes,
-    loneLayers: [...marks, ...ignored],
+    loneLayers: [...marks, ...alone],
   };
 }
 

@@ -13,6 +13,7 @@ import type { Job } from "./job.js";
 import { missingLayers, sameLayer } from "./layer-choice.js";
 import { lineTypeFindings } from "./line-types.js";
 import { isOneLayer, sheetLayerFindings } from "./sheet-layers.js";
+import { drawnSlits } from "./slit-lines.js";
 
 export interface LaidOut extends Layout {
   /** Role of each outline of the drawing, by index. */
@@ -22,7 +23,7 @@ export interface LaidOut extends Layout {
    * drawing order by the role that layers and nesting give, so that a role given by hand renumbers nothing.
    */
   readonly ids: readonly (string | null)[];
-  /** Chains that do not close, on layers that are not ignored. */
+  /** Chains that do not close, on layers that are not ignored, and are no slits. */
   readonly open: readonly Contour[];
   /** The drawing's findings but those about ignored layers, and what the roles add. */
   readonly findings: readonly Finding[];
@@ -33,8 +34,11 @@ export interface LaidOut extends Layout {
  * `roles.outer`, and below it openings and parts take turns, since what lies in a part is cut out of it.
  */
 export function layOut(drawing: Drawing, job: Job): LaidOut {
+  const isSlit = (layer: string): boolean => roleOfLayer(layer, job) === "slit";
   const findings = drawing.findings.filter(
-    (f) => !f.layers?.some((layer) => isIgnored(layer, job)),
+    (f) =>
+      !f.layers?.some((layer) => isIgnored(layer, job)) &&
+      !(f.code === "outline/not-closed" && f.layers?.every(isSlit)),
   );
   const given = drawing.outlines.map((o) => roleOfLayer(o.layer, job));
   const ids = idsOf(rolesOf(drawing.outlines, given, job));
@@ -44,7 +48,10 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
     job,
   );
   findings.push(...missingLayers(drawing, job));
-  findings.push(...unknownFeatures(ids, job));
+  const lines = drawing.open.filter((chain) => isSlit(chain.layer));
+  const slits = drawnSlits(lines, drawing.outlines, roles, ids, job);
+  findings.push(...slits.findings);
+  findings.push(...unknownFeatures([...ids, ...slits.ids], job));
   const stocks = drawing.outlines.filter((_, i) => roles[i] === "stock");
   if (stocks.length > 1) {
     findings.push({
@@ -56,7 +63,7 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
   }
   const sheets = sheetLayerFindings(drawing, roles, job);
   const features = featuresOf(drawing.outlines, roles, ids);
-  if (features.length === 0 && drawing.outlines.length > 0) {
+  if (features.length + lines.length === 0 && drawing.outlines.length > 0) {
     findings.push({
       code: "role/nothing-to-cut",
       severity: "error",
@@ -74,14 +81,21 @@ export function layOut(drawing: Drawing, job: Job): LaidOut {
       (f) => !f.layers?.some((layer) => told.has(layer)),
     ),
   );
+  const marks = drawnMarks(drawing, roles, job);
   return {
     features,
+    slits: slits.slits,
     stock: stocks[0]?.contour ?? null,
-    ...drawnMarks(drawing, roles, job),
+    ...marks,
+    // Neither tab nor lead-in may stand where a slit runs through the edge: it would cut the tab off.
+    keepOff: [
+      ...marks.keepOff,
+      ...slits.slits.flatMap((s) => s.contour.segments),
+    ],
     roles,
     ids,
     open: drawing.open
-      .filter((chain) => !isIgnored(chain.layer, job))
+      .filter(({ layer }) => !isIgnored(layer, job) && !isSlit(layer))
       .map((chain) => chain.contour),
     findings: [...sheets, ...findings.filter((f) => !isScrap(f, told))],
   };
@@ -139,7 +153,10 @@ function rolesOf(
   /** The nearest outline around `i` that counts for nesting. */
   const enclosing = (i: number): number | null => {
     let at = (outlines[i] as Outline).parent;
-    while (at !== null && ["hole", "mark", "ignore"].includes(settled(at)))
+    while (
+      at !== null &&
+      ["hole", "mark", "ignore", "slit"].includes(settled(at))
+    )
       at = (outlines[at] as Outline).parent;
     return at;
   };

@@ -12,6 +12,7 @@ import { partedBlock } from "./parted-block.js";
 import type { Plan } from "./plan.js";
 import { type Planned, planFeature } from "./plan-feature.js";
 import { farAway, outsideBlock, strayMarks } from "./plan-findings.js";
+import { planSlits } from "./plan-slit.js";
 import { processFindings } from "./process-findings.js";
 import { trackFeature } from "./reach.js";
 import { slugFindings } from "./slug-findings.js";
@@ -54,6 +55,10 @@ export function makePlan(
     planned.push(one.planned);
     ways.push(...one.ways);
   });
+  const slits = crossing
+    ? { planned: [], findings: [] }
+    : planSlits(around, job);
+  findings.push(...slits.findings);
   const tracks = planned.map((p) => p.track);
   const collided = collisions(tracks, around, job);
   findings.push(
@@ -62,8 +67,12 @@ export function makePlan(
     ...(collided.length > 0 ? [] : partedBlock(planned, layout, job)),
   );
   const settled = { ...job, fitted: fittedPasses(tracks, job) };
-  const ordered = inOrder(planned, layout.features, job, (id, from, to) =>
-    goesClear(around, from, to, passesOf(settled, id)),
+  const ordered = inOrder(
+    planned,
+    slits.planned,
+    layout.features,
+    job,
+    (id, from, to) => goesClear(around, from, to, passesOf(settled, id)),
   );
   const whole = planned.map((p) => p.feature);
   findings.push(
@@ -73,14 +82,20 @@ export function makePlan(
     ...machineFindings(ordered.steps, settled),
     ...processFindings(job),
   );
-  const done = new Set(planned.map((p) => p.feature.id));
+  const done = new Set([
+    ...planned.map((p) => p.feature.id),
+    ...slits.planned.map((p) => p.slit.id),
+  ]);
   return {
     name,
     job: settled,
     stock: layout.stock,
     features: whole,
+    slits: slits.planned.map((p) => p.slit),
     unplanned: [
-      ...layout.features.filter((f) => !done.has(f.id)).map((f) => f.contour),
+      ...[...layout.features, ...layout.slits]
+        .filter((f) => !done.has(f.id))
+        .map((f) => f.contour),
       ...before.open,
     ],
     steps: ordered.steps,

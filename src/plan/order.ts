@@ -8,9 +8,10 @@ import type { FeatureCuts } from "./cuts.js";
 import type { Feature } from "./feature.js";
 import type { Job } from "./job.js";
 import type { PlannedFeature, Step, Travel } from "./plan.js";
+import type { SlitPlan } from "./plan-slit.js";
 import { REST, relievedCuts } from "./stress-relief.js";
 import { shortTour } from "./tour/tour.js";
-import { turnsOf } from "./turns.js";
+import { type Turns, turnsOf } from "./turns.js";
 
 export interface Orderable {
   readonly feature: PlannedFeature;
@@ -40,13 +41,14 @@ export type Goes = (feature: string, from: Vec, to: Vec) => boolean;
 /** `features` are all of the layout, planned or not: a list may name any of them. */
 export function inOrder(
   planned: readonly Orderable[],
+  slits: readonly SlitPlan[],
   features: readonly Feature[],
   job: Job,
   goes: Goes,
 ): Ordered {
   const turns = turnsOf(features, job.order.features);
   const inSlug = insideOpenings(features);
-  const visits = planned.flatMap(({ feature, cuts }) =>
+  const ofFeatures = planned.flatMap(({ feature, cuts }) =>
     phasesOf(feature, cuts, job, inSlug, goes)
       .map(
         (steps, phase): Visit => ({
@@ -58,6 +60,10 @@ export function inOrder(
       )
       .filter((v) => v.steps.length > 0),
   );
+  const visits = [
+    ...ofFeatures,
+    ...slits.map((s) => slitVisit(s, turns, inSlug, job)),
+  ];
   const rankOf = (v: Visit): number => v.phase * turns.end + v.turn;
   const tour = shortTour({
     points: visits.map((v) => v.hole),
@@ -75,6 +81,39 @@ export function inOrder(
     },
     findings: turns.findings,
   };
+}
+
+/**
+ * A slit lets stress out and opens what it runs into, so it comes after all passes round its neighbours that can be done
+ * before; where the wire is threaded in an opening, after that one's slug is out; and always before the part that holds
+ * it comes free.
+ */
+function slitVisit(
+  { cut, after, holders }: SlitPlan,
+  turns: Turns,
+  inSlug: ReadonlySet<string>,
+  job: Job,
+): Visit {
+  const held = holders.flatMap((id) =>
+    id === null ? [] : (turns.of.get(id) ?? []),
+  );
+  const visit = (phase: number, turn: number): Visit => ({
+    phase,
+    turn,
+    hole: cut.thread,
+    steps: [cut],
+  });
+  // Between whole turns: after what lies inside the part, before the part; where none holds it, after everything.
+  const beforeFree = Math.min(turns.end, ...held) - 0.5;
+  if (job.order.rule === "one-by-one") return visit(0, beforeFree);
+  const lastly = turns.end - 0.25;
+  if (!job.stressRelief)
+    return after === null ? visit(0, lastly) : visit(1, beforeFree);
+  if (holders.some((id) => id !== null && inSlug.has(id)))
+    return after === null ? visit(0, lastly) : visit(1, beforeFree);
+  return after === null
+    ? visit(AFTER_REST, lastly)
+    : visit(AFTER_REST + 1, beforeFree);
 }
 
 /** The phase in which the skims begin when stress is let out first. */

@@ -37,8 +37,8 @@ export function outsideBlock({ features, stock }: Layout): Finding[] {
 }
 
 /** Where a program could not say where to go. */
-export function farAway({ features }: Layout): Finding[] {
-  return features.flatMap(({ id, contour }) => {
+export function farAway({ features, slits }: Layout): Finding[] {
+  return [...features, ...slits].flatMap(({ id, contour }) => {
     const { minX, minY, maxX, maxY } = contourBox(contour);
     const far = Math.max(-minX, -minY, maxX, maxY);
     if (far <= FARTHEST_WRITTEN) return [];
@@ -125,8 +125,8 @@ export function noTab(feature: Feature, track: Track, entry: Entry): Finding {
 }
 
 export function entryFindings(
-  feature: Feature,
-  entry: Entry,
+  feature: Pick<Feature, "id">,
+  entry: Pick<Entry, "hole" | "grid">,
   around: Surroundings,
   job: Job,
 ): Finding[] {
@@ -209,7 +209,7 @@ export function entryFindings(
   return findings;
 }
 
-function opensBlock(feature: Feature, at: Vec, job: Job): Finding {
+function opensBlock(feature: Pick<Feature, "id">, at: Vec, job: Job): Finding {
   return {
     code: "start/opens-block",
     severity: job.stressRelief ? "warning" : "note",

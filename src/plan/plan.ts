@@ -3,14 +3,14 @@ import type { Finding } from "../base/finding.js";
 import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import type { Feature } from "./feature.js";
+import type { Feature, Slit } from "./feature.js";
 import type { Job } from "./job.js";
 import type { Slug } from "./slug.js";
 
 /** Where the wire is threaded. */
 export interface StartHole {
   readonly at: Vec;
-  /** 0: no hole, but the open beside the block, which the wire saws its way in from. */
+  /** 0: no hole, but the open beside the block, which the wire saws its way in from; of a slit also an opening that is cut. */
   readonly diameter: number;
   readonly drawn: boolean;
 }
@@ -42,6 +42,15 @@ export interface PlannedFeature extends Feature, PlannedEntry {
   readonly slug: Slug;
 }
 
+export interface PlannedSlit extends Slit {
+  /** At one of its ends, or straight on from it in the open. */
+  readonly startHole: StartHole;
+  /** mm, of the line. */
+  readonly length: number;
+  /** mm: wire and a gap on either side. */
+  readonly width: number;
+}
+
 /** All places where the wire gets in to a feature. */
 export function entriesOf(f: PlannedFeature): readonly PlannedEntry[] {
   return [f, ...f.further];
@@ -53,18 +62,23 @@ export interface ServedHole {
   readonly serves: readonly string[];
 }
 
-/** Everywhere the wire is threaded, each place once, in the order of the features. */
-export function threadPlaces(
-  features: readonly PlannedFeature[],
-): readonly ServedHole[] {
+/** Everywhere the wire is threaded, each place once, in the order of the features; those of slits last. */
+export function threadPlaces({
+  features,
+  slits,
+}: Pick<Plan, "features" | "slits">): readonly ServedHole[] {
   const places = new Map<string, { hole: StartHole; serves: string[] }>();
+  const serve = (hole: StartHole, what: string): void => {
+    const key = `${hole.at.x} ${hole.at.y}`;
+    const place = places.get(key) ?? { hole, serves: [] };
+    place.serves.push(what);
+    places.set(key, place);
+  };
   for (const f of features)
-    entriesOf(f).forEach(({ startHole: hole }, i, all) => {
-      const key = `${hole.at.x} ${hole.at.y}`;
-      const place = places.get(key) ?? { hole, serves: [] };
-      place.serves.push(all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id);
-      places.set(key, place);
+    entriesOf(f).forEach(({ startHole }, i, all) => {
+      serve(startHole, all.length > 1 ? `${f.id}, tab ${i + 1}` : f.id);
     });
+  for (const s of slits) serve(s.startHole, s.id);
   return [...places.values()];
 }
 
@@ -75,9 +89,13 @@ export function threadPlaces(
  */
 export interface Stroke {
   readonly pass: number;
-  /** "inside": what would be the slug is cut away, clear of the outline; such a stroke has no `outline`. */
-  readonly stretch: "open" | "tab" | "inside";
-  readonly direction: "ccw" | "cw";
+  /**
+   * "inside": what would be the slug is cut away, clear of the outline; "slit": the wire's centre runs on the drawn line.
+   * Neither has an `outline`.
+   */
+  readonly stretch: "open" | "tab" | "inside" | "slit";
+  /** "along": a slit's, from end to end. */
+  readonly direction: "ccw" | "cw" | "along";
   readonly side: "left" | "right";
   readonly from: Vec;
   readonly path: readonly Segment[];
@@ -122,6 +140,7 @@ export interface Plan {
   readonly job: Job;
   readonly stock: Contour | null;
   readonly features: readonly PlannedFeature[];
+  readonly slits: readonly PlannedSlit[];
   /** Outlines that should be cut but are not planned: open, crossing, or without room for the wire. */
   readonly unplanned: readonly Contour[];
   readonly steps: readonly Step[];

@@ -178,11 +178,13 @@ function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
   const pass = passesOf(w.job, cut.feature)[stroke.pass - 1] as Pass;
   comment(
     w,
-    `${cut.feature} pass ${pass.number} ${pass.kind}, ${stroke.stretch === "inside" ? "inside cut away" : `offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`}`,
+    `${cut.feature} pass ${pass.number} ${pass.kind}, ${stroke.stretch === "inside" ? "inside cut away" : stroke.stretch === "slit" ? "on the line" : `offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`}`,
   );
   lineTo(w, stroke.from);
   const control =
-    w.job.program.compensation === "control" && stroke.stretch !== "inside";
+    w.job.program.compensation === "control" &&
+    stroke.stretch !== "inside" &&
+    stroke.stretch !== "slit";
   const route = control ? stroke.outline : stroke.path;
   const { start, moves } = gridPath(
     route,

@@ -16,6 +16,7 @@ import { type Job, type Pass, passesOf } from "../plan/job.js";
 import type { WireMove } from "./feed.js";
 import type { Edge, Ground } from "./ground.js";
 import { between, pointTo, toCarrier } from "./measure.js";
+import { type SlitLines, slitsFollowed } from "./slits.js";
 import { xAt, yAt } from "./stretches.js";
 import type { Thread } from "./wire.js";
 
@@ -24,6 +25,8 @@ export interface Move extends WireMove {
   readonly thread: number;
   /** Index of the feature it follows and of the pass, or null for a lead. */
   readonly follows: { readonly feature: number; readonly pass: number } | null;
+  /** Index of the slit whose line it keeps to; such a move follows nothing else. */
+  readonly slit: number | null;
   /** Of a lead, the passes at whose offsets its ends lie. */
   readonly joins: readonly number[];
   /** Its end is nearer to a finished outline than its start (below 0), as near, or farther. */
@@ -44,6 +47,7 @@ type Measured = Omit<Move, "gap">;
 export function followOutlines(
   threads: readonly Thread[],
   ground: Ground,
+  slits: SlitLines,
   job: Job,
   onThread?: () => void,
 ): Move[] {
@@ -51,8 +55,16 @@ export function followOutlines(
     Math.max(...job.passes.map((p) => p.offset)) + 2 * following(job);
   return threads.flatMap((thread, t) => {
     onThread?.();
+    const cut = slitsFollowed(
+      thread.moves.map((m) => m.segment),
+      slits,
+    );
     return withGaps(
-      thread.moves.map((m) => measured(m, t, ground, job, reach)),
+      thread.moves.map((m, k) => {
+        const of = measured(m, t, ground, job, reach);
+        const slit = cut[k] ?? null;
+        return slit === null ? of : { ...of, slit, follows: null };
+      }),
       job,
     );
   });
@@ -123,6 +135,7 @@ function measured(
       ...move,
       thread,
       follows: { feature, pass },
+      slit: null,
       joins: [],
       away,
       passing: pass,
@@ -140,6 +153,7 @@ function measured(
     ...move,
     thread,
     follows: null,
+    slit: null,
     joins,
     away,
     passing,
@@ -221,7 +235,9 @@ function nearestPass(
  */
 function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const gapOf = (pass: number): number => (job.passes[pass] as Pass).gap;
-  const own = moves.map((m) => (m.follows ? gapOf(m.follows.pass) : null));
+  const own = moves.map((m) =>
+    m.slit !== null ? gapOf(0) : m.follows ? gapOf(m.follows.pass) : null,
+  );
   const passing = moves.map((m) =>
     m.passing === null ? null : gapOf(m.passing),
   );

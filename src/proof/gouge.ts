@@ -54,6 +54,11 @@ export function checkGouge(
       thread = move.thread;
       kept = regionAt(ground, (threads[thread] as Thread).at) === "kept";
     }
+    if (move.slit !== null) {
+      // The strip that a slit clears is drawn; what it may not take is looked at in `checkSlits`.
+      kept = regionAt(ground, move.segment.end) === "kept";
+      continue;
+    }
     const sweep = wire + move.gap + move.slack;
     const crosses = move.clearance === 0;
     if (!crosses && !kept) {

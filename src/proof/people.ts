@@ -4,7 +4,7 @@ import { fixed, placeText } from "../base/numbers.js";
 import { WAITING } from "../base/tolerance.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Feature } from "../plan/feature.js";
+import type { Feature, Slit } from "../plan/feature.js";
 import { crumbArea, type Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
@@ -67,9 +67,12 @@ export function checkPeople(
   const loose = clusters
     .flatMap((cluster) => cluster.pieces.map((piece) => ({ cluster, piece })))
     .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
+  const slitOf = ({ freedBy }: Piece): number | null =>
+    (moves[freedBy] as Move).slit;
   const starts = indexOf(clusters.map((c) => (c.kerf[0] as KerfMove).segment));
   const pieces: Loosening[] = [];
   for (const { cluster, piece } of loose) {
+    if (slitOf(piece) !== null) continue;
     const move = moves[piece.freedBy] as Move;
     const featureIndex =
       move.follows?.feature ??
@@ -108,6 +111,10 @@ export function checkPeople(
     pieces,
     findings: [
       ...pieces.flatMap((p) => unattendedFinding(p, stops, actions)),
+      ...loose.flatMap(({ piece }) => {
+        const slit = ground.layout.slits[slitOf(piece) ?? -1];
+        return slit ? [freedBySlit(piece, slit, moves, job)] : [];
+      }),
       ...cutsOn(pieces, moves, stops, job),
       ...inTheWay(pieces, moves, stops, features),
       ...cutInLoosePiece(pieces, moves, ground),
@@ -159,6 +166,38 @@ function attending(
   )
     .filter((s) => s !== takingOut)
     .at(-1);
+}
+
+/** A slit only divides: somebody at its side does not make a piece of it that was not drawn. */
+function freedBySlit(
+  piece: Piece,
+  { id }: Slit,
+  moves: readonly Move[],
+  job: Job,
+): Finding {
+  const { line } = moves[piece.freedBy] as Move;
+  const where = pair(piece.at);
+  const mass = pieceMass(
+    piece.size,
+    job.stock.thickness,
+    job.process.material.density,
+  );
+  const what = `program line ${line}: ${id} cuts a piece (${fixed(mass * 1000, 1)} g, ${fixed(piece.size, 2)} mm²) loose at ${placeText(where)}`;
+  return piece.size < crumbArea(job)
+    ? {
+        code: "proof/crumb",
+        severity: "note",
+        message: `${what}; it is a crumb that the flushing carries off through the kerf`,
+        where,
+        feature: id,
+      }
+    : {
+        code: "proof/slit-frees",
+        severity: "error",
+        message: `${what}: nothing may come loose of a slit; end it inside the metal, or draw that piece as an opening or a part`,
+        where,
+        feature: id,
+      };
 }
 
 /** Of each thread the feature that most of its moves follow. */

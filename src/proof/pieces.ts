@@ -150,7 +150,11 @@ function piecesOf(
   );
   // What stays is what goes on beyond all kerf; of a block, what keeps the most of its edge: by that it is clamped.
   const stays = shares.reduce((most, s) => Math.max(most, s), 0);
-  const rest = areas.filter((_, k) => shares[k] === stays);
+  // Of a block cut into equal halves one is held, and the other falls.
+  const held = shares.indexOf(stays);
+  const rest = areas.filter((_, k) =>
+    stays > 0 ? k === held : shares[k] === stays,
+  );
   const loose = areas.filter((a) => !rest.includes(a) && isPiece(a));
   const swept = kerf.reduce(
     (sum, k) => sum + 2 * k.radius * segmentLength(k.segment),

@@ -18,6 +18,8 @@ export interface LoosePiece {
 }
 
 export interface PassCoverage {
+  /** A slit's line, which a single pass runs on; absent for an outline's. */
+  readonly stretch?: "slit";
   readonly feature: string;
   readonly pass: number;
   /** Share of the outline the wire can reach at this pass's offset that it did reach, 0 to 1. */

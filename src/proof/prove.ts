@@ -6,7 +6,7 @@ import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Feature, Layout } from "../plan/feature.js";
+import type { Feature, Layout, Slit } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
 import {
@@ -27,6 +27,7 @@ import { checkPasses } from "./passes.js";
 import { checkPeople, mainFeatures } from "./people.js";
 import { findPieces } from "./pieces.js";
 import type { CompensatedCorners, Proof, ReplayedMove } from "./proof.js";
+import { checkSlits, slitLines } from "./slits.js";
 import { checkTabs } from "./tabs.js";
 import { checkThreadPlaces } from "./thread-places.js";
 import { checkTravel } from "./travel.js";
@@ -61,13 +62,14 @@ export function proveMoves(
   onProgress?: Progress,
 ): { readonly proof: Proof; readonly moves: readonly ReplayedMove[] } {
   const ground = groundOf(layout);
+  const lines = slitLines(ground, job);
   const { threads, findings: wire, corners } = replayWire(program, job);
   // Threads are followed; then pieces, coverage and passes are each looked at outline by outline.
   const outlines = layout.features.length;
   const total = threads.length + 3 * outlines;
   let done = 0;
   const step = (): void => onProgress?.(++done, total);
-  const path = pathOf(followOutlines(threads, ground, job, step));
+  const path = pathOf(followOutlines(threads, ground, lines, job, step));
   const gouge = checkGouge(path.moves, threads, ground, job);
   const clusters = findPieces(
     freshKerf(path, job),
@@ -93,10 +95,12 @@ export function proveMoves(
     path,
     clusters,
     ground,
+    lines,
     job,
   );
   done = threads.length + outlines;
   const covered = coverFeatures(ground, path, job, step);
+  const slits = checkSlits(lines, path, ground, job);
   const n = job.passes.length;
   const strokes = strokesByFeature(path, n - 1);
   const passes = layout.features.map((feature, i) => {
@@ -111,7 +115,9 @@ export function proveMoves(
   const findings = cappedFindings(
     [
       ...program.findings,
-      ...(layout.features.length === 0 ? [nothingToProve()] : []),
+      ...(layout.features.length + layout.slits.length === 0
+        ? [nothingToProve()]
+        : []),
       ...nothingFollowed(path, layout, job),
       ...wire,
       ...threadPlaces.findings,
@@ -121,6 +127,7 @@ export function proveMoves(
       ...people.findings,
       ...checkTabs(people.pieces, path.moves, ground, job),
       ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
+      ...slits.flatMap((s) => s.findings),
     ],
     MOST_OF_A_CODE,
   );
@@ -147,11 +154,21 @@ export function proveMoves(
     excessAt: worst.excessAt && pair(worst.excessAt),
     coverage: Math.min(
       1,
+      ...slits.map((s) => s.reached / s.long),
       ...reached
         .filter((r) => r.pass === job.passes.length)
         .map((r) => r.reached),
     ),
-    passes: reached,
+    passes: [
+      ...reached,
+      ...slits.map((s) => ({
+        feature: (layout.slits[s.slit] as Slit).id,
+        pass: 1,
+        reached: s.reached / s.long,
+        left: null,
+        stretch: "slit" as const,
+      })),
+    ],
     loosePieces: people.pieces
       .filter((p) => !p.crumb)
       .map(({ feature, attended, line, mass, at }) => ({
@@ -220,7 +237,7 @@ function nothingFollowed(
   { passes }: Job,
 ): Finding[] {
   if (moves.length === 0 || features.length === 0) return [];
-  if (moves.some((m) => m.follows !== null)) return [];
+  if (moves.some((m) => m.follows !== null || m.slit !== null)) return [];
   const offsets = passes.map((p) => `${trimmed(p.offset, 4)} mm`).join(", ");
   return [
     {

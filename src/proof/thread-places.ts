@@ -18,6 +18,7 @@ import { pointTo } from "./measure.js";
 import type { Cluster, Piece } from "./pieces.js";
 import { enclosedBy } from "./polygons.js";
 import type { ThreadPlace } from "./proof.js";
+import { isOnSlit, type SlitLines } from "./slits.js";
 import type { Thread } from "./wire.js";
 
 export interface ThreadPlaces {
@@ -32,8 +33,21 @@ export function checkThreadPlaces(
   path: Path,
   clusters: readonly Cluster[],
   ground: Ground,
+  lines: SlitLines,
   job: Job,
 ): ThreadPlaces {
+  const slits = new Map(
+    path.moves.flatMap((m) =>
+      m.slit === null ? [] : [[m.thread, m.slit] as const],
+    ),
+  );
+  /** Of a thread that begins on the line it cuts, or on the way there. */
+  const slitAt = (t: number, at: Vec): string | null => {
+    const slit = slits.get(t);
+    return slit !== undefined && isOnSlit(at, slit, lines)
+      ? (lines.slits[slit]?.id ?? null)
+      : null;
+  };
   const places: ThreadPlace[] = [];
   const pieces = clusters.flatMap((c) => c.pieces);
   const piecesByBox = boxIndex(pieces.map((p) => p.box));
@@ -56,9 +70,15 @@ export function checkThreadPlaces(
     const drawn = ground.layout.holes.some(
       (h) => distance(h.at, at) <= roomIn(h.diameter, job),
     );
+    const slit = slitAt(t, at);
+    // The slit's own way in has cut a notch into the piece that was there: beside that notch it still can be found.
+    const about = slit === null ? [at] : [at, ...ringAbout(at, 2 * lines.half)];
     const round = (): Piece[] =>
-      piecesByBox.near(pointBox(at), 0).map((k) => pieces[k] as Piece);
+      piecesByBox
+        .near(pointBox(at), 2 * lines.half)
+        .map((k) => pieces[k] as Piece);
     const feature =
+      slit ??
       ground.layout.features[features.get(t) ?? -1]?.id ??
       innermostAt(ground, at)?.id ??
       null;
@@ -67,7 +87,7 @@ export function checkThreadPlaces(
       ? "drawn"
       : inAir && offTheBlock(ground, at) >= sweepOf(job)
         ? "air"
-        : isOpen(at, t, path, round(), job)
+        : isOpen(at, about, t, path, round(), job)
           ? "cut"
           : inAir
             ? "air"
@@ -86,15 +106,21 @@ export function checkThreadPlaces(
   return {
     places,
     findings: [
-      ...threads.flatMap((thread) =>
-        nearTheEdge(thread, drilled.has(thread.line), ground, job),
+      ...threads.flatMap((thread, t) =>
+        nearTheEdge(
+          thread,
+          drilled.has(thread.line),
+          slitAt(t, thread.at) !== null,
+          ground,
+          job,
+        ),
       ),
       ...places.flatMap((place) => {
         const rim = [
           ...onTheRim(place, ground, job),
           ...againstTheBlock(place, ground, job),
         ];
-        return rim.length > 0
+        return rim.length > 0 || lines.slits.some((s) => s.id === place.feature)
           ? rim
           : secondHole(
               place,
@@ -227,9 +253,10 @@ const roomIn = (diameter: number | null, job: Job): number =>
     ((diameter ?? job.startHoles.diameter ?? 0) - job.wire.diameter) / 2,
   );
 
-/** Was there room already: in a kerf, or where one of the pieces near by has come out? */
+/** Was there room already (`about`: the place, and others that tell as well): in a kerf, or where one of the pieces near by has come out? */
 function isOpen(
   at: Vec,
+  about: readonly Vec[],
   thread: number,
   path: Path,
   pieces: readonly Piece[],
@@ -247,21 +274,31 @@ function isOpen(
     pieces.some(
       (p) =>
         (path.moves[p.freedBy] as Move).thread < thread &&
-        enclosedBy(p.area, at),
+        about.some((place) => enclosedBy(p.area, place)),
     )
   );
+}
+
+/** Eight places round about one. */
+function ringAbout({ x, y }: Vec, radius: number): Vec[] {
+  return Array.from({ length: 8 }, (_, k) => ({
+    x: x + radius * Math.cos((k * Math.PI) / 4),
+    y: y + radius * Math.sin((k * Math.PI) / 4),
+  }));
 }
 
 /** The wire must be threaded in the waste, clear of every finished edge even at the roughest gap; so must a new hole. */
 function nearTheEdge(
   { at, line }: Thread,
   drilled: boolean,
+  onSlit: boolean,
   ground: Ground,
   job: Job,
 ): Finding[] {
   const sweep = sweepOf(job);
   const hole = drilled ? (job.startHoles.diameter ?? 0) / 2 : 0;
-  const kept = regionAt(ground, at) === "kept";
+  // What a hole on a slit's line takes is part of the slit.
+  const kept = !onSlit && regionAt(ground, at) === "kept";
   const clearance = clearanceAt(ground, at, Math.max(sweep, hole));
   if (!kept && clearance >= Math.max(sweep, hole) - MAX_GOUGE) return [];
   const where = kept

@@ -147,7 +147,7 @@ function featureEstimates(
     else c.stops++;
     count.set(step.feature, c);
   }
-  return plan.features.map(({ id }) => ({
+  return [...plan.features, ...plan.slits].map(({ id }) => ({
     id,
     length: metres(own.get(id) ?? []),
     time: minutes(own.get(id) ?? []),

@@ -170,7 +170,11 @@ function metal({ drawing, laidOut }: Inspected, frame: Frame): string {
   for (const o of drawing.open)
     parts.push(
       path(
-        laidOut.open.includes(o.contour) ? "kw-unplanned" : "kw-not-cut",
+        laidOut.open.includes(o.contour)
+          ? "kw-unplanned"
+          : laidOut.slits.some((s) => s.contour === o.contour)
+            ? "kw-outline"
+            : "kw-not-cut",
         pathData(frame, o.contour.segments),
       ),
     );

@@ -79,10 +79,13 @@ export function placesToLookAt(i: Inspection, job: Job): LookAt[] {
 /** Every gap of what may be an outline to be cut once, though the chains on both sides of it have it; the smallest first. */
 function openGaps({ open }: Inspection) {
   const gaps = new Map<string, { layer: string; gap: OpenGap }>();
-  for (const { layer, ignored, gap, otherGap } of open.filter((o) => !isAid(o)))
+  for (const { layer, ignored, slit, gap, otherGap } of open.filter(
+    (o) => !isAid(o),
+  ))
     for (const g of otherGap ? [gap, otherGap] : [gap]) {
       const key = `${layer} ${[g.from.join(), g.to.join()].sort().join(" ")}`;
-      if (!ignored && !gaps.has(key)) gaps.set(key, { layer, gap: g });
+      if (!ignored && slit === null && !gaps.has(key))
+        gaps.set(key, { layer, gap: g });
     }
   return [...gaps.values()].sort((a, b) => a.gap.size - b.gap.size);
 }
@@ -90,8 +93,8 @@ function openGaps({ open }: Inspection) {
 /** Centre lines and the like: one mark for all of a layer and line type. */
 function aids({ open }: Inspection): LookAt[] {
   const kinds = new Map<string, { count: number; at: Place; what: string }>();
-  for (const { layer, lineType = "", ignored, gap } of open) {
-    if (ignored || !isAid({ lineType })) continue;
+  for (const { layer, lineType = "", ignored, slit, gap } of open) {
+    if (ignored || slit !== null || !isAid({ lineType })) continue;
     const what = `line type ${lineType}, layer ${layer}, open: ${likelyMeaning(lineType)}?`;
     const kind = kinds.get(what) ?? { count: 0, at: gap.from, what };
     kinds.set(what, { ...kind, count: kind.count + 1 });

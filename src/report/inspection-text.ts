@@ -156,16 +156,17 @@ function openOutlines(i: Inspection): readonly string[] {
   const gap = ({ size, from, to }: (typeof i.open)[number]["gap"]): string =>
     `${mm(size)} from ${place(from)} to ${place(to)}`;
   const named = (o: (typeof i.open)[number]): string =>
-    `${short(o.layer, 16)}${o.lineType === undefined ? "" : ` in ${short(o.lineType, 16)}`}${o.ignored ? " (ignored)" : ""}`;
+    `${short(o.layer, 16)}${o.lineType === undefined ? "" : ` in ${short(o.lineType, 16)}`}${o.ignored ? " (ignored)" : ""}${o.slit === null ? "" : ` (${o.slit})`}`;
   const aids = new Map<string, number>();
   for (const o of i.open)
     if (isAid(o)) aids.set(named(o), (aids.get(named(o)) ?? 0) + 1);
   return capped([
     ...i.open
       .filter((o) => !isAid(o))
-      .map(
-        (o) =>
-          `${named(o)}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
+      .map((o) =>
+        o.slit !== null
+          ? `${named(o)}: ${mm(o.length)} long, from ${place(o.ends[0])} to ${place(o.ends[1])}`
+          : `${named(o)}: ${mm(o.length)} long, open by ${gap(o.gap)}${o.otherGap ? `, ${gap(o.otherGap)}` : ""}`,
       ),
     ...[...aids].map(([name, count]) => `${name}: ${countText(count, "line")}`),
   ]);

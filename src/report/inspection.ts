@@ -86,6 +86,8 @@ export interface Inspection {
     readonly lineType?: string;
     /** On a layer that is not to be cut. */
     readonly ignored: boolean;
+    /** Id of the slit that it is; null: it is none. */
+    readonly slit: string | null;
     readonly length: number;
     readonly ends: readonly [Place, Place];
     /** Where it comes nearest to closing; nearest first. */
@@ -144,10 +146,15 @@ export function inspectDrawing(
         minInsideRadius: radiusOf(o.contour, role),
       };
     }),
-    open: drawing.open.map((chain) => ({
-      ...openEnds(chain),
-      ignored: !laidOut.open.includes(chain.contour),
-    })),
+    open: drawing.open.map((chain) => {
+      const slit =
+        laidOut.slits.find((s) => s.contour === chain.contour)?.id ?? null;
+      return {
+        ...openEnds(chain),
+        ignored: slit === null && !laidOut.open.includes(chain.contour),
+        slit,
+      };
+    }),
     narrowestSlot: gaps.slot,
     thinnestWeb: gaps.web,
     ...largestWires(features, job, table),
@@ -176,7 +183,7 @@ function openEnds({
   contour,
   gap,
   otherGap,
-}: OpenChain): Omit<Inspection["open"][number], "ignored"> {
+}: OpenChain): Omit<Inspection["open"][number], "ignored" | "slit"> {
   const start = contour.segments[0]?.start ?? { x: 0, y: 0 };
   const end = contour.segments.at(-1)?.end ?? start;
   return {

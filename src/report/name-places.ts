@@ -96,7 +96,7 @@ export function groundOf(plan: Plan): Ground {
       const end = cuts[i]?.strokes.at(-1)?.to;
       return end ? [chainOf([line(end, thread)])] : [];
     }),
-    holes: threadPlaces(plan.features).map(({ hole: { at, diameter } }) =>
+    holes: threadPlaces(plan).map(({ hole: { at, diameter } }) =>
       discBox(at.x, at.y, HOLE * diameter),
     ),
   };

@@ -105,7 +105,7 @@ export function paths(plan: Plan, frame: Frame, weight: number): string {
       const arrows =
         pass.number === 1
           ? `<path fill="${passLook(1).color}" d="${own
-              .filter((s) => s.stretch === "open")
+              .filter((s) => s.stretch === "open" || s.stretch === "slit")
               .map((s) => arrow(frame, s.path, weight))
               .join("")}"/>`
           : "";
@@ -174,7 +174,7 @@ export function tabs(plan: Plan, frame: Frame, weight: number): string {
 }
 
 export function holes(plan: Plan, frame: Frame): string {
-  return threadPlaces(plan.features)
+  return threadPlaces(plan)
     .filter(({ hole }) => hole.diameter > 0)
     .map(({ hole: h }) =>
       holeMark(frame.x(h.at.x), frame.y(h.at.y), h.diameter / 2, h.drawn),

@@ -1,5 +1,5 @@
 /** Order number, name and mass of every feature, where they cover no line, no mark and no other name. */
-import type { Box } from "../geometry/segment.js";
+import { type Box, pointAt, type Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Plan, PlannedFeature } from "../plan/plan.js";
 import { type Ground, type NamePlace, placeNames } from "./name-places.js";
@@ -82,11 +82,29 @@ export function featureLabels(
     middle: f.slug.cg,
     wordings: wordingsOf(plan, f),
   }));
-  const placed = placedLabels(frame, ground, named, marks);
+  const slits = plan.slits.map((s) => ({
+    middle: middleOf(s.contour.segments),
+    wordings: slitWordings(plan, s.id),
+  }));
+  const placed = placedLabels(frame, ground, [...named, ...slits], marks);
   return {
     markup: placed.map((l) => label(l.wording, l.place, frame)).join("\n"),
     boxes: placed.map((l) => l.place.box),
   };
+}
+
+function middleOf(segments: readonly Segment[]): Vec {
+  return pointAt(segments[segments.length >> 1] as Segment, 0.5);
+}
+
+function slitWordings(plan: Plan, id: string): readonly Wording[] {
+  const order = rangesText(stepNumbers(plan, id, (s) => s.kind === "cut"));
+  return [
+    { lines: [order, id], size: TEXT.small, where: "beside" },
+    on(1.5, [order]),
+    on(1, [order]),
+    on(TEXT.least, [order]),
+  ];
 }
 
 /** The best first: small before beside the outline, then shorter. All stands in the sheet, found by the order number. */

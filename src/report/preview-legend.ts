@@ -37,9 +37,7 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
   const swatch = (kind: string, row: number): string =>
     `<rect class="${kind}" x="${figure(left)}" y="${figure(row - paper(1.5))}" width="${figure(paper(SAMPLE))}" height="${figure(paper(3))}"/>`;
   const { units, passes, wire } = plan.job;
-  const holes = threadPlaces(plan.features).filter(
-    ({ hole }) => hole.diameter > 0,
-  );
+  const holes = threadPlaces(plan).filter(({ hole }) => hole.diameter > 0);
   const rough = passes[0];
   const kerf = rough ? wire.diameter + 2 * rough.gap : wire.diameter;
 

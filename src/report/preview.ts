@@ -123,9 +123,9 @@ function drawnBox(plan: Plan): Box {
     ...(plan.stock ? [contourBox(plan.stock)] : []),
     ...plan.features.map((f) => contourBox(f.contour)),
     ...plan.unplanned.map(contourBox),
-    ...plan.features
-      .flatMap(entriesOf)
-      .map(({ startHole: h }) => around(h.at, h.diameter / 2)),
+    ...[...plan.features.flatMap(entriesOf), ...plan.slits].map(
+      ({ startHole: h }) => around(h.at, h.diameter / 2),
+    ),
     ...strokesOf(plan).flatMap((s) =>
       s.path.map((segment) => wide(segmentBox(segment))),
     ),
@@ -155,6 +155,7 @@ function title(plan: Plan, frame: Frame, program?: ProgramText): string {
     `wire ${lengthText(wire.diameter, units)} ${wire.material}`,
     countText(passes.length, "pass"),
     countText(plan.features.length, "feature"),
+    ...(plan.slits.length > 0 ? [countText(plan.slits.length, "slit")] : []),
     ...(program ? [countText(program.blocks, "block")] : []),
     `scale ${frame.scaleText} printed at 100 %`,
   ];

@@ -36,11 +36,21 @@ export function proofTable(proof: Proof, job: Job): string {
       ],
       proof.passes.map((p) => {
         const pass = job.passes[p.pass - 1] as Pass;
+        const reached = `${trimmed(Math.floor(100_000 * p.reached) / 1000, 3)} %`;
+        if (p.stretch === "slit")
+          return [
+            p.feature,
+            `${p.pass} ${pass.kind}`,
+            "on the line",
+            reached,
+            "",
+            "",
+          ];
         return [
           p.feature,
           `${p.pass} ${pass.kind}`,
           figure(pass.offset),
-          `${trimmed(Math.floor(100_000 * p.reached) / 1000, 3)} %`,
+          reached,
           p.left ? range(figure(p.left.least), figure(p.left.most)) : "not cut",
           figure(pass.leave),
         ];

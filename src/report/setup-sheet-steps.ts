@@ -64,17 +64,22 @@ function cutCells(
   const feature = plan.features.find((f) => f.id === cut.feature);
   const strokes = travels.map(({ stroke }) => {
     if (stroke.stretch === "inside") return "the inside away";
+    if (stroke.stretch === "slit")
+      return `pass ${stroke.pass}, the wire's centre on the line`;
     const kind = passes[stroke.pass - 1]?.kind ?? "";
     return `pass ${stroke.pass} ${kind} ${stroke.direction === "ccw" ? "&#8634; counter-clockwise" : "&#8635; clockwise"}`;
   });
   const open = cut.strokes.some((s) => s.stretch === "open");
-  const stretch = !open
-    ? "the tab"
-    : feature?.tab === null
-      ? "all of it away, nothing comes loose"
-      : cut.strokes.some((s) => s.stretch === "tab")
-        ? "all round"
-        : "the open stretch";
+  const slit = cut.strokes.some((s) => s.stretch === "slit");
+  const stretch = slit
+    ? "the slit from end to end, nothing comes loose"
+    : !open
+      ? "the tab"
+      : feature?.tab === null
+        ? "all of it away, nothing comes loose"
+        : cut.strokes.some((s) => s.stretch === "tab")
+          ? "all round"
+          : "the open stretch";
   const stays =
     open &&
     feature?.tab &&

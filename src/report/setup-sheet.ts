@@ -101,7 +101,10 @@ function jobTable(plan: Plan): string {
         "Flushing",
         `${escapeMarkup(process.flushing.title)}: rough rate × ${trimmed(process.flushing.roughRate, 2)}, rough gap × ${trimmed(process.flushing.roughGap, 2)}`,
       ],
-      ["Features", countText(plan.features.length, "feature")],
+      [
+        "Features",
+        `${countText(plan.features.length, "feature")}${plan.slits.length > 0 ? `, ${countText(plan.slits.length, "slit")}` : ""}`,
+      ],
       [
         "Order",
         plan.job.stressRelief
@@ -185,7 +188,7 @@ function leadText({ lead, units }: Job): string {
 function holeTable(plan: Plan): string {
   const { units, stock, startHoles, process } = plan.job;
   const { drilling } = process;
-  const places = threadPlaces(plan.features);
+  const places = threadPlaces(plan);
   const rows = places.map(({ hole: h, serves }) => {
     const names = serves.map(escapeMarkup).join("<br>");
     const place = [lengthFigure(h.at.x, units), lengthFigure(h.at.y, units)];
@@ -195,7 +198,9 @@ function holeTable(plan: Plan): string {
         ...place,
         "",
         "",
-        "no hole: in the open, outside the block",
+        serves.some((id) => plan.slits.some((s) => s.id === id))
+          ? "no hole: in an opening that is cut, or outside the block"
+          : "no hole: in the open, outside the block",
       ];
     const ratio = stock.thickness / h.diameter;
     const deep = ratio > drilling.depthRatio ? ", deeper than usual" : "";

@@ -35,6 +35,16 @@ export interface PlanSummary {
     /** min of burning. */
     readonly time: number;
   }[];
+  /** mm; `width` is that of the rough's kerf. */
+  readonly slits: readonly {
+    readonly id: string;
+    readonly layer: string;
+    readonly length: number;
+    readonly width: number;
+    readonly startHole: Place;
+    /** min of burning. */
+    readonly time: number;
+  }[];
   readonly passes: readonly {
     readonly number: number;
     readonly kind: "rough" | "skim";
@@ -46,7 +56,8 @@ export interface PlanSummary {
   readonly cuts: readonly {
     readonly feature: string;
     readonly pass: number;
-    readonly direction: "ccw" | "cw";
+    /** "along" of a slit. */
+    readonly direction: "ccw" | "cw" | "along";
     readonly length: number;
     readonly attended: boolean;
   }[];
@@ -101,6 +112,14 @@ export function planSummary(
         lean: f.slug.lean === null ? null : toDegrees(f.slug.lean),
       },
       time: times[i]?.time ?? 0,
+    })),
+    slits: plan.slits.map(({ id, layer, length, width, startHole }) => ({
+      id,
+      layer,
+      length,
+      width,
+      startHole: pair(startHole.at),
+      time: times.find((t) => t.id === id)?.time ?? 0,
     })),
     passes: plan.job.passes.map(({ number, kind, gap, leave, offset }) => ({
       number,

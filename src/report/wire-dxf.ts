@@ -67,18 +67,19 @@ function section(name: string, tags: readonly Tag[]): readonly Tag[] {
   return [[0, "SECTION"], [2, name], ...tags, [0, "ENDSEC"]];
 }
 
-function layersOf({ job, features, steps }: Plan): readonly Layer[] {
+function layersOf(plan: Plan): readonly Layer[] {
+  const { job, features, slits, steps } = plan;
   const cuts = steps.filter((s) => s.kind === "cut");
   return [
     {
       name: "OUTLINE",
       color: COLORS.outline,
-      shapes: features.flatMap((f) => f.contour.segments),
+      shapes: [...features, ...slits].flatMap((f) => f.contour.segments),
     },
     {
       name: "START-HOLES",
       color: COLORS.hole,
-      shapes: threadPlaces(features)
+      shapes: threadPlaces(plan)
         .filter(({ hole }) => hole.diameter > 0)
         .map(({ hole: { at, diameter } }) => ({
           kind: "circle",

@@ -241,6 +241,7 @@ export function planCase(rnd: Random): PlanCase {
               f.contour.segments.filter(() => rnd() < 0.3),
             )
           : [],
+      slits: [],
     },
     file: rnd() < 0.3 ? { ...file, ...byHand(rnd, features, file) } : file,
     how: `${outer ?? "bare"}, ${inFrame}: ${shapes.map((s) => s.kind).join(", ")}`,

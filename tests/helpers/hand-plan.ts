@@ -189,6 +189,7 @@ export function handPlan(
       ...boxes.flatMap((b, i) => tabSteps(b, job, holeOf(i))),
     ],
     travel: { rapid: 0, asDrawn: 0 },
+    slits: [],
     unplanned: [],
     findings: options.findings ?? [],
   };

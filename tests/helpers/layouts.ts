@@ -29,5 +29,12 @@ export function feature(
 }
 
 export function layoutOf(...features: Feature[]): Layout {
-  return { features, stock: null, holes: [], tabMarks: [], keepOff: [] };
+  return {
+    features,
+    slits: [],
+    stock: null,
+    holes: [],
+    tabMarks: [],
+    keepOff: [],
+  };
 }

@@ -247,6 +247,7 @@ export function planOf(
       ...shapes.flatMap((s, i) => tabSteps(s, job, hole(i))),
     ],
     travel: { rapid: 0, asDrawn: 0 },
+    slits: [],
     unplanned: [],
     findings: [],
   };

@@ -39,6 +39,7 @@ export function layoutOf(
     stock: null,
     holes: [],
     tabMarks: [],
+    slits: [],
     keepOff: [],
     ...more,
   };

@@ -149,10 +149,10 @@ describe("a job file", () => {
     expect(e.message).toMatch(/^unknown key "stok".*; units must be/);
   });
 
-  it("says of a slit that it is not planned yet", () => {
-    const e = fault({ roles: { layers: { CUT: "slit" } } });
-    expect(e.code).toBe("job/slit-not-planned");
-    expect(e.message).toContain('roles.layers.CUT is "slit"');
+  it("takes slit as the role of a layer and of a feature", () => {
+    const roles = { layers: { CUT: "slit" } } as const;
+    const features = { "slit-1": { role: "slit" } } as const;
+    expect(checkJobFile({ roles, features })).toEqual({ roles, features });
   });
 
   it.each([

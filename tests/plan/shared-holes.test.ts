@@ -14,7 +14,7 @@ const pair = (gap: number) =>
 describe("parts near each other in one block", () => {
   it("share a hole between them, drilled once", () => {
     const { plan, proof } = proved(pair(4), { passes: 3 });
-    const [hole, ...others] = threadPlaces(plan.features);
+    const [hole, ...others] = threadPlaces(plan);
     expect(others).toEqual([]);
     expect(hole?.serves).toEqual(["part-1", "part-2"]);
     expect(hole?.hole.at.y).toBeGreaterThan(8);
@@ -26,7 +26,7 @@ describe("parts near each other in one block", () => {
 
   it("have a hole each where they lie far apart", () => {
     const { plan } = proved(pair(30), { passes: 3 });
-    expect(threadPlaces(plan.features)).toHaveLength(2);
+    expect(threadPlaces(plan)).toHaveLength(2);
   });
 
   it("share a drawn hole", () => {
@@ -38,7 +38,7 @@ describe("parts near each other in one block", () => {
       passes: 3,
       startHoles: { layer: "HOLES" },
     });
-    expect(threadPlaces(plan.features).map((p) => p.serves)).toEqual([
+    expect(threadPlaces(plan).map((p) => p.serves)).toEqual([
       ["part-1", "part-2"],
     ]);
   });
@@ -57,9 +57,7 @@ describe("parts near each other in one block", () => {
         startHoles: { layer: "HOLES" },
       },
     );
-    const shared = threadPlaces(plan.features).filter(
-      (p) => p.serves.length > 1,
-    );
+    const shared = threadPlaces(plan).filter((p) => p.serves.length > 1);
     expect(shared.length).toBeLessThan(2);
     expect(proof.loosePieces.map((p) => p.feature).sort()).toEqual([
       "part-1",

@@ -275,6 +275,7 @@ describe("what the writer writes is proved", () => {
         stock: plan.stock,
         holes: [],
         tabMarks: [],
+        slits: [],
         keepOff: [],
       },
       plan.job,

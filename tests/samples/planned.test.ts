@@ -34,6 +34,7 @@ describe("the samples", () => {
       ["opening-4"],
     ],
     ["hour-hand", ["opening-1", "part-1"]],
+    ["clamp-ring", ["opening-1", "part-1"]],
   ])(
     "%s ends in a program whose proof holds",
     (name, features, cutAway: string[] = []) => {

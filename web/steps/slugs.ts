@@ -169,7 +169,7 @@ function sentenceOf(plan: Plan): string {
   if (features.length === 0) return "Nothing is to be cut yet.";
   const loose = features.filter((f) => f.slug.mass > 0);
   const heaviest = [...loose].sort((a, b) => b.slug.mass - a.slug.mass)[0];
-  const places = threadPlaces(features).filter((p) => p.hole.diameter > 0);
+  const places = threadPlaces(plan).filter((p) => p.hole.diameter > 0);
   const drawn = places.filter((p) => p.hole.drawn).length;
   return [
     `${countText(features.length, "outline")} to cut, ${countText(places.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,

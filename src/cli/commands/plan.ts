@@ -40,9 +40,9 @@ export function runPlan(args: Arguments): number {
   const { assumptions, units } = outcome.plan.job;
   for (const a of assumptions) say(`assumed: ${messageIn(a, units)}`);
   sayFindings(outcome.findings, units);
-  const { features, totals } = summary;
+  const { features, slits, totals } = summary;
   say(
-    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${longText(totals.cutLength / 1000, units, 3)} of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
+    `${features.length} ${features.length === 1 ? "feature" : "features"}, ${slits.length === 0 ? "" : `${slits.length} ${slits.length === 1 ? "slit" : "slits"}, `}${longText(totals.cutLength / 1000, units, 3)} of cut, ${totals.threads} threads, ${totals.stops} stops with somebody there`,
   );
   for (const text of estimateText(outcome.plan)) say(text);
   const { proof } = outcome;
