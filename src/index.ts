@@ -65,7 +65,7 @@ export {
   tangentAt,
 } from "./geometry/segment.js";
 export type { Vec } from "./geometry/vec.js";
-export type { Feature, Layout, Role } from "./plan/feature.js";
+export type { Feature, Layout, Role, Slit } from "./plan/feature.js";
 export {
   type Job,
   type JobOverrides,
@@ -81,6 +81,7 @@ export {
   type Plan,
   type PlannedEntry,
   type PlannedFeature,
+  type PlannedSlit,
   type Stop,
   type Stroke,
   threadPlaces,

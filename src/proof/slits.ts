@@ -194,7 +194,7 @@ function missing(slit: Slit, missed: number, long: number, at: Vec): Finding {
   return {
     code: "proof/slit-missing",
     severity: "error",
-    message: `${slit.id}: ${all ? "the wire never runs along it" : `the wire leaves out ${fixed(missed, 4)} of ${fixed(long, 4)} mm of its line, beginning`} about ${placeText(where)}; the wire's centre has to run on the line from end to end`,
+    message: `${slit.id}: ${all ? "the wire never runs along it" : `the wire leaves out ${fixed(missed, 4)} mm of its line of ${fixed(long, 4)} mm, beginning`} about ${placeText(where)}; the wire's centre has to run on the line from end to end`,
     where,
     feature: slit.id,
   };

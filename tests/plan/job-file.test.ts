@@ -106,7 +106,7 @@ describe("a job file", () => {
     ],
     [
       { roles: { layers: { DIE: "hole" } } },
-      'roles.layers.DIE must be "opening" or "part" or "stock" or "ignore", not "hole"',
+      'roles.layers.DIE must be "opening" or "part" or "slit" or "stock" or "ignore", not "hole"',
     ],
     [{ tabs: { length: "long" } }, 'tabs.length must be "auto" or a number'],
     [

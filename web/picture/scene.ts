@@ -207,13 +207,16 @@ function tabs(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
 }
 
 function holes(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
-  const all = plan.features.flatMap((f) =>
-    entriesOf(f).map(({ startHole: { at, diameter, drawn } }) => ({
-      kind: drawn ? "hole drawn" : "hole",
-      patch: patchOf(f.id),
-      d: diameter > 0 ? circlePath(o, at, diameter / 2) : "",
-    })),
-  );
+  const all = [
+    ...plan.features.flatMap((f) =>
+      entriesOf(f).map(({ startHole }) => ({ id: f.id, startHole })),
+    ),
+    ...plan.slits,
+  ].map(({ id, startHole: { at, diameter, drawn } }) => ({
+    kind: drawn ? "hole drawn" : "hole",
+    patch: patchOf(id),
+    d: diameter > 0 ? circlePath(o, at, diameter / 2) : "",
+  }));
   return ["hole", "hole drawn"].flatMap((k) => all.filter((p) => p.kind === k));
 }
 

@@ -165,14 +165,14 @@ function hasArcs({ history }: Shown): boolean {
 }
 
 function sentenceOf(plan: Plan): string {
-  const { features } = plan;
-  if (features.length === 0) return "Nothing is to be cut yet.";
+  const { features, slits } = plan;
+  if (features.length + slits.length === 0) return "Nothing is to be cut yet.";
   const loose = features.filter((f) => f.slug.mass > 0);
   const heaviest = [...loose].sort((a, b) => b.slug.mass - a.slug.mass)[0];
   const places = threadPlaces(plan).filter((p) => p.hole.diameter > 0);
   const drawn = places.filter((p) => p.hole.drawn).length;
   return [
-    `${countText(features.length, "outline")} to cut, ${countText(places.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,
+    `${countText(features.length, "outline")}${slits.length > 0 ? ` and ${countText(slits.length, "slit")}` : ""} to cut, ${countText(places.length - drawn, "start hole")} to drill${drawn > 0 ? ` and ${drawn} taken from the drawing` : ""}.`,
     heaviest
       ? `The heaviest piece to come loose is ${heaviest.id}, ${massText(heaviest.slug.mass)}: each hangs on a tab until somebody stands there.`
       : "",
@@ -214,20 +214,32 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
       `tab ${units}`,
       "comes loose",
     ],
-    plan.features
-      .slice(0, MOST)
-      .flatMap((f) =>
-        entriesOf(f).map((entry, i) => [
-          i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
-          ...entryCells(entry, units),
-          i > 0 ? "" : f.tab ? massText(f.slug.mass) : "no slug: cut away",
+    [
+      ...plan.features
+        .slice(0, MOST)
+        .flatMap((f) =>
+          entriesOf(f).map((entry, i) => [
+            i === 0 ? pick(f) : `${f.id}, tab ${i + 1}`,
+            ...entryCells(entry, units),
+            i > 0 ? "" : f.tab ? massText(f.slug.mass) : "no slug: cut away",
+          ]),
+        ),
+      ...plan.slits
+        .slice(0, MOST)
+        .map(({ id, startHole }) => [
+          id,
+          ...entryCells({ startHole, tab: null }, units),
+          "nothing: a slit",
         ]),
-      ),
+    ],
   );
 }
 
 function entryCells(
-  { startHole: { at, drawn, diameter }, tab }: PlannedEntry,
+  {
+    startHole: { at, drawn, diameter },
+    tab,
+  }: Pick<PlannedEntry, "startHole" | "tab">,
   units: LengthUnit,
 ): string[] {
   return [
