@@ -51,7 +51,7 @@ function steel(row: Row, ra: Schedule["ra"], tolerance: number): Schedule {
     ra,
     tolerance,
     source:
-      "common practice (rough gap 0.02-0.05, fine skim 0.005-0.012; 0.03-0.08 left by the rough, then falling to about a third each pass; 100-250 mm²/min at 40-60 mm; Ra and tolerance by the number of passes)",
+      "common practice (rough gap 0.02-0.05 mm, fine skim 0.005-0.012 mm; 0.03-0.08 mm left by the rough, then falling to about a third each pass; 100-250 mm²/min at 40-60 mm; Ra and tolerance by the number of passes)",
   };
 }
 

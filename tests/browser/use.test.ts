@@ -178,6 +178,32 @@ describe("the page, used by hand", () => {
     await settled(page);
   });
 
+  it("tells why a place is marked: beside the pointer, and in the list where the mark is clicked", async () => {
+    await page.evaluate(() => scrollTo(0, 0));
+    // The die plate's opening-4 has one corner that no wire reaches.
+    const list = await page.locator("#s-proof .finding").allTextContents();
+    const number = 1 + list.findIndex((text) => /inside corner/.test(text));
+    const mark = page
+      .locator(".mark.warning .number")
+      .filter({ hasText: String(number) });
+    const box = await mark.boundingBox();
+    const at = {
+      x: (box?.x ?? 0) + (box?.width ?? 0) / 2,
+      y: (box?.y ?? 0) + (box?.height ?? 0) / 2,
+    };
+    await page.mouse.move(at.x, at.y);
+    const tip = (await page.textContent("#tip")) ?? "";
+    expect(tip).toMatch(/^opening-4: .*inside corner is tighter/);
+    await page.mouse.click(at.x, at.y);
+    const told = page.locator(".finding.chosen");
+    await told.waitFor();
+    expect(await told.textContent()).toContain(tip.slice(0, 60));
+    const shown = await told.boundingBox();
+    const { height } = page.viewportSize() ?? { height: 0 };
+    expect(shown?.y).toBeGreaterThan(0);
+    expect((shown?.y ?? 0) + (shown?.height ?? 0)).toBeLessThan(height);
+  });
+
   it("takes an order from a list that is dragged", async () => {
     const items = page.locator(".order-list li");
     const names = (): Promise<(string | null)[]> =>

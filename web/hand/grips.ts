@@ -137,12 +137,12 @@ export function startGrips(
   element.addEventListener("pointercancel", drop, { capture: true });
 
   let down: Vec | null = null;
-  element.addEventListener("pointerdown", ({ clientX: x, clientY: y }) => {
-    down = { x, y };
+  element.addEventListener("pointerdown", ({ target, clientX, clientY }) => {
+    const mark = (target as Element).closest("[data-finding]");
+    down = mark ? null : { x: clientX, y: clientY };
   });
   element.addEventListener("pointerup", (event) => {
-    const mark = (event.target as Element).closest("[data-finding]");
-    if (down && isStill(down, event) && !mark) offerAt(pointed(event), false);
+    if (down && isStill(down, event)) offerAt(pointed(event), false);
     down = null;
   });
   // By keys, the cross in the middle points.

@@ -1,5 +1,10 @@
 /** Joins the picture to what the page knows: shows plans, tells what is under the pointer, marks what is chosen. */
-import type { Plan, Vec } from "../../src/index.js";
+import {
+  type Finding,
+  messageIn,
+  type Plan,
+  type Vec,
+} from "../../src/index.js";
 import type { App } from "../app.js";
 import { byId } from "../dom.js";
 import { gripRooms } from "../hand/grips.js";
@@ -115,8 +120,11 @@ export function watchPicture(app: App, picture: Picture): void {
   });
 
   let down: Vec | null = null;
+  /** The mark that was pressed: when the pointer is lifted, the picture as a whole is told. */
+  let pressed: Finding | undefined;
   element.addEventListener("pointerdown", (event) => {
     down = { x: event.clientX, y: event.clientY };
+    pressed = markedAt(event);
   });
   element.addEventListener("pointermove", (event) => {
     // Whoever drags the picture does not ask what is under the pointer.
@@ -129,7 +137,12 @@ export function watchPicture(app: App, picture: Picture): void {
     }
     const seen = probe(plan, p, reach());
     readout.textContent = placeOf(seen.at, app.units());
-    showTip(tip, event, seen.text);
+    const finding = markedAt(event);
+    showTip(
+      tip,
+      event,
+      finding ? messageIn(finding.message, app.units()) : seen.text,
+    );
   });
   element.addEventListener("pointerleave", () => {
     tip.hidden = true;
@@ -155,14 +168,23 @@ export function watchPicture(app: App, picture: Picture): void {
       Math.hypot(event.clientX - down.x, event.clientY - down.y) < CLICK_SLACK;
     down = null;
     if (!still || !plan) return;
+    const index = pressed ? app.shown().findings.indexOf(pressed) : -1;
+    if (pressed && index >= 0 && !measuring) {
+      app.choose({ finding: pressed, about: "proof" });
+      showInList(index);
+      return;
+    }
+    take(plan, pointed(event));
+  });
+
+  function markedAt(event: PointerEvent): Finding | undefined {
     const mark = (event.target as Element).closest<SVGElement>(
       "[data-finding]",
     );
-    const finding =
-      !measuring && mark && app.shown().findings[Number(mark.dataset.finding)];
-    if (finding) return app.choose({ finding, about: "proof" });
-    take(plan, pointed(event));
-  });
+    return mark
+      ? app.shown().findings[Number(mark.dataset.finding)]
+      : undefined;
+  }
 
   const middle = (): Vec => ({
     x: picture.view().width / 2,
@@ -205,6 +227,13 @@ export function watchPicture(app: App, picture: Picture): void {
     readout.textContent = `${placeOf(seen.at, app.units())}: ${seen.text}`;
     take(plan, center);
   });
+}
+
+/** Whoever takes hold of a mark wants to read what it is about. */
+function showInList(index: number): void {
+  byId("s-proof")
+    .querySelectorAll("[data-finding]")
+    [index]?.scrollIntoView({ block: "center" });
 }
 
 function showTip(tip: HTMLElement, event: PointerEvent, text: string): void {
