@@ -30,6 +30,8 @@ export interface GridPoint {
 export type GridPath = GridPoint[];
 
 export interface Band {
+  /** What it is the polygon of. */
+  readonly swath: Swath;
   /** Grid steps. */
   readonly box: Box;
   /** Counter-clockwise all of them, so that overlaps add up. */
@@ -68,6 +70,7 @@ export function bandsOf(kerf: readonly Swath[], origin: Vec): Band[] {
     const from = toGrid({ x: minX - radius, y: minY - radius }, origin);
     const to = toGrid({ x: maxX + radius, y: maxY + radius }, origin);
     return {
+      swath: k,
       box: {
         minX: from.X - MARGIN,
         minY: from.Y - MARGIN,

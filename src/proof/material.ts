@@ -15,6 +15,7 @@ import {
   joinParts,
 } from "./borders.js";
 import { frameOf, type Tile, tilesOf } from "./tiles.js";
+import { trimmedTo } from "./trimmed.js";
 
 /** A closed polygon, mm; without repeating its first point. */
 export type Polygon = readonly Vec[];
@@ -52,7 +53,7 @@ export function metalAreas(
   const frame = frameOf(bands, blockPath);
   const parts: TilePart[] = [];
   const edges: BorderEdge[] = [];
-  for (const tile of tilesOf(frame, bands))
+  for (const tile of tilesOf(frame, bands, origin))
     for (const part of clipTile(tile, bands, blockPath)) {
       for (const path of [part.rim, ...part.holes])
         edges.push(...borderEdges(path, tile, parts.length));
@@ -97,7 +98,7 @@ function clipTile(
   clipper.AddPaths(metal, ClipperLib.PolyType.ptSubject, true);
   for (const k of tile.bands)
     for (const path of (bands[k] as Band).paths)
-      clipper.AddPath(path, ClipperLib.PolyType.ptClip, true);
+      clipper.AddPath(trimmedTo(tile, path), ClipperLib.PolyType.ptClip, true);
   const tree = new ClipperLib.PolyTree();
   clipper.Execute(
     ClipperLib.ClipType.ctDifference,

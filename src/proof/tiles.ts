@@ -1,11 +1,14 @@
 /** The plane about a cluster of kerf cut into tiles on a whole-number grid, each with few bands of it. */
+import { KERF_CHORD, KERF_GRID } from "../base/tolerance.js";
 import { type Box, EMPTY_BOX } from "../geometry/segment.js";
+import type { Vec } from "../geometry/vec.js";
 import type { Band, GridPath } from "./bands.js";
+import { pointTo } from "./measure.js";
 
 /** Tiles with more bands than this are halved… */
 const BANDS_IN_A_TILE = 50;
 /** …unless they are this small (grid steps): bands that lie so close cannot be parted by halving. */
-const SMALLEST_TILE = 2000;
+const SMALLEST_TILE = 200;
 
 /** Grid steps between all metal and kerf and the frame about them. */
 const FRAME_MARGIN = 1000;
@@ -41,9 +44,16 @@ export function frameOf(
   };
 }
 
-export function tilesOf(frame: Box, bands: readonly Band[]): Tile[] {
+/** Tiles in which metal may be left; one that the wire has swept whole is none. `origin`: the grid's, mm. */
+export function tilesOf(
+  frame: Box,
+  bands: readonly Band[],
+  origin: Vec,
+): Tile[] {
   const tiles: Tile[] = [];
-  const split = (box: Box, members: readonly number[]): void => {
+  const split = (box: Box, candidates: readonly number[]): void => {
+    const members = membersOf(box, candidates, bands, origin);
+    if (members === "swept") return;
     const wide = box.maxX - box.minX;
     const high = box.maxY - box.minY;
     if (
@@ -63,23 +73,42 @@ export function tilesOf(frame: Box, bands: readonly Band[]): Tile[] {
             { ...box, maxY: Math.round((box.minY + box.maxY) / 2) },
             { ...box, minY: Math.round((box.minY + box.maxY) / 2) },
           ];
-    for (const half of halves)
-      split(
-        half,
-        members.filter((k) => {
-          const b = (bands[k] as Band).box;
-          return (
-            b.minX <= half.maxX &&
-            b.maxX >= half.minX &&
-            b.minY <= half.maxY &&
-            b.maxY >= half.minY
-          );
-        }),
-      );
+    for (const half of halves) split(half, members);
   };
   split(
     frame,
     bands.map((_, k) => k),
   );
   return tiles;
+}
+
+/** The bands that come into a box, or that the wire has swept all of it on its way along one of them. */
+function membersOf(
+  box: Box,
+  candidates: readonly number[],
+  bands: readonly Band[],
+  origin: Vec,
+): readonly number[] | "swept" {
+  const x = origin.x + ((box.minX + box.maxX) / 2) * KERF_GRID;
+  const y = origin.y + ((box.minY + box.maxY) / 2) * KERF_GRID;
+  const wide = (box.maxX - box.minX) * KERF_GRID;
+  const high = (box.maxY - box.minY) * KERF_GRID;
+  const corner = Math.sqrt(wide * wide + high * high) / 2;
+  const members: number[] = [];
+  for (const k of candidates) {
+    const { box: own, swath } = bands[k] as Band;
+    if (
+      own.minX > box.maxX ||
+      own.maxX < box.minX ||
+      own.minY > box.maxY ||
+      own.maxY < box.minY
+    )
+      continue;
+    const far = pointTo(swath.segment, x, y);
+    // Chords put a band's rim this far off the wire's sweep at the most, rounding included.
+    if (far - corner > swath.radius + 2 * KERF_CHORD) continue;
+    if (far + corner < swath.radius - 2 * KERF_CHORD) return "swept";
+    members.push(k);
+  }
+  return members;
 }

@@ -1,7 +1,9 @@
+import ClipperLib from "clipper-lib";
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { line } from "../../src/geometry/segment.js";
 import { type Vec, vec } from "../../src/geometry/vec.js";
-import type { Swath } from "../../src/proof/bands.js";
+import { bandsOf, type Swath, toGrid } from "../../src/proof/bands.js";
 import { metalAreas } from "../../src/proof/material.js";
 import { enclosedBy, insidePoint } from "../../src/proof/polygons.js";
 
@@ -16,6 +18,30 @@ const ring = (radius: number, share = 1): Vec[] =>
     const a = (share * 2 * Math.PI * k) / 2000;
     return vec(radius * Math.cos(a), radius * Math.sin(a));
   });
+
+const coordinate = fc.double({ min: 0, max: 6, noNaN: true });
+const SHEET = [vec(-1, -1), vec(7, -1), vec(7, 7), vec(-1, 7)];
+
+/** mm² of the sheet that a kerf leaves, by one clipping without tiles. */
+function atOnce(kerf: readonly Swath[]): number {
+  const origin = vec(0, 0);
+  const clipper = new ClipperLib.Clipper();
+  clipper.AddPath(
+    SHEET.map((p) => toGrid(p, origin)),
+    ClipperLib.PolyType.ptSubject,
+    true,
+  );
+  for (const band of bandsOf(kerf, origin))
+    clipper.AddPaths([...band.paths], ClipperLib.PolyType.ptClip, true);
+  const left: ClipperLib.Paths = [];
+  clipper.Execute(
+    ClipperLib.ClipType.ctDifference,
+    left,
+    ClipperLib.PolyFillType.pftNonZero,
+    ClipperLib.PolyFillType.pftNonZero,
+  );
+  return left.reduce((sum, p) => sum + ClipperLib.Clipper.Area(p), 0) * 1e-8;
+}
 
 describe("metal that hangs together, tile by tile", () => {
   test("a ring leaves a disc, π · (20 - 0.15)² mm², and the rest", () => {
@@ -65,5 +91,34 @@ describe("metal that hangs together, tile by tile", () => {
       expect.closeTo(9.85 * 10, 6),
       expect.closeTo(19.85 * 10, 6),
     ]);
+  });
+
+  test("rings 0.01 mm apart leave the disc inside them and the rest, and no dust", () => {
+    const rings = Array.from({ length: 40 }, (_, k) => 3 + k * 0.01);
+    const areas = metalAreas(
+      rings.flatMap((r) => path(ring(r).filter((_, k) => k % 20 === 0))),
+      null,
+    );
+    expect(areas).toHaveLength(2);
+    const disc = areas.find((a) => a.onFrame === 0);
+    expect((disc?.size ?? 0) / (Math.PI * 2.85 ** 2)).toBeCloseTo(1, 2);
+  });
+
+  test("a scribble leaves what clipping it all at once leaves", () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(coordinate, coordinate), {
+          minLength: 80,
+          maxLength: 150,
+        }),
+        (places) => {
+          const kerf = path(places.map(([x, y]) => vec(x, y)));
+          const areas = metalAreas(kerf, SHEET);
+          const tiled = areas.reduce((sum, a) => sum + a.size, 0);
+          expect(tiled).toBeCloseTo(atOnce(kerf), 3);
+        },
+      ),
+      { numRuns: 20 },
+    );
   });
 });
