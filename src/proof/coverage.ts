@@ -4,6 +4,7 @@
  */
 import { SAME_POINT, SLIVER, TRACED, TRACED_STEPS } from "../base/tolerance.js";
 import {
+  type Box,
   type Segment,
   segmentBox,
   segmentLength,
@@ -229,19 +230,27 @@ export function worstExcess(
   return worst;
 }
 
-/** mm from a place to the nearest move, looking farther and farther; Infinity when the program moves nowhere. */
-export function nearestMove(path: Path, at: Vec): number {
-  for (let reach = 0.25; reach < 1e4; reach *= 8) {
-    let best = Number.POSITIVE_INFINITY;
-    for (const k of path.index.near(pointBox(at), reach))
-      best = Math.min(
-        best,
-        pointTo((path.moves[k] as Move).segment, at.x, at.y),
-      );
-    if (best <= reach) return best;
+/** mm from a place to the nearest move; Infinity when the program moves nowhere. */
+export function nearestMove({ moves, index }: Path, at: Vec): number {
+  // Boxes come nearest first, and no move is nearer than its box.
+  for (let most = 8; ; most *= 4) {
+    const near = index.nearest(at, most).map((k) => (moves[k] as Move).segment);
+    const best = near.reduce(
+      (d, s) => Math.min(d, pointTo(s, at.x, at.y)),
+      Number.POSITIVE_INFINITY,
+    );
+    const last = near.at(-1);
+    if (near.length < most || !last || toBox(segmentBox(last), at) >= best)
+      return best;
   }
-  return Number.POSITIVE_INFINITY;
 }
+
+/** mm from a place to a box; 0 inside. */
+const toBox = (b: Box, { x, y }: Vec): number => {
+  const dx = Math.max(0, b.minX - x, x - b.maxX);
+  const dy = Math.max(0, b.minY - y, y - b.maxY);
+  return Math.sqrt(dx * dx + dy * dy);
+};
 
 /** The middle of a stretch, on the outline. */
 export function middleOf(ideal: Ideal, s: Stretch): Vec {

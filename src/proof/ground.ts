@@ -29,6 +29,8 @@ export interface Ground {
 export interface BoxIndex {
   /** Indices, in no order but always the same, of the boxes that come within `margin` of the box. */
   near(box: Box, margin: number): number[];
+  /** Indices of the `most` boxes nearest to a place, the nearest first. */
+  nearest(p: Vec, most: number): number[];
 }
 
 /** Segments found by their boxes. */
@@ -36,7 +38,7 @@ export const indexOf = (segments: readonly Segment[]): BoxIndex =>
   boxIndex(segments.map(segmentBox));
 
 export function boxIndex(boxes: readonly Box[]): BoxIndex {
-  if (boxes.length === 0) return { near: () => [] };
+  if (boxes.length === 0) return { near: () => [], nearest: () => [] };
   const tree = new Flatbush(boxes.length);
   for (const b of boxes) tree.add(b.minX, b.minY, b.maxX, b.maxY);
   tree.finish();
@@ -48,6 +50,7 @@ export function boxIndex(boxes: readonly Box[]): BoxIndex {
         b.maxX + margin,
         b.maxY + margin,
       ),
+    nearest: ({ x, y }, most) => tree.neighbors(x, y, most),
   };
 }
 

@@ -3,6 +3,7 @@
  * (or, where it breaks out of the block, what it parts from the rest). When a piece came loose is a matter of winding:
  * the first move with which the kerf closes round it.
  */
+import { InputError } from "../base/finding.js";
 import { HOLDING_WEB } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
 import {
@@ -21,6 +22,9 @@ import type { KerfMove } from "./kerf.js";
 import { type Area, metalAreas } from "./material.js";
 import { between, pointTo } from "./measure.js";
 import { areaBox, chordPoints, insidePoint } from "./polygons.js";
+
+/** Touches of chords looked at, piece by piece, to tell when each comes loose: some seconds of work. */
+const MOST_LOOKS = 100_000_000;
 
 /** Something that was part of the block and is not any more. */
 export interface Piece {
@@ -47,6 +51,11 @@ export interface Cluster {
   readonly swept: number;
 }
 
+/**
+ * The clusters of a program's kerf with the pieces that each cuts loose.
+ *
+ * @throws {InputError} `program/tangled` where one cluster crumbles the block into pieces by the thousand.
+ */
 export function findPieces(
   kerf: readonly KerfMove[],
   stock: Contour | null,
@@ -164,6 +173,8 @@ function piecesOf(
   const outside = stock && rest[0] ? insidePoint(rest[0]) : null;
   const points = loose.map(insidePoint);
   const touches = loose.length === 0 ? [] : touchesOf(links, HOLDING_WEB);
+  if (loose.length * touches.length > MOST_LOOKS)
+    throw crumbled(kerf.length, loose.length);
   const times = closings(links, touches, points, outside);
   const pieces = loose.map((area, k) => ({
     area,
@@ -175,6 +186,12 @@ function piecesOf(
   }));
   return { kerf, links, touches, rest: outside, pieces, swept };
 }
+
+const crumbled = (moves: number, pieces: number): InputError =>
+  new InputError(
+    "program/tangled",
+    `${moves} moves cross each other so often that ${pieces} pieces come loose between them; no wire is meant to crumble a block, and when each comes loose cannot be told: is it the right file?`,
+  );
 
 /** mm² that the kerf, wider by half a web, took from a piece; not along the block's own edge. */
 function givenBack(area: Area, onEdge: number): number {

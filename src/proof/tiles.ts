@@ -1,12 +1,14 @@
 /** The plane about a cluster of kerf cut into tiles on a whole-number grid, each with few bands of it. */
 import { KERF_CHORD, KERF_GRID } from "../base/tolerance.js";
-import { type Box, EMPTY_BOX } from "../geometry/segment.js";
+import { type Box, EMPTY_BOX, segmentLength } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Band, GridPath } from "./bands.js";
 import { pointTo } from "./measure.js";
 
 /** Tiles with more bands than this are halved… */
 const BANDS_IN_A_TILE = 50;
+/** …and those swept so often over, since a smaller one is likely to be swept whole… */
+const LAYERS_IN_A_TILE = 3;
 /** …unless they are this small (grid steps): bands that lie so close cannot be parted by halving. */
 const SMALLEST_TILE = 200;
 
@@ -57,7 +59,7 @@ export function tilesOf(
     const wide = box.maxX - box.minX;
     const high = box.maxY - box.minY;
     if (
-      members.length <= BANDS_IN_A_TILE ||
+      (members.length <= BANDS_IN_A_TILE && !isThick(box, members, bands)) ||
       Math.max(wide, high) <= SMALLEST_TILE
     ) {
       tiles.push({ ...box, bands: members });
@@ -80,6 +82,25 @@ export function tilesOf(
     bands.map((_, k) => k),
   );
   return tiles;
+}
+
+/** Is a box that one band could sweep whole, were it halved once more, swept over and over? */
+function isThick(
+  { minX, minY, maxX, maxY }: Box,
+  members: readonly number[],
+  bands: readonly Band[],
+): boolean {
+  const wide = (maxX - minX) * KERF_GRID;
+  const high = (maxY - minY) * KERF_GRID;
+  const across = Math.sqrt(wide * wide + high * high);
+  let swept = 0;
+  let widest = 0;
+  for (const k of members) {
+    const { segment, radius } = (bands[k] as Band).swath;
+    swept += 2 * radius * Math.min(across, segmentLength(segment));
+    widest = Math.max(widest, radius);
+  }
+  return across > widest && swept > LAYERS_IN_A_TILE * wide * high;
 }
 
 /** The bands that come into a box, or that the wire has swept all of it on its way along one of them. */
