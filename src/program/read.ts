@@ -152,6 +152,47 @@ export function textFinding(
   };
 }
 
+/** Findings of one cause are told one by one up to this many. */
+const FEW = 3;
+/** Places that are named besides the first where there are more. */
+const PLACES_NAMED = 4;
+
+/** What is another figure in each block though the cause is one: how much radii differ by, what follows a comma. */
+const OWN_FIGURE = /(?<=radii .*)by [\d.]+ mm|^",\d+"/;
+
+/** The same fault in block after block, as of a wrong table of words or a wrong unit, is told once, with where it is. */
+export function foldedByCause(findings: readonly Finding[]): Finding[] {
+  const causes = new Map<string, Finding[]>();
+  for (const f of findings) {
+    const { text } = placeAndText(f);
+    const cause = `${f.code} ${f.severity} ${text.replace(OWN_FIGURE, "")}`;
+    const list = causes.get(cause);
+    if (list) list.push(f);
+    else causes.set(cause, [f]);
+  }
+  return [...causes.values()].flatMap((all) => {
+    const [first, ...others] = all as [Finding, ...Finding[]];
+    if (all.length <= FEW) return all;
+    const named = others
+      .slice(0, PLACES_NAMED)
+      .map((f) => placeAndText(f).place)
+      .join("; ");
+    const rest = others.length > PLACES_NAMED ? "; …" : "";
+    return [
+      {
+        ...first,
+        message: `${first.message}; the same in ${others.length} more places (${named}${rest})`,
+      },
+    ];
+  });
+}
+
+function placeAndText({ message }: Finding): { place: string; text: string } {
+  const [, place = "", text = message] =
+    /^(line \d+, column \d+): (.*)$/s.exec(message) ?? [];
+  return { place, text };
+}
+
 /** Characters of a text that are shown when it is quoted. */
 const MOST_SHOWN = 24;
 
@@ -232,7 +273,9 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
       fault(
         "program/unreadable",
         at + 1,
-        `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
+        /^,\d/.test(rest)
+          ? `${quoted(shown(rest))} follows a decimal comma, which controls do not know: write a point`
+          : `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
       );
       at += rest.length;
       continue;

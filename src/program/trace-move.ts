@@ -138,7 +138,7 @@ export function runMove(
     { i: number("I"), j: number("J"), r: number("R") },
     motion === "counterClockwise",
   );
-  if (!arcFindings(arc, tell)) {
+  if (!arcFindings(arc, stepOf(said) * scale, tell)) {
     // The replay goes on along the chord, so that later faults are still found.
     if (distance(from, to) > SAME_POINT) feed(straight(from, to));
     return;
@@ -175,18 +175,34 @@ function compensationOf(state: State, tell: Tell): Compensation | null {
   return { side: state.side, register: state.register };
 }
 
-/** Tells what is wrong with an arc; true when it can be run. */
+/** The step in which a block's coordinates are given, in its own unit: that of the one with the most figures. */
+function stepOf({ numbers }: BlockWords): number {
+  const decimals = Object.values(numbers).map(
+    ({ digits }) => digits.split(".")[1]?.length ?? 0,
+  );
+  return 10 ** -Math.max(0, ...decimals);
+}
+
+/** Radii of an arc with its end and centre rounded to a grid differ by up to so many steps of it: √2 and as much again. */
+const ROUNDED_STEPS = 2 * Math.SQRT2;
+
+/** Tells what is wrong with an arc given in steps of so many mm; true when it can be run. */
 function arcFindings(
   arc: ReadArc,
+  step: number,
   tell: Tell,
 ): arc is Extract<ReadArc, { kind: "arc" }> {
   switch (arc.kind) {
     case "arc": {
+      const coarse =
+        step > ARC_RADIUS_AGREEMENT && arc.disagreement <= ROUNDED_STEPS * step
+          ? `; steps of ${trimmed(step, 6)} mm round by as much: write coordinates with more decimals`
+          : "";
       if (arc.disagreement > ARC_RADIUS_REFUSED) {
         tell(
           "program/arc-radii",
           "error",
-          `the radii at the arc's start and end differ by ${fixed(arc.disagreement, 4)} mm (at most ${ARC_RADIUS_REFUSED} mm): check X, Y, I and J`,
+          `the radii at the arc's start and end differ by ${fixed(arc.disagreement, 4)} mm (at most ${ARC_RADIUS_REFUSED} mm)${coarse || ": check X, Y, I and J"}`,
         );
         return false;
       }
@@ -194,7 +210,7 @@ function arcFindings(
         tell(
           "program/arc-radii",
           "warning",
-          `the radii at the arc's start and end differ by ${trimmed(arc.disagreement, 4)} mm (better under ${ARC_RADIUS_AGREEMENT} mm)`,
+          `the radii at the arc's start and end differ by ${trimmed(arc.disagreement, 4)} mm (better under ${ARC_RADIUS_AGREEMENT} mm)${coarse}`,
         );
       return true;
     }

@@ -11,7 +11,7 @@ import {
 } from "./block-words.js";
 import { presetPlace, selectDatum } from "./datum.js";
 import type { ProgramText } from "./moves.js";
-import { type Block, readBlocks, textFinding } from "./read.js";
+import { type Block, foldedByCause, readBlocks, textFinding } from "./read.js";
 import { runMove } from "./trace-move.js";
 import { type Motion, place, type Tell, type Trace } from "./trace-state.js";
 import type { ProgramEvent, WordTable } from "./words.js";
@@ -23,7 +23,7 @@ export function readProgram(text: string, words: WordTable): ProgramText {
   return {
     ...program,
     findings: cappedFindings(
-      [...findings, ...program.findings],
+      foldedByCause([...findings, ...program.findings]),
       MOST_OF_A_CODE,
     ),
   };

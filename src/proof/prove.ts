@@ -5,6 +5,9 @@
 import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
+import { MM_PER_INCH } from "../base/units.js";
+import { contourBox } from "../geometry/contour.js";
+import { type Box, segmentBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout, Slit } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
@@ -34,7 +37,7 @@ import { checkTravel } from "./travel.js";
 import { replayWire } from "./wire.js";
 
 /** Findings of one code beyond this are counted, not listed. */
-const MOST_OF_A_CODE = 50;
+const MOST_OF_A_CODE = 20;
 
 /** How far a proof is, in steps of about equal work. */
 export type Progress = (done: number, total: number) => void;
@@ -112,13 +115,14 @@ export function proveMoves(
       overlap: checkOverlap(feature, final, strokes.get(i) ?? [], path, job),
     };
   });
+  const astray = nothingFollowed(path, layout, job);
   const findings = cappedFindings(
     [
       ...program.findings,
       ...(layout.features.length + layout.slits.length === 0
         ? [nothingToProve()]
         : []),
-      ...nothingFollowed(path, layout, job),
+      ...astray,
       ...wire,
       ...threadPlaces.findings,
       ...checkTravel(program.actions, threads, job),
@@ -126,8 +130,13 @@ export function proveMoves(
       ...(hasErrors([...wire, ...gouge.findings]) ? coarseGrid(job) : []),
       ...people.findings,
       ...checkTabs(people.pieces, path.moves, ground, job),
-      ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
-      ...slits.flatMap((s) => s.findings),
+      // Of a program for something else, that no pass is there goes without saying.
+      ...(astray.length > 0
+        ? []
+        : [
+            ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
+            ...slits.flatMap((s) => s.findings),
+          ]),
     ],
     MOST_OF_A_CODE,
   );
@@ -239,13 +248,33 @@ function nothingFollowed(
   if (moves.length === 0 || features.length === 0) return [];
   if (moves.some((m) => m.follows !== null || m.slit !== null)) return [];
   const offsets = passes.map((p) => `${trimmed(p.offset, 4)} mm`).join(", ");
+  const ratio =
+    size(moves.map((m) => segmentBox(m.segment))) /
+    size(features.map((f) => contourBox(f.contour)));
+  const unit =
+    ratio > MM_PER_INCH / 2 && ratio < MM_PER_INCH * 2
+      ? "; it is some 25 times as large as they are: does G70 stand for G71, or is the drawing read in a wrong unit?"
+      : ratio > 1 / MM_PER_INCH / 2 && ratio < 2 / MM_PER_INCH
+        ? "; it is some 25 times as small as they are: does G71 stand for G70, or is the drawing read in a wrong unit?"
+        : ": are drawing, job, wire and unit those that it was made for?";
   return [
     {
       code: "proof/follows-nothing",
       severity: "error",
-      message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets}): are drawing, job, wire and unit those that it was made for?`,
+      message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets})${unit}`,
     },
   ];
+}
+
+/** mm across all the boxes together. */
+function size(boxes: readonly Box[]): number {
+  const all = boxes.reduce((a, b) => ({
+    minX: Math.min(a.minX, b.minX),
+    minY: Math.min(a.minY, b.minY),
+    maxX: Math.max(a.maxX, b.maxX),
+    maxY: Math.max(a.maxY, b.maxY),
+  }));
+  return Math.max(all.maxX - all.minX, all.maxY - all.minY);
 }
 
 /** Rounding shifts an end by up to 0.7 steps and an arc by as much again: the likely cause of small faults on a coarse grid. */

@@ -36,8 +36,19 @@ const NAMES: Record<Difference["effect"], readonly string[]> = {
   ],
   deeper: ["proof/gouge"],
   // On the wrong side the wire takes the wall and leaves what it should have taken from it.
-  "left standing": ["proof/excess", "proof/pass-missing", "proof/wrong-side"],
-  passes: ["proof/pass-missing", "proof/pass-order", "proof/excess"],
+  // Where nothing is followed at all, no outline's passes are missed one by one.
+  "left standing": [
+    "proof/excess",
+    "proof/pass-missing",
+    "proof/wrong-side",
+    "proof/follows-nothing",
+  ],
+  passes: [
+    "proof/pass-missing",
+    "proof/pass-order",
+    "proof/excess",
+    "proof/follows-nothing",
+  ],
   unattended: ["proof/loose-unattended", "proof/stop-early"],
   "stop early": ["proof/loose-unattended", "proof/stop-early"],
   "in the way": ["proof/piece-in-the-way"],

@@ -369,3 +369,34 @@ describe("what can be no program is refused in one sentence", () => {
     expect((thrown as InputError).code).toBe(code);
   });
 });
+
+test.each([
+  [
+    "G70 in a program in mm",
+    (text: string) => text.replace("G71", "G70"),
+    "25 times as large",
+  ],
+  [
+    "figures in inches under G71",
+    (text: string) =>
+      text.replace(
+        /([XYIJR])(-?[\d.]+)/g,
+        (_, letter, figure) => `${letter}${(Number(figure) / 25.4).toFixed(6)}`,
+      ),
+    "25 times as small",
+  ],
+])(
+  "%s: the unit is what is asked after, and no pass is missed besides",
+  (_, spoil, words) => {
+    const { findings, ok } = check(
+      { name: "plate", drawing: DRAWING, job: DIE_JOB },
+      spoil(DIE),
+    );
+    expect(ok).toBe(false);
+    const errors = findings.filter((f) => f.severity === "error");
+    expect(
+      errors.find((f) => f.code === "proof/follows-nothing")?.message,
+    ).toContain(words);
+    expect(errors.map((f) => f.code)).not.toContain("proof/pass-missing");
+  },
+);
