@@ -26,13 +26,18 @@ import {
   type Region,
   regionOf,
 } from "./slit-ground.js";
-import { freedPieces, holdersOf, tooClose } from "./slit-pieces.js";
+import {
+  crossedOpening,
+  freedPieces,
+  holdersOf,
+  tooClose,
+} from "./slit-pieces.js";
 import type { Surroundings } from "./surroundings.js";
 
 export interface SlitPlan {
   readonly slit: PlannedSlit;
   readonly cut: Cut;
-  /** Opening whose slug has to be out before the wire can be threaded. */
+  /** Opening whose slug has to be out before: the wire is threaded there, or runs right through. */
   readonly after: string | null;
   /** Parts and openings in whose kept metal it runs; null: the block. */
   readonly holders: readonly (string | null)[];
@@ -128,7 +133,7 @@ function planSlit(
             },
           ],
         },
-        after: begin.after,
+        after: begin.after ?? crossedOpening(layout, slit),
         holders,
       },
     ],

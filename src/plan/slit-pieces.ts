@@ -53,19 +53,21 @@ function edgesOf({ features, stock }: Layout) {
   ];
 }
 
-/** A stretch of a slit between edges, in kept metal. */
+/** A stretch of a slit between edges, in what is kept or in the waste about parts. */
 interface Stretch {
   readonly slit: Slit;
+  readonly kind: "kept" | "waste";
   readonly segments: readonly Segment[];
 }
 
-/** What of a slit runs through kept metal, parted where it crosses an edge. */
-function keptStretches(layout: Layout, slit: Slit): Stretch[] {
+/** What of a slit runs through metal, parted where it crosses an edge; in an opening is none once its slug is out. */
+function stretchesOf(layout: Layout, slit: Slit): Stretch[] {
   const edges = edgesOf(layout).flatMap((e) => e.segments);
   const stretches: Stretch[] = [];
   let open: Segment[] = [];
+  let kind: Stretch["kind"] = "kept";
   const close = (): void => {
-    if (open.length > 0) stretches.push({ slit, segments: open });
+    if (open.length > 0) stretches.push({ slit, kind, segments: open });
     open = [];
   };
   for (const s of reaching(layout, slit)) {
@@ -78,8 +80,10 @@ function keptStretches(layout: Layout, slit: Slit): Stretch[] {
       if (i > 0) close();
       if (to <= from) return;
       const piece = subSegment(s, from, to);
-      if (regionOf(layout, pointAt(piece, 0.5)).kind === "kept")
-        open.push(piece);
+      const region = regionOf(layout, pointAt(piece, 0.5)).kind;
+      if (region !== "kept" && region !== "waste") return;
+      kind = region;
+      open.push(piece);
     });
   }
   close();
@@ -109,30 +113,35 @@ function unions(n: number) {
  */
 export function freedPieces(layout: Layout, job: Job): Finding[] {
   const half = roughKerf(job) / 2;
-  const stretches = layout.slits.flatMap((s) => keptStretches(layout, s));
+  const stretches = layout.slits.flatMap((s) => stretchesOf(layout, s));
   const edges = edgesOf(layout);
   const holes = layout.holes.filter((h) => h.diameter !== null);
-  const join = unions(stretches.length + edges.length + holes.length);
+  const join = unions(stretches.length + 2 * edges.length + holes.length);
+  // An outline has two sides: what closes a ring in the waste has nothing to do with what is kept.
+  const sideOf = ({ kind }: Stretch): number =>
+    stretches.length + (kind === "kept" ? 0 : edges.length);
   const closing: { slit: Slit; with: string; at: Vec }[] = [];
-  stretches.forEach(({ slit, segments }, i) => {
+  stretches.forEach((stretch, i) => {
+    const { slit, segments } = stretch;
     const meet = (node: number, name: string, places: readonly Vec[]): void => {
       for (const at of places)
         if (!join(i, node)) closing.push({ slit, with: name, at });
     };
     edges.forEach((e, k) => {
-      meet(stretches.length + k, e.name, meetings(segments, e.segments));
+      meet(sideOf(stretch) + k, e.name, meetings(segments, e.segments));
     });
     holes.forEach(({ at, diameter }, k) => {
       const reach = (diameter as number) / 2 + half;
       if (segments.some((s) => nearestOnSegment(s, at).distance < reach))
         meet(
-          stretches.length + edges.length + k,
+          stretches.length + 2 * edges.length + k,
           `the hole at ${placeText(pair(at))}`,
           [at],
         );
     });
     stretches.slice(0, i).forEach((other, k) => {
-      meet(k, other.slit.id, meetings(segments, other.segments));
+      if (other.kind === stretch.kind)
+        meet(k, other.slit.id, meetings(segments, other.segments));
     });
     for (const at of crossingsOfItself(segments))
       closing.push({ slit, with: "itself", at });
@@ -142,7 +151,7 @@ export function freedPieces(layout: Layout, job: Job): Finding[] {
     return {
       code: "slit/frees-piece",
       severity: "error",
-      message: `${slit.id} meets ${other} at ${placeText(where)} and closes a ring of cuts there: the metal between them would come loose with nobody there. End a slit inside the metal, or draw the piece as an opening or a part`,
+      message: `${slit.id} meets ${other} at ${placeText(where)} and closes a ring of cuts there: the metal between them would come loose with nobody there. End a slit inside the metal, or at the edge beyond which all is waste, or draw the piece as an opening or a part`,
       where,
       feature: slit.id,
     };
@@ -214,9 +223,21 @@ function nearestPlace(s: Segment, q: Segment): Vec {
   return places.reduce((a, b) => (b.distance < a.distance ? b : a)).at;
 }
 
+/** An opening that it runs right through: its slug, if still there, would be cut in two. */
+export function crossedOpening(layout: Layout, slit: Slit): string | null {
+  const whole = reaching(layout, slit);
+  return (
+    layout.features.find(
+      (f) =>
+        f.role === "opening" && meetings(whole, f.contour.segments).length > 1,
+    )?.id ?? null
+  );
+}
+
 /** The parts and openings in whose kept metal it runs; null among them: the block itself. */
 export function holdersOf(layout: Layout, slit: Slit): (string | null)[] {
-  const around = keptStretches(layout, slit).map(
+  const kept = stretchesOf(layout, slit).filter((s) => s.kind === "kept");
+  const around = kept.map(
     ({ segments }) =>
       regionOf(layout, pointAt(segments[0] as Segment, 0.5)).feature?.id ??
       null,

@@ -266,6 +266,15 @@ describe("what a slit may not do", () => {
     ["the ring into halves", halves],
     ["the web between two openings out of the plate", joined],
     ["the block in two", across],
+    [
+      "a piece out of the blank about the ring",
+      [
+        ...RING,
+        line("SLIT", [8, 0], [25, 0]),
+        line("SLIT", [25, 0], [25, 5]),
+        line("SLIT", [25, 5], [17, 5]),
+      ],
+    ],
   ])(
     "cut %s: the plan says so, and so does the proof of the program",
     (_, drawing) => {
@@ -280,6 +289,20 @@ describe("what a slit may not do", () => {
       ).toContain("proof/slit-frees");
     },
   );
+
+  it("cut a slug in two before it is out: through an opening it goes once the slug is gone", () => {
+    const o = cut(
+      [
+        ...box("BLANK", 0, 0, 60, 40),
+        ...box("BORE", 20, 10, 10, 20),
+        line("SLIT", [15, 20], [40, 20]),
+      ],
+      { features: { "slit-1": { startHole: [15, 20] } } },
+    );
+    expect(errors(o)).toEqual([]);
+    expect(o.ok).toBe(true);
+    expect(order(o.plan).at(-1)).toBe("slit-1");
+  });
 
   it("join two openings once: nothing comes loose", () => {
     const o = cut(joined.slice(0, -1));

@@ -35,7 +35,7 @@ describe("the summary that plan --json prints", () => {
 
   it("has exactly the keys of the contract, in its order", () => {
     expect(Object.keys(summary)).toEqual(
-      "ok units features passes cuts stops totals findings proof files".split(
+      "ok units features slits passes cuts stops totals findings proof files".split(
         " ",
       ),
     );
