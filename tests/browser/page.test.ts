@@ -321,20 +321,20 @@ describe("the page, opened from a folder without a network", () => {
 
   it("says of a proof that fails where, why and what to do, and bars the program", async () => {
     await begin();
-    // A machine that takes two micrometres a step: rounding alone passes the finished edge by more than 0.5.
+    // A machine that takes a hundredth a step: rounding alone passes the finished edge by more than 0.5 µm.
     const job = JSON.parse(readFileSync(SAMPLE("hub-keyway/job.json"), "utf8"));
     await page.getByLabel("Or a sample").selectOption("hub-keyway");
     await settled(page);
     await choose(
       page,
       "coarse.job.json",
-      JSON.stringify({ ...job, program: { resolution: 0.002 } }),
+      JSON.stringify({ ...job, program: { resolution: 0.01 } }),
     );
     await page.waitForSelector(".verdict.bad:not(.busy)");
     expect(await verdict(page)).toContain("The proof does not hold");
     const told = await page.textContent("#s-proof .sentence");
     expect(told).toContain("does not make the part: do not cut with it");
-    expect(told).toMatch(/steps of 0\.002 mm .*step 5/);
+    expect(told).toMatch(/steps of 0\.01 mm .*step 5/);
     expect(told).toMatch(/\d errors?, /);
     const first = page.locator("#s-proof .finding").first();
     expect(await first.textContent()).toMatch(/error: .*line \d+/);
