@@ -115,17 +115,20 @@ function wordingsOf(plan: Plan, f: PlannedFeature): readonly Wording[] {
   const hasSlug = f.slug.mass > 0;
   const mass = hasSlug ? massText(f.slug.mass) : "no slug";
   const all = [order, f.id, mass];
-  const whole: readonly Wording[] = [
-    ...(hasSlug
-      ? [on(TEXT.body, all), on(TEXT.small, all), on(TEXT.smaller, all)]
-      : []),
-    ...(plan.features.length > MOST_BESIDE
+  const clear = (wording: Wording): Wording => ({ ...wording, crosses: false });
+  const onSlug = hasSlug
+    ? [on(TEXT.body, all), on(TEXT.small, all), on(TEXT.smaller, all)]
+    : [];
+  const beside: readonly Wording[] =
+    plan.features.length > MOST_BESIDE
       ? []
-      : [{ lines: all, size: TEXT.small, where: "beside" } as const]),
-  ];
+      : [{ lines: all, size: TEXT.small, where: "beside" }];
   return [
-    ...whole.map((wording) => ({ ...wording, crosses: false as const })),
-    ...whole,
+    ...onSlug.map(clear),
+    // On other metal a name is taken for that metal's, however clear it stands there: rather across some dots.
+    ...onSlug,
+    ...beside.map(clear),
+    ...beside,
     ...(hasSlug ? [on(1.5, all), on(1.5, [order, mass])] : []),
     on(1.5, [order]),
     on(1, [order]),
