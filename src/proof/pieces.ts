@@ -174,7 +174,7 @@ function piecesOf(
   const points = loose.map(insidePoint);
   const touches = loose.length === 0 ? [] : touchesOf(links, HOLDING_WEB);
   if (loose.length * touches.length > MOST_LOOKS)
-    throw crumbled(kerf.length, loose.length);
+    throw crumbled(new Set(kerf.map((k) => k.move)).size, loose.length);
   const times = closings(links, touches, points, outside);
   const pieces = loose.map((area, k) => ({
     area,
