@@ -163,7 +163,6 @@ function programFields(app: App): Field[] {
       tableField(app, {
         label: "Words of another control, as JSON",
         path: ["program", "words"],
-        kind: "words",
       }),
       textField(app, {
         label: "The control’s D registers",

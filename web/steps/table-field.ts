@@ -1,23 +1,20 @@
 /** A file that lies beside the job: a process table or a word table. The job names it, the desk carries it. */
-import { readProcessTable, readWordTable } from "../../src/index.js";
 import type { App } from "../app.js";
 import { type Path, valueAt, withValue } from "../desk/desk.js";
 import { h } from "../dom.js";
 import type { Field } from "../fields.js";
-import { notice } from "../notice.js";
 import { refill } from "../refill.js";
 
 interface TableOptions {
   readonly label: string;
   /** Where the job names the file. */
   readonly path: Path;
-  readonly kind: "process" | "words";
 }
 
 let count = 0;
 
 export function tableField(app: App, options: TableOptions): Field {
-  const { label, path, kind } = options;
+  const { label, path } = options;
   const id = `table-${++count}`;
   const now = h("span", { class: "entry" });
   const input = h("input", { id, type: "file", accept: ".json" });
@@ -27,15 +24,9 @@ export function tableField(app: App, options: TableOptions): Field {
     if (file) void take(file);
   });
 
+  /** Whatever is in it: the plan says what is wrong with a table, and the last one that could be made stays in sight. */
   async function take(file: File): Promise<void> {
     const text = await file.text();
-    try {
-      if (kind === "process") readProcessTable(text);
-      else readWordTable(text);
-    } catch (error) {
-      return notice(`${file.name}: ${(error as Error).message}`);
-    }
-    notice(null);
     const desk = app.shown().history.now;
     app.putDown({
       ...desk,

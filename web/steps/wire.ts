@@ -60,7 +60,6 @@ export function wireStep(app: App, picture: Picture): Step {
     tableField(app, {
       label: "Gaps, speeds and materials of your machine, as JSON",
       path: ["process"],
-      kind: "process",
     }),
   ]);
   const passes = h("div", {});
