@@ -181,16 +181,10 @@ function writeStroke(w: Writer, cut: Cut, stroke: Stroke): void {
     `${cut.feature} pass ${pass.number} ${pass.kind}, ${stroke.stretch === "inside" ? "inside cut away" : stroke.stretch === "slit" ? "on the line" : `offset ${offsetText(pass, w)}, ${stroke.stretch} stretch`}`,
   );
   lineTo(w, stroke.from);
-  const control =
-    w.job.program.compensation === "control" &&
-    stroke.stretch !== "inside" &&
-    stroke.stretch !== "slit";
+  const beside = stroke.stretch === "open" || stroke.stretch === "tab";
+  const control = beside && w.job.program.compensation === "control";
   const route = control ? stroke.outline : stroke.path;
-  const { start, moves } = gridPath(
-    route,
-    w.step,
-    stroke.stretch === "inside" ? null : stroke.side,
-  );
+  const { start, moves } = gridPath(route, w.step, beside ? stroke.side : null);
   if (control) {
     const side =
       stroke.side === "left"

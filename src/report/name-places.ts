@@ -84,7 +84,11 @@ const HOLE = 0.8;
 /** Outlines, the block's edge, start holes, leads, and travel with the wire out. */
 export function groundOf(plan: Plan): Ground {
   const cuts = plan.steps.filter((s) => s.kind === "cut");
-  const { outlines, lines } = outlinesAlone(plan.features, plan.stock);
+  const slits = plan.slits.map(({ contour }) => ({ contour, depth: 0 }));
+  const { outlines, lines } = outlinesAlone(
+    [...plan.features, ...slits],
+    plan.stock,
+  );
   return {
     outlines,
     lines: [

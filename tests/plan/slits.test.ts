@@ -7,6 +7,7 @@ import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";
 import { writeProgram } from "../../src/program/write.js";
 import { prove } from "../../src/proof/prove.js";
+import { drawPreview } from "../../src/report/preview.js";
 import { type Outcome, planDrawing } from "../../src/run.js";
 import { dxfText, type Tags } from "../helpers/dxf.js";
 
@@ -412,4 +413,23 @@ it("every point of a curved slit's path lies on the arc that was drawn", () => {
     expect(Math.abs(Math.hypot(x, y) - 14)).toBeLessThan(0.0002);
     if (first) expect(distanceToSegment(first, x, y)).toBeLessThan(0.001);
   }
+});
+
+it("on a coarse grid a slit's line goes to the nearest step, for neither of its walls is the finished one", () => {
+  const o = cut([...RING, line("SLIT", [8, 0.0007], [20, 0.0007])], {
+    program: { resolution: 0.002 },
+  });
+  expect(o.ok).toBe(true);
+  expect(movesOf(o, "slit-1").length).toBeGreaterThan(1);
+  for (const [, y] of movesOf(o, "slit-1")) expect(y).toBe(0);
+});
+
+it("the picture names every slit", () => {
+  const o = cut([
+    ...RING,
+    line("SLIT", [8, 0], [20, 0]),
+    line("SLIT", [-8, 0], [-17, 0]),
+  ]);
+  const picture = drawPreview(o.plan);
+  for (const { id } of o.plan.slits) expect(picture).toContain(`>${id}<`);
 });
