@@ -237,16 +237,26 @@ function plainness(segments: readonly Segment[], round: number): number[] {
   const circles = new Map<string, number>();
   segments.forEach((s, i) => {
     const key = sizeKey(s);
-    groups.set(key, [...(groups.get(key) ?? []), i]);
+    const alike = groups.get(key);
+    if (alike) alike.push(i);
+    else groups.set(key, [i]);
     if (s.kind === "arc") {
       const circle = circleKey(s);
       circles.set(circle, (circles.get(circle) ?? 0) + Math.abs(s.sweep));
     }
   });
+  const teeth = new Map(
+    [...groups]
+      .filter(([, alike]) => alike.length >= TEETH)
+      .map(([key, alike]) => [
+        key,
+        isCrest(alike, segments) ? PLAIN.crest : PLAIN.flank,
+      ]),
+  );
   return segments.map((s) => {
-    const alike = groups.get(sizeKey(s)) as number[];
-    if (alike.length >= TEETH && segmentLength(s) < TOOTH_SHARE * round)
-      return isCrest(alike, segments) ? PLAIN.crest : PLAIN.flank;
+    const tooth = teeth.get(sizeKey(s));
+    if (tooth !== undefined && segmentLength(s) < TOOTH_SHARE * round)
+      return tooth;
     return s.kind === "arc" && (circles.get(circleKey(s)) ?? 0) > ROUND_FACE
       ? PLAIN.round
       : PLAIN.other;

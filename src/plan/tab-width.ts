@@ -15,11 +15,13 @@ import {
 } from "../geometry/segment.js";
 import { distance, lerp, type Vec } from "../geometry/vec.js";
 import type { Job, Pass } from "./job.js";
+import { loopIndex } from "./loop-index.js";
 import { standOffDistance } from "./stand-off.js";
 import {
   offSpot,
   type PassLoop,
   piecesBetween,
+  placeOn,
   type Spot,
   type Track,
 } from "./track.js";
@@ -73,24 +75,24 @@ export function tabWidth(
     freed.pass,
     job,
   );
-  const far = 2 * rough.pass.offset + tabLength(rough.loop, tabEnd, lead);
+  const far = 2 * rough.pass.offset + way(rough.loop, tabEnd, lead);
   // The passes between rough and finish run between the two.
   const cut = rough === finish ? [rough] : [rough, finish];
-  const open = cut.map(({ pass, loop }) =>
-    swathsOf(piecesBetween(loop, lead, tabEnd), pass, job),
-  );
   // Past a corner the wire may come back beside the tab a long way on: what lies near is asked, however far along.
-  const near = beside(freeing, Number.isFinite(most) ? most : far);
+  const near = boxAbout(freeing, Number.isFinite(most) ? most : far);
+  const open = cut.map((passed) =>
+    halvesInside(passed, lead, tabEnd, near, job),
+  );
   const ahead = [
     ...leadIn(track, hole, lead, far, job),
     ...(diameter > 0
       ? [{ segment: line(hole, hole), reach: diameter / 2, off: true }]
       : []),
-    ...open.flatMap((o) => firstHalf(o).filter(near)),
+    ...open.flatMap(([first]) => first),
   ];
   const behind = [
     standOff(track, tabEnd, job),
-    ...open.flatMap((o) => lastHalf(o).filter(near)),
+    ...open.flatMap(([, last]) => last),
   ];
   let width = most;
   for (const { segment, reach, off } of ahead) {
@@ -169,70 +171,71 @@ function leadIn(
       ];
 }
 
-function tabLength(loop: OffsetLoop, tabEnd: Spot, lead: Spot): number {
-  return piecesBetween(loop, tabEnd, lead).reduce(
-    (sum, { segment }) => sum + segmentLength(segment),
-    0,
-  );
+/** mm along a loop from one spot on to another. */
+function way(loop: OffsetLoop, from: Spot, to: Spot): number {
+  const long = placeOn(loop, to) - placeOn(loop, from);
+  return long > 0 ? long : long + loopIndex(loop).round;
 }
 
-/** Whether a swath comes within `most` mm of the box round others. */
-function beside(
-  others: readonly Swath[],
-  most: number,
-): (swath: Swath) => boolean {
-  const box = others.map(boxOf).reduce(unionBox, EMPTY_BOX);
-  return (swath) => {
-    const b = boxOf(swath);
-    return (
-      b.minX <= box.maxX + most &&
-      b.maxX >= box.minX - most &&
-      b.minY <= box.maxY + most &&
-      b.maxY >= box.minY - most
-    );
-  };
+/** The box round swaths and `most` mm more. */
+function boxAbout(swaths: readonly Swath[], most: number): Box {
+  const box = swaths.map(boxOf).reduce(unionBox, EMPTY_BOX);
+  return grown(box, most);
+}
+
+function meets(a: Box, b: Box): boolean {
+  return (
+    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
+  );
 }
 
 function boxOf({ segment, reach }: Swath): Box {
-  const b = segmentBox(segment);
+  return grown(segmentBox(segment), reach);
+}
+
+function grown({ minX, minY, maxX, maxY }: Box, by: number): Box {
   return {
-    minX: b.minX - reach,
-    minY: b.minY - reach,
-    maxX: b.maxX + reach,
-    maxY: b.maxY + reach,
+    minX: minX - by,
+    minY: minY - by,
+    maxX: maxX + by,
+    maxY: maxY + by,
   };
 }
 
-function firstHalf(path: readonly Swath[]): Swath[] {
-  return half(path, (segment, share) => subSegment(segment, 0, share));
+/** Of a pass from the lead point on to the tab's end, what comes into a box: of the way's first half, and of its last. */
+function halvesInside(
+  { loop, pass }: PassLoop,
+  lead: Spot,
+  tabEnd: Spot,
+  box: Box,
+  { wire }: Job,
+): [first: Swath[], last: Swath[]] {
+  const { starts, round, pieces } = loopIndex(loop);
+  const reach = wire.diameter / 2 + pass.gap;
+  const from = placeOn(loop, lead);
+  const long = way(loop, lead, tabEnd);
+  const near = pieces.near(box.minX, box.minY, box.maxX, box.maxY, reach);
+  const between = (low: number, high: number): Swath[] =>
+    near
+      .flatMap((k) => {
+        const { segment } = loop.segments[k] as OffsetSegment;
+        const start = (starts[k] as number) - from;
+        // The way begins, and may end, within a piece.
+        return [
+          ...within(segment, low - start, high - start),
+          ...within(segment, low - start - round, high - start - round),
+        ];
+      })
+      .map((segment) => ({ segment, reach, off: false }))
+      .filter((swath) => meets(boxOf(swath), box));
+  return [between(0, long / 2), between(long / 2, long)];
 }
 
-function lastHalf(path: readonly Swath[]): Swath[] {
-  return half([...path].reverse(), (segment, share) =>
-    subSegment(segment, 1 - share, 1),
-  );
-}
-
-/** What comes first of a path, until half of its length; `part` takes a share of the swath in which the half ends. */
-function half(
-  path: readonly Swath[],
-  part: (segment: Segment, share: number) => Segment,
-): Swath[] {
-  let left = lengthOf(path) / 2;
-  const taken: Swath[] = [];
-  for (const swath of path) {
-    if (left <= 0) break;
-    const long = segmentLength(swath.segment);
-    taken.push(
-      long <= left
-        ? swath
-        : { ...swath, segment: part(swath.segment, left / long) },
-    );
-    left -= long;
-  }
-  return taken;
-}
-
-function lengthOf(path: readonly Swath[]): number {
-  return path.reduce((sum, { segment }) => sum + segmentLength(segment), 0);
+/** What of a segment lies between two lengths along it, mm. */
+function within(segment: Segment, low: number, high: number): Segment[] {
+  const long = segmentLength(segment);
+  if (low >= long || high <= 0) return [];
+  if (low <= 0 && high >= long) return [segment];
+  const [from, to] = [Math.max(0, low / long), Math.min(1, high / long)];
+  return [subSegment(segment, from, to)];
 }

@@ -27,6 +27,7 @@ import {
 import { along, left, type Vec } from "../geometry/vec.js";
 import type { Feature } from "./feature.js";
 import type { Pass } from "./job.js";
+import { loopIndex } from "./loop-index.js";
 
 /** A place on the outline of a track: segment and fraction. */
 export interface Spot {
@@ -92,14 +93,13 @@ interface LoopPosition {
 const ON_PIECE = 1e-9;
 
 function locate(loop: OffsetLoop, spot: Spot): LoopPosition | null {
-  const k = loop.segments.findIndex(
-    (s) =>
-      s.index === spot.index &&
-      !s.corner &&
-      spot.t >= s.from - ON_PIECE &&
-      spot.t <= s.to + ON_PIECE,
-  );
-  if (k < 0) return null;
+  const k = loopIndex(loop)
+    .piecesOf.get(spot.index)
+    ?.find((i) => {
+      const { from, to } = loop.segments[i] as OffsetSegment;
+      return spot.t >= from - ON_PIECE && spot.t <= to + ON_PIECE;
+    });
+  if (k === undefined) return null;
   const { from, to } = loop.segments[k] as OffsetSegment;
   return { k, u: Math.min(1, Math.max(0, (spot.t - from) / (to - from))) };
 }
@@ -182,6 +182,16 @@ export function offEnds(track: Track, piece: OffsetSegment, u: number): number {
   );
   const margin = Math.min(STUB / shorter, 0.5);
   return Math.min(1 - margin, Math.max(margin, u));
+}
+
+/** mm along a loop from its start to a spot that is on it. */
+export function placeOn(loop: OffsetLoop, spot: Spot): number {
+  const at = locate(loop, spot);
+  if (!at) throw new RangeError("the spot must lie on the loop");
+  const { segment } = loop.segments[at.k] as OffsetSegment;
+  return (
+    (loopIndex(loop).starts[at.k] as number) + at.u * segmentLength(segment)
+  );
 }
 
 /** The pieces of a loop from one spot forward to another, each with the stretch of outline it belongs to. */
