@@ -12,6 +12,7 @@ import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout, Slit } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
+import { cutAgain } from "./again.js";
 import {
   coverFeatures,
   type FeaturePass,
@@ -136,6 +137,7 @@ export function proveMoves(
         : [
             ...passes.flatMap((p) => [...p.findings, ...p.overlap]),
             ...slits.flatMap((s) => s.findings),
+            ...cutAgain(covered, path, layout, job),
           ]),
     ],
     MOST_OF_A_CODE,
