@@ -1,6 +1,6 @@
 /**
- * Measures the proof of one program in this process; `bench/prove.ts` starts one for each. Processor time, the text
- * read included: the first time, as a user waits for it, and the best of the others.
+ * Measures the proof of one program in this process; `bench/prove.ts` starts one for each. The text read included: the
+ * first time by the clock, as a user waits for it, and the processor time of all threads, then and at best.
  */
 import {
   layOut,
@@ -32,14 +32,17 @@ const layout =
     : layoutOf([feature("part-1", "part", gearOutline("clean", 2600))]);
 const plan = makePlan(layout, job, "bench");
 const text = writeProgram(plan, NEUTRAL);
-const rounds = Array.from({ length: ROUNDS }, () =>
-  timed(() => prove(readProgram(text, NEUTRAL), layout, plan.job)),
-);
+const round = () =>
+  timed(() => prove(readProgram(text, NEUTRAL), layout, plan.job));
+const since = performance.now();
+const rounds = [round()];
+const clock = (performance.now() - since) / 1000;
+while (rounds.length < ROUNDS) rounds.push(round());
 const [first, ...others] = rounds.map(([seconds]) => seconds) as [
   number,
   ...number[],
 ];
 const proofs = rounds.map(([, proof]) => proof);
 console.log(
-  `${`${kind}, ${compensation}`.padEnd(16)}${proofs[0]?.blocks} blocks, ${layout.features.length} outlines: ${first.toFixed(2)} s of one processor at first, ${Math.min(...others).toFixed(2)} s at best${proofs.every((p) => p.ok) ? "" : "; THE PROOF FAILS"}`,
+  `${`${kind}, ${compensation}`.padEnd(16)}${proofs[0]?.blocks} blocks, ${layout.features.length} outlines: ${clock.toFixed(2)} s by the clock at first; processor time ${first.toFixed(2)} s at first, ${Math.min(...others).toFixed(2)} s at best${proofs.every((p) => p.ok) ? "" : "; THE PROOF FAILS"}`,
 );
