@@ -4,6 +4,7 @@
  */
 import { type Finding, InputError } from "../base/finding.js";
 import { quoted } from "../base/message.js";
+import { withPlainSigns } from "./plain-signs.js";
 
 export interface Word {
   /** Upper case. */
@@ -152,47 +153,6 @@ export function textFinding(
   };
 }
 
-/** Findings of one cause are told one by one up to this many. */
-const FEW = 3;
-/** Places that are named besides the first where there are more. */
-const PLACES_NAMED = 4;
-
-/** What is another figure in each block though the cause is one: how much radii differ by, what follows a comma. */
-const OWN_FIGURE = /(?<=radii .*)by [\d.]+ mm|^",\d+"/;
-
-/** The same fault in block after block, as of a wrong table of words or a wrong unit, is told once, with where it is. */
-export function foldedByCause(findings: readonly Finding[]): Finding[] {
-  const causes = new Map<string, Finding[]>();
-  for (const f of findings) {
-    const { text } = placeAndText(f);
-    const cause = `${f.code} ${f.severity} ${text.replace(OWN_FIGURE, "")}`;
-    const list = causes.get(cause);
-    if (list) list.push(f);
-    else causes.set(cause, [f]);
-  }
-  return [...causes.values()].flatMap((all) => {
-    const [first, ...others] = all as [Finding, ...Finding[]];
-    if (all.length <= FEW) return all;
-    const named = others
-      .slice(0, PLACES_NAMED)
-      .map((f) => placeAndText(f).place)
-      .join("; ");
-    const rest = others.length > PLACES_NAMED ? "; …" : "";
-    return [
-      {
-        ...first,
-        message: `${first.message}; the same in ${others.length} more places (${named}${rest})`,
-      },
-    ];
-  });
-}
-
-function placeAndText({ message }: Finding): { place: string; text: string } {
-  const [, place = "", text = message] =
-    /^(line \d+, column \d+): (.*)$/s.exec(message) ?? [];
-  return { place, text };
-}
-
 /** Characters of a text that are shown when it is quoted. */
 const MOST_SHOWN = 24;
 
@@ -206,7 +166,8 @@ function shown(text: string): string {
   return `${all.slice(0, MOST_SHOWN).join("")}${all.length > MOST_SHOWN ? "…" : ""}`;
 }
 
-function readLine(raw: string, line: number, findings: Finding[]): Block {
+function readLine(typed: string, line: number, findings: Finding[]): Block {
+  const { line: raw, odd } = withPlainSigns(typed);
   const words: Word[] = [];
   const comments: Comment[] = [];
   let skip = false;
@@ -214,6 +175,8 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
   const fault = (code: string, column: number, message: string): void => {
     findings.push(textFinding(code, "error", line, column, message));
   };
+  for (const { column, message } of odd)
+    fault("program/unreadable", column, message);
   while (at < raw.length) {
     SPACE.lastIndex = at;
     if (SPACE.test(raw)) {
@@ -273,9 +236,7 @@ function readLine(raw: string, line: number, findings: Finding[]): Block {
       fault(
         "program/unreadable",
         at + 1,
-        /^,\d/.test(rest)
-          ? `${quoted(shown(rest))} follows a decimal comma, which controls do not know: write a point`
-          : `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
+        `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
       );
       at += rest.length;
       continue;

@@ -24,6 +24,8 @@ export interface State {
   /** Comments on the lines right above. */
   above: string[];
   ended: boolean;
+  /** Column of the block that fed last. */
+  feedColumn: number;
 }
 
 export interface Trace {

@@ -3,15 +3,17 @@
  * everything a control would refuse or could take in two ways. Never guesses silently.
  */
 import { cappedFindings, type Finding } from "../base/finding.js";
+import { foldedByCause } from "../base/folded.js";
 import {
   type BlockWords,
   type EventTable,
   eventTable,
   sortBlock,
 } from "./block-words.js";
+import { changedLate, switchOffLate } from "./compensation-off.js";
 import { presetPlace, selectDatum } from "./datum.js";
 import type { ProgramText } from "./moves.js";
-import { type Block, foldedByCause, readBlocks, textFinding } from "./read.js";
+import { type Block, readBlocks, textFinding } from "./read.js";
 import { runMove } from "./trace-move.js";
 import { type Motion, place, type Tell, type Trace } from "./trace-state.js";
 import type { ProgramEvent, WordTable } from "./words.js";
@@ -49,6 +51,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
       registerUsed: false,
       above: [],
       ended: false,
+      feedColumn: 1,
     },
     bare: 0,
     firstBare: "",
@@ -140,7 +143,9 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
         "error",
         "a move and a change of the wire stand in one block; which comes first is up to the control: give each its own block",
       );
+    if (motion === "rapid" && !has("compensationOff")) switchOffLate(trace);
     runMove(block, said, motion, trace, tell);
+    if (motion !== "rapid") state.feedColumn = at;
   } else if (
     (has("line") || has("clockwise") || has("counterClockwise")) &&
     !has("compensationOff")
@@ -162,6 +167,7 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
     );
   for (const kind of ["cut-wire", "thread"] as const) {
     if (!has(kind === "thread" ? "thread" : "cutWire")) continue;
+    switchOffLate(trace);
     if (here) actions.push({ kind, line, at: here });
     else
       tell(
@@ -178,6 +184,7 @@ function runBlock(block: Block, known: EventTable, trace: Trace): void {
       comment: [...state.above, ...block.comments.map((c) => c.text)].join(" "),
     });
   if (has("end")) {
+    switchOffLate(trace);
     actions.push({ kind: "end", line });
     state.ended = true;
   }
@@ -195,6 +202,7 @@ function setModes(said: BlockWords, has: Has, trace: Trace, tell: Tell): void {
     state.absolute = !said.incremental;
     state.absoluteSaid = true;
   }
+  changedLate(said, trace);
   const was = { side: state.side, register: state.register };
   if (said.register) {
     state.register = said.register.value;

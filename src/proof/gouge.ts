@@ -3,6 +3,7 @@
  * outline; the sweep's radius is that of the wire and the gap of the move's pass.
  */
 import type { Finding } from "../base/finding.js";
+import { FEW } from "../base/folded.js";
 import { fixed, placeText } from "../base/numbers.js";
 import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
 import type { Segment } from "../geometry/segment.js";
@@ -144,9 +145,36 @@ const pointOf = (s: Segment, t: number): Vec => ({
   y: yAt(s, t),
 });
 
-/** One fault for a run of moves of one thread that do the same wrong to one feature: the deepest of them. */
-function joined(faults: readonly Fault[]): (Fault & { moves: number })[] {
-  const runs: (Fault & { moves: number })[] = [];
+/** The deepest of moves that do the same wrong to one feature. */
+interface Faults extends Fault {
+  readonly moves: number;
+  /** Line in which each run of such moves begins. */
+  readonly lines: readonly number[];
+}
+
+/** One fault for a run of moves of one thread; many runs of a feature are one, too. */
+function joined(faults: readonly Fault[]): Faults[] {
+  const runs = runsOf(faults);
+  const same = new Map<string, Faults[]>();
+  for (const r of runs) {
+    const key = `${r.code} ${r.feature}`;
+    const list = same.get(key);
+    if (list) list.push(r);
+    else same.set(key, [r]);
+  }
+  return [...same.values()].flatMap((list) =>
+    list.length <= FEW
+      ? list
+      : {
+          ...list.reduce((a, b) => (b.depth > a.depth ? b : a)),
+          moves: list.reduce((sum, r) => sum + r.moves, 0),
+          lines: list.flatMap((r) => r.lines),
+        },
+  );
+}
+
+function runsOf(faults: readonly Fault[]): Faults[] {
+  const runs: Faults[] = [];
   for (const f of faults) {
     const last = runs.at(-1);
     if (
@@ -158,17 +186,25 @@ function joined(faults: readonly Fault[]): (Fault & { moves: number })[] {
       runs[runs.length - 1] = {
         ...(f.depth > last.depth ? f : last),
         moves: last.moves + 1,
+        lines: last.lines,
       };
-    else runs.push({ ...f, moves: 1 });
+    else runs.push({ ...f, moves: 1, lines: [f.move.line] });
   }
   return runs;
 }
 
-function findingOf(f: Fault & { moves: number }): Finding {
+/** Lines that are named where there are many. */
+const LINES_NAMED = 5;
+
+function findingOf(f: Faults): Finding {
   const { move, depth, at, feature } = f;
   const where = placeText(pair(at));
   const pass = move.follows ? `, on pass ${move.follows.pass + 1}` : "";
-  const more = f.moves > 1 ? `; the worst of ${f.moves} moves` : "";
+  const places =
+    f.lines.length > 1
+      ? ` in ${f.lines.length} places (lines ${f.lines.slice(0, LINES_NAMED).join(", ")}${f.lines.length > LINES_NAMED ? ", …" : ""})`
+      : "";
+  const more = f.moves > 1 ? `; the worst of ${f.moves} moves${places}` : "";
   const of = feature ? `${feature}: ` : "";
   const allowed = depth <= MAX_GOUGE;
   const what = {

@@ -3,6 +3,7 @@
  * and the job; it has never seen the plan, and it trusts no comment but the feature's name in a stop.
  */
 import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
+import { foldedByCause } from "../base/folded.js";
 import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
 import { MM_PER_INCH } from "../base/units.js";
@@ -124,8 +125,7 @@ export function proveMoves(
         ? [nothingToProve()]
         : []),
       ...astray,
-      ...wire,
-      ...threadPlaces.findings,
+      ...foldedByCause([...wire, ...threadPlaces.findings]),
       ...checkTravel(program.actions, threads, job),
       ...gouge.findings,
       ...(hasErrors([...wire, ...gouge.findings]) ? coarseGrid(job) : []),

@@ -63,6 +63,7 @@ export const WIRE = [
   "proof/cut-unthreaded",
 ];
 export const ENTRY = [
+  "program/compensation-kept",
   "proof/compensation",
   "program/no-register",
   "program/register-kept",

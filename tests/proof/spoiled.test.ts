@@ -283,7 +283,7 @@ const spoils: Spoil[] = [
   {
     what: "G40 lost",
     lines: change(control, at(control, /^G40 G01/), "G40 ", ""),
-    code: "proof/compensation",
+    code: "program/compensation-kept",
   },
   {
     what: "G41 lost",

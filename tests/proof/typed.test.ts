@@ -272,7 +272,7 @@ describe("a fault typed into it is called by its name, once", () => {
     [
       "a minus sign from a word processor",
       DIE.replace("I-1.845", "I\u22121.845"),
-      'line 11, column 17: "I<U+2212>1.845"',
+      "line 11, column 18: the minus is the dash U+2212",
     ],
     [
       "a negative R",

@@ -1,0 +1,85 @@
+/** One fault that shows in block after block is told once, and what only follows from it is held back. */
+import { describe, expect, test } from "vitest";
+import type { Layout } from "../../src/plan/feature.js";
+import {
+  controlProgram,
+  PUNCH,
+  proveText,
+  punchProgram,
+  SQUARE,
+  squareProgram,
+} from "../helpers/programs.js";
+
+const told = (lines: readonly string[], layout: Layout = SQUARE) =>
+  proveText(lines, layout).findings.filter((f) => f.severity !== "note");
+
+describe("G00 for every G01", () => {
+  test.each([
+    ["square", squareProgram(), SQUARE],
+    ["punch", punchProgram(), PUNCH],
+  ])(
+    "of the %s is one error with its first line, how many more, and where",
+    (_, lines, layout) => {
+      const rapid = lines.map((l) => l.replace("G01", "G00"));
+      const found = told(rapid, layout);
+      expect(found.map((f) => f.code)).toEqual(["proof/rapid-threaded"]);
+      expect(found[0]?.message).toMatch(
+        /^program line 6: G00 .*the same in \d+ more places \(line 7;/,
+      );
+    },
+  );
+});
+
+describe("G40 that is missing", () => {
+  const good = controlProgram();
+  const leadOuts = good.flatMap((l, k) => (/^G40 G01/.test(l) ? [k] : []));
+
+  test("the program is good with them", () => {
+    expect(told(good)).toEqual([]);
+    expect(leadOuts).toHaveLength(6);
+  });
+
+  test.each(leadOuts.map((k) => [k + 1, k]))(
+    "in line %d alone is one error that names that line",
+    (line, k) => {
+      const found = told(good.with(k, (good[k] as string).replace("G40 ", "")));
+      expect(found.map((f) => f.code)).toEqual(["program/compensation-kept"]);
+      expect(found[0]?.message).toMatch(
+        new RegExp(`^line ${line}, column 1: G40 is missing`),
+      );
+    },
+  );
+
+  test("in the whole program is one error, by the first such line", () => {
+    const found = told(good.map((l) => l.replace("G40 G01", "G01")));
+    expect(found.map((f) => f.code)).toEqual(["program/compensation-kept"]);
+    expect(found[0]?.message).toContain("the same in 5 more places");
+  });
+
+  test("hides no other fault", () => {
+    const k = good.findIndex((l) => l.includes("X5.0000 Y5.0000"));
+    const found = told(
+      good
+        .with(k, (good[k] as string).replace("X5.0000", "X5.1000"))
+        .map((l) => l.replace("G40 G01", "G01")),
+    );
+    expect(found.map((f) => f.code)).toContain("program/compensation-kept");
+    expect(found.map((f) => f.code)).toContain("proof/gouge");
+  });
+});
+
+test("an opening cut too deep in six threads is told by its worst place and the lines", () => {
+  // The square and the square again, all of it 0.2 mm too far out.
+  const [lines, end] = [squareProgram().slice(0, -2), squareProgram().slice(2)];
+  const deep = [...lines, ...end].map((l) =>
+    l.replace(
+      /([XY]-?)(4\.\d+)/g,
+      (_, sign, d) => sign + (Number(d) + 0.2).toFixed(4),
+    ),
+  );
+  const found = told(deep).filter((f) => f.code === "proof/gouge");
+  expect(found).toHaveLength(1);
+  expect(found[0]?.message).toMatch(
+    /the worst of \d+ moves in 6 places \(lines \d+, /,
+  );
+});
