@@ -120,6 +120,7 @@ export {
   type Writing,
 } from "./report/name-places.js";
 export { drawPreview } from "./report/preview.js";
+export { keepsBlock } from "./report/preview-legend.js";
 export { drawProof } from "./report/proof-picture.js";
 export { proofTable } from "./report/proof-table.js";
 export { setupSheet } from "./report/setup-sheet.js";

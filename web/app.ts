@@ -133,7 +133,9 @@ export function startApp(desk: Desk, planner: Planner): App {
       asked = { ...asked, job };
       update({ history: { ...shown.history, now: asked } });
     }
-    const known = plan.features.some((f) => f.id === shown.feature);
+    const known = [...plan.features, ...plan.slits].some(
+      ({ id }) => id === shown.feature,
+    );
     update({
       draft: drafted.answer,
       ...told(plan.findings),

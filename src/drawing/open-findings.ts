@@ -153,7 +153,7 @@ function looseFinding(
   return {
     code: "outline/not-closed",
     severity: "error",
-    message: `${one ? "1 line" : `${chains.length} lines`} ${ofKind(layer, lineType)} ${one ? "does" : "do"} not close, nearest to it by ${places.join(", ")}. If ${one ? "it is of the" : "they are"} ${what}, leave ${one ? "it" : "them"} out: ${waysOut(layer, lineType, alone)}. ${one ? "An outline" : "An outline among them"} wants closing (ends up to ${trimmed(chainGap, 4)} mm apart are joined).`,
+    message: `${one ? "1 line" : `${chains.length} lines`} ${ofKind(layer, lineType)} ${one ? "does" : "do"} not close, nearest to it by ${places.join(", ")}. If ${one ? "it is of the" : "they are"} ${what}, leave ${one ? "it" : "them"} out: ${waysOut(layer, lineType, alone)}. ${one ? "An outline" : "An outline among them"} wants closing (ends up to ${trimmed(chainGap, 4)} mm apart are joined); a line that is itself to be cut wants a layer with the role slit.`,
     where,
     layers: [layer],
   };
@@ -233,7 +233,7 @@ function openFinding(
   return {
     code: "outline/not-closed",
     severity: "error",
-    message: `An outline on layer ${nameText(layer)} is open by ${trimmed(gap.size, 4)} mm, from ${placeText(from)} to ${placeText(to)}; ${advice}, or give its layer the role ignore.${crossing ?? ""}${lineType === undefined ? "" : typeText(lineType)}`,
+    message: `An outline on layer ${nameText(layer)} is open by ${trimmed(gap.size, 4)} mm, from ${placeText(from)} to ${placeText(to)}; ${advice}, or give its layer the role slit, if the wire is to run along the line, or ignore.${crossing ?? ""}${lineType === undefined ? "" : typeText(lineType)}`,
     where: from,
     layers: [layer],
   };

@@ -307,7 +307,7 @@ function ownHole(
   ];
 }
 
-/** At the end of the line that the job names, and nowhere else. */
+/** At the end of the line that the job names, and nowhere else; a hole in what is kept is then as it was asked for. */
 function byHand(
   slit: Slit,
   ends: readonly LineEnd[],
@@ -318,11 +318,10 @@ function byHand(
   const i = ends.findIndex((e) => distance(e.at, wish) <= AT_EDGE);
   const end = ends[i];
   if (!end) return [];
-  const begins = [
-    ...around.layout.holes.flatMap((h) => drawnBegin(end, i, h, job)),
+  return [
+    ...beginsAt(slit, end, i, around, job).filter((b) => b.rank < RANKS.own),
     ...ownHole(slit, end, i, around, job, RANKS.waste),
   ];
-  return begins;
 }
 
 /**

@@ -144,7 +144,7 @@ function metal({ drawing, laidOut }: Inspected, frame: Frame): string {
   const path = (kind: string, d: string): string =>
     `<path class="${kind}" d="${d}"/>`;
   const parts: string[] = [];
-  const kept = features.length > 0 && keepsBlock(features);
+  const kept = keepsBlock(laidOut);
   if (stock) {
     const d = pathData(frame, stock.segments, true);
     parts.push(path(kept ? "kw-kept" : "kw-waste", d), path("kw-edge", d));

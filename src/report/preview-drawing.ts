@@ -26,7 +26,7 @@ import { escapeMarkup, massText, rangesText } from "./text.js";
 
 /** Kept metal tinted, what comes loose white; deeper outlines painted over the ones around them. */
 export function metal(plan: Plan, frame: Frame): string {
-  const blockIsKept = keepsBlock(plan.features);
+  const blockIsKept = keepsBlock(plan);
   const parts: string[] = [];
   if (plan.stock)
     parts.push(

@@ -9,10 +9,15 @@ import { badge } from "./preview-labels.js";
 import { passLook, TEXT } from "./preview-style.js";
 import { countText, lengthFigure, lengthText, placeFigures } from "./text.js";
 
-/** Is the metal around the outermost outlines kept, as around a die's openings? */
-export function keepsBlock(
-  features: readonly Pick<Feature, "depth" | "role">[],
-): boolean {
+/** Is the metal around the outermost outlines kept, as around a die's openings, or as about slits alone? */
+export function keepsBlock({
+  features,
+  slits,
+}: {
+  readonly features: readonly Pick<Feature, "depth" | "role">[];
+  readonly slits: readonly unknown[];
+}): boolean {
+  if (features.length === 0) return slits.length > 0;
   const outer = Math.min(...features.map((f) => f.depth));
   return features.some((f) => f.depth === outer && f.role === "opening");
 }
@@ -44,7 +49,7 @@ export function legend(plan: Plan, frame: Frame, y: number): Block {
   const rows: (readonly [(row: number) => string, string])[] = [
     [
       (r) => swatch("kw-kept kw-swatch", r),
-      plan.stock || !keepsBlock(plan.features)
+      plan.stock || !keepsBlock(plan)
         ? "metal that is kept"
         : "metal that is kept; its edge (dashed) is not drawn",
     ],

@@ -252,6 +252,64 @@ describe("the page, opened from a folder without a network", () => {
     expect(job.order.features[1]).toBe(before);
   });
 
+  it("takes the chosen outline's place in the order as a number", async () => {
+    await begin();
+    const names = () =>
+      page
+        .locator(".order-list li")
+        .evaluateAll((all) => all.map((li) => li.getAttribute("data-feature")));
+    const before = await names();
+    const last = before.at(-1) ?? "";
+    await page.getByRole("button", { name: last }).first().click();
+    const number = page.getByLabel(`Cut ${last} as number`);
+    expect(await number.inputValue()).toBe(String(before.length));
+    await number.fill("2");
+    await number.press("Enter");
+    await page.locator('[data-key="free-order"]').waitFor();
+    await settled(page);
+    expect(await names()).toEqual([
+      before[0],
+      last,
+      ...before.slice(1, before.length - 1),
+    ]);
+    expect(await number.inputValue()).toBe("2");
+    await number.fill("none");
+    await number.press("Enter");
+    expect(await number.inputValue()).toBe("2");
+  });
+
+  it("shows slits in picture and lists, turns one round, and says why their order is not chosen", async () => {
+    await page.getByLabel("Or a sample").selectOption("clamp-ring");
+    await page.locator('[data-row="slit-2"]').waitFor();
+    await settled(page);
+    const rows = page.locator(".order-list li");
+    const slits = rows.filter({ hasText: "slit" });
+    expect(await slits.count()).toBe(2);
+    expect(await slits.getByRole("button").count()).toBe(0);
+    expect(await page.locator(".by-hand").textContent()).toContain(
+      "A slit is not moved",
+    );
+    await page.getByRole("button", { name: "slit-2" }).first().click();
+    await page.getByRole("button", { name: "Begin at the other end" }).click();
+    await page.locator('[data-key="free-slit-2"]').waitFor();
+    await settled(page);
+    expect(await verdict(page)).toContain("The proof holds");
+    const job = JSON.parse(await download(page, "Job file"));
+    expect(job.features["slit-2"].startHole).toEqual([20, 0]);
+    // What lies about the ring is not kept.
+    const {
+      x = 0,
+      y = 0,
+      width = 0,
+    } = (await page.locator("#picture").boundingBox()) ?? {};
+    await page.click("#fit");
+    await page.mouse.move(x + width / 2, y + 60);
+    await page.waitForFunction(() =>
+      document.getElementById("tip")?.textContent?.startsWith("waste"),
+    );
+    expect(built.troubles).toEqual([]);
+  });
+
   it("measures between two points of the picture", async () => {
     await begin();
     await page.getByRole("button", { name: "Measure" }).click();

@@ -209,6 +209,25 @@ describe("where a slit begins", () => {
     expect(o.findings.map((f) => f.code)).not.toContain("slit/own-hole");
   });
 
+  it.each([
+    ["on the bore, where it is threaded in the open", [8, 0], 0],
+    ["on the ring's outside, from a hole in the waste", [20, 0], 20],
+  ] as const)(
+    "at either end of a slit from edge to edge: %s",
+    (_, end, least) => {
+      const o = cut([...RING, line("SLIT", [8, 0], [20, 0])], {
+        features: { "slit-1": { startHole: [...end] } },
+      });
+      expect(errors(o)).toEqual([]);
+      expect(o.ok).toBe(true);
+      const { at, diameter } = o.plan.slits[0]?.startHole ?? {};
+      expect(diameter === 0).toBe(least === 0);
+      expect(at?.x).toBeGreaterThan(least);
+      // Away from the end on its own side of the ring.
+      expect(Math.abs((at?.x ?? 0) - end[0])).toBeLessThan(3);
+    },
+  );
+
   it("and nowhere else", () => {
     const o = cut([...RING, inside], {
       features: { "slit-1": { startHole: [13, 0] } },
@@ -243,6 +262,12 @@ describe("where a slit begins", () => {
     );
     expect(errors(o)).toContain("slit/no-start");
   });
+});
+
+it("is advised where a line is open on a layer without that role", () => {
+  const o = cut([...RING, line("CUTS", [8, 0], [20, 0])]);
+  const open = o.findings.find((f) => f.code === "outline/not-closed");
+  expect(open?.message).toContain("role slit");
 });
 
 describe("what a slit may not do", () => {

@@ -57,7 +57,13 @@ describe.each([
     minY: y - 34,
     maxY: y,
   }));
-  const placed = placeLabels(die, view, labelsOf(die, view, false), taken);
+  const placed = placeLabels(
+    die,
+    view,
+    labelsOf(die, view, false),
+    taken,
+    false,
+  );
   const boxes = placed.map(boxOfLabel);
 
   it("those of an outline’s handles stand clear of marks, handles and each other, in the picture", () => {
@@ -127,17 +133,23 @@ describe.each([
     }
   });
 
-  it("stand beside the wire’s way of travel where the order is looked at", () => {
+  it("stand on their own slug even across the dots of travel, and clear of them where they stand beside it", () => {
     const cuts = die.steps.filter((s) => s.kind === "cut");
     const ways = cuts.slice(1).flatMap((cut, i) => {
       const end = cuts[i]?.strokes.at(-1)?.to;
       return end ? [[end, cut.thread] as const] : [];
     });
-    const named = placeLabels(die, view, labelsOf(die, view, true), taken);
+    const numbered = labelsOf(die, view, true);
+    const named = placeLabels(die, view, numbered, taken, true);
     expect(named).toHaveLength(die.features.length);
-    // On a phone there is not room enough beside all of them.
+    // On a phone there is not room enough for all of them.
     if (width < 500) return;
-    for (const box of named.map(boxOfLabel))
+    const beside = (labels: readonly PlacedLabel[]) =>
+      labels.filter((l) => l.leader);
+    expect(beside(named).map((l) => l.id)).toEqual(
+      beside(placeLabels(die, view, numbered, taken, false)).map((l) => l.id),
+    );
+    for (const box of beside(named).map(boxOfLabel))
       for (const [a, b] of ways)
         for (let t = 0; t <= 1; t += 0.005)
           expect(
@@ -152,9 +164,12 @@ describe.each([
   });
 
   it("have a leader to their outline where they stand beside it", () => {
-    for (const { leader, feature } of placed) {
+    for (const { leader, id } of placed) {
       if (!leader) continue;
-      const way = feature.contour.segments.flatMap((s) =>
+      const feature = die.features.find((f) => f.id === id);
+      const way = (
+        feature as (typeof die.features)[number]
+      ).contour.segments.flatMap((s) =>
         Array.from({ length: 101 }, (_, i) =>
           toScreen(view, pointAt(s, i / 100)),
         ),
@@ -171,14 +186,47 @@ describe.each([
 describe("names and marks", () => {
   it("are there for every outline when there is room", () => {
     const view = whole(die, 1300, 900);
-    const placed = placeLabels(die, view, labelsOf(die, view, false), []);
-    expect(placed.map((p) => p.feature.id).sort()).toEqual(
+    const placed = placeLabels(
+      die,
+      view,
+      labelsOf(die, view, false),
+      [],
+      false,
+    );
+    expect(placed.map((p) => p.id).sort()).toEqual(
       die.features.map((f) => f.id).sort(),
     );
     // The slot of 3 mm is no place for letters; the wheel's window is.
-    const beside = placed.filter((p) => p.leader).map((p) => p.feature.id);
+    const beside = placed.filter((p) => p.leader).map((p) => p.id);
     expect(beside).toContain("opening-1");
     expect(beside).not.toContain("opening-2");
+  });
+
+  it("are there for slits, beside them, and number them among the outlines", () => {
+    const { plan } = draftPlan({
+      name: "ring",
+      drawing: sample("clamp-ring/clamp-ring.dxf"),
+      job: sample("clamp-ring/job.json"),
+    });
+    const view = whole(plan, 700, 630);
+    const cut = [
+      ...new Set(
+        plan.steps.flatMap((s) => (s.kind === "cut" ? s.feature : [])),
+      ),
+    ];
+    const placed = placeLabels(
+      plan,
+      view,
+      labelsOf(plan, view, true),
+      [],
+      true,
+    );
+    expect(placed.map((l) => l.lines[0]).sort()).toEqual(
+      cut.map((id, i) => `${i + 1}: ${id}`).sort(),
+    );
+    expect(placed.find((l) => l.id === "slit-1")?.leader).not.toBeNull();
+    // The bore's name stands on the bore, not on the ring about it.
+    expect(placed.find((l) => l.id === "opening-1")?.leader).toBeNull();
   });
 
   it("number the outlines as they are cut, where the order is looked at", () => {

@@ -37,6 +37,40 @@ describe("what lies under the pointer", () => {
   });
 });
 
+describe("a ring and its slits in the picture", () => {
+  const ring = planDrawing({
+    name: "clamp-ring",
+    drawing: readFileSync("samples/clamp-ring/clamp-ring.dxf", "utf8"),
+    job: readFileSync("samples/clamp-ring/job.json", "utf8"),
+  }).plan;
+
+  it("lie in a block that is waste but for the ring, as on the preview", () => {
+    expect(sceneOf(ring).shapes[0]?.kind).toBe("waste");
+    // The ring ends at 20 mm, the blank at 30 mm.
+    expect(probe(ring, { x: 0, y: 25 }, 0.1).text).toMatch(/^waste/);
+    expect(probe(ring, { x: 0, y: 14 }, 0.1).text).toMatch(/^the part part-1/);
+  });
+
+  it("are drawn as lines before anything is cut, and told of under the pointer", () => {
+    const lines = sceneOf(ring)
+      .shapes.filter((s) => s.kind === "outline")
+      .map((s) => s.d)
+      .join("");
+    const { origin } = sceneOf(ring);
+    for (const { id, contour, width } of ring.slits) {
+      const [line] = contour.segments;
+      if (!line) throw new Error(`${id} has no line`);
+      const { x, y } = line.start;
+      expect(lines).toContain(`M${x - origin.x} ${y - origin.y}L`);
+      const seen = probe(ring, pointAt(line, 0.5), 0.1);
+      expect(seen.feature).toBe(id);
+      // Wire of 0.25 mm and the rough's gap of 0.03 mm on either side.
+      expect(width).toBeCloseTo(0.31, 12);
+      expect(seen.text).toContain("0.31 mm wide");
+    }
+  });
+});
+
 describe("an opening that is cut away whole", () => {
   const { plan: away } = planDrawing({
     name: "die-plate",

@@ -1,5 +1,7 @@
 /** The drawings the page can begin with: the same files as in `samples/`. */
 
+import clampRing from "../../samples/clamp-ring/clamp-ring.dxf?raw";
+import clampRingJob from "../../samples/clamp-ring/job.json?raw";
 import diePlate from "../../samples/die-plate/die-plate.dxf?raw";
 import diePlateJob from "../../samples/die-plate/job.json?raw";
 import faulty from "../../samples/faulty/faulty.dxf?raw";
@@ -53,6 +55,12 @@ export const SAMPLES: readonly Sample[] = [
     title: "Punch in 50 mm steel",
     drawing: punch,
     job: punchJob,
+  },
+  {
+    name: "clamp-ring",
+    title: "Clamp ring with slits",
+    drawing: clampRing,
+    job: clampRingJob,
   },
   {
     name: "inch-plate",

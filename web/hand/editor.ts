@@ -4,6 +4,9 @@ import {
   lengthFigure,
   mmPer,
   type PlannedFeature,
+  type PlannedSlit,
+  type Role,
+  type Segment,
   type Vec,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
@@ -36,11 +39,12 @@ const STEPS = 1000;
 export function featureEditor(app: App, tryChange: TryChange): Editor {
   const element = h("div", { class: "editor" });
   let drawn: PlannedFeature | undefined;
+  let slit: PlannedSlit | undefined;
 
   const attempt = (change: (job: JobFile) => JobFile): void => {
     // What was refused is shown as it still is.
     void tryChange(change).then((done) => {
-      if (!done) draw(drawn);
+      if (!done) draw(drawn, slit);
     });
   };
   const change = (f: PlannedFeature, grip: Grip, at: Vec | undefined): void =>
@@ -79,7 +83,7 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       });
       input.addEventListener("change", () => {
         const number = Number(input.value.replace(",", "."));
-        if (!Number.isFinite(number)) return draw(drawn);
+        if (!Number.isFinite(number)) return draw(drawn, slit);
         const mm = number * mmPer(app.units());
         moveTo(grip.name, ({ at }) => ({
           ...at,
@@ -123,13 +127,16 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     );
   }
 
-  function roleRow(f: PlannedFeature): HTMLElement {
+  function roleRow(
+    f: { readonly id: string; readonly role: Role },
+    roles: typeof ROLES,
+  ): HTMLElement {
     const said = valueAt(app.shown().history.now.job, rolePath(f.id));
     const select = h(
       "select",
       { "aria-label": `Role of ${f.id}`, "data-key": `role-${f.id}` },
       h("option", { value: "" }, `as its layer says (${f.role})`),
-      ...ROLES.map(([value, words]) => h("option", { value }, words)),
+      ...roles.map(([value, words]) => h("option", { value }, words)),
     );
     select.value = typeof said === "string" ? said : "";
     select.addEventListener("change", () =>
@@ -201,24 +208,48 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     );
   }
 
-  function draw(f: PlannedFeature | undefined): void {
-    drawn = f;
-    if (!f) {
-      refill(
-        element,
-        h(
-          "p",
-          { class: "hint" },
-          "Choose an outline, here or in the picture, to move its hole, tab or lead-in.",
-        ),
-      );
-      return;
-    }
+  /** It has no more than two ends to begin at. */
+  function slitRows({ id, contour, startHole }: PlannedSlit): HTMLElement[] {
+    const path = ["features", id, "startHole"];
+    const { job } = app.shown().history.now;
+    const ends = [
+      (contour.segments[0] as Segment).start,
+      (contour.segments.at(-1) as Segment).end,
+    ].sort((a, b) => apart(b, startHole.at) - apart(a, startHole.at));
+    return [
+      h("h3", {}, `By hand: ${id}`),
+      roleRow(
+        { id, role: "slit" },
+        ROLES.filter(([role]) => role === "slit" || role === "ignore"),
+      ),
+      h(
+        "div",
+        { class: "row" },
+        deedButton({
+          key: `turn-${id}`,
+          words: "Begin at the other end",
+          change: (job) =>
+            withValue(job, path, jobPlace(ends[0] as Vec, app.units())),
+        }),
+        valueAt(job, path) === undefined
+          ? h("span", { class: "hint" }, "as planned")
+          : deedButton({
+              key: `free-${id}`,
+              words: "Let the plan choose",
+              change: (job) => withValue(job, path, undefined),
+            }),
+      ),
+    ];
+  }
+
+  function outlineRows(f: PlannedFeature): (HTMLElement | null)[] {
     const more = addDeed(f);
-    refill(
-      element,
+    return [
       h("h3", {}, `By hand: ${f.id}`),
-      roleRow(f),
+      roleRow(
+        f,
+        ROLES.filter(([role]) => role !== "slit"),
+      ),
       f.role === "part" ? startRow(f) : null,
       ...things(f).map((grip) =>
         h(
@@ -236,14 +267,34 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
         { class: "hint" },
         `Or drag the handles in the picture; click a handle, or the outline’s edge, for what else can be done there. A place that cannot be is refused, and the reason is told.${f.further.length > 0 ? " Each tab takes its lead-in with it; once one is moved, all stay where they are until you let the plan choose." : ""}`,
       ),
+    ];
+  }
+
+  function draw(
+    f: PlannedFeature | undefined,
+    s: PlannedSlit | undefined,
+  ): void {
+    drawn = f;
+    slit = s;
+    const hint = h(
+      "p",
+      { class: "hint" },
+      "Choose an outline, here or in the picture, to move its hole, tab or lead-in.",
     );
+    refill(element, ...(f ? outlineRows(f) : s ? slitRows(s) : [hint]));
   }
 
   return {
     element,
     update({ draft, feature }) {
       const f = draft?.plan.features.find((one) => one.id === feature);
-      if (f !== drawn || element.childNodes.length === 0) draw(f);
+      const s = draft?.plan.slits.find((one) => one.id === feature);
+      if (f !== drawn || s !== slit || element.childNodes.length === 0)
+        draw(f, s);
     },
   };
+}
+
+function apart(a: Vec, b: Vec): number {
+  return Math.hypot(a.x - b.x, a.y - b.y);
 }

@@ -6,11 +6,11 @@ import type { Rect } from "./view.js";
 export function boxOf(plan: Plan): Rect {
   const outlines: readonly Contour[] = [
     ...(plan.stock ? [plan.stock] : []),
-    ...plan.features.map((f) => f.contour),
+    ...[...plan.features, ...plan.slits].map((f) => f.contour),
     ...plan.unplanned,
   ];
-  const holes = plan.features.map(({ startHole: { at, diameter } }) =>
-    around(at.x, at.y, diameter / 2),
+  const holes = [...plan.features, ...plan.slits].map(
+    ({ startHole: { at, diameter } }) => around(at.x, at.y, diameter / 2),
   );
   const all = [...outlines.map(rectOf), ...holes];
   if (all.length === 0) return around(0, 0, 10);

@@ -4,7 +4,6 @@ import {
   groundOf,
   type NamePlace,
   type Plan,
-  type PlannedFeature,
   placeNames,
   type Vec,
   type Writing,
@@ -12,7 +11,11 @@ import {
 import { type Rect, seen, toDrawing, toScreen, type View } from "./view.js";
 
 export interface Label {
-  readonly feature: PlannedFeature;
+  readonly id: string;
+  /** Which of the ground's outlines: the plan's features, then its slits. */
+  readonly outline: number;
+  /** The place on its slug that is tried first; null: it has none, and its name stands beside it. */
+  readonly middle: Vec | null;
   /** The name, and what else is said of it where there is room. */
   readonly lines: readonly [name: string, ...more: string[]];
   /** What stands for the name where there is no room for that either; null: nothing. */
@@ -20,7 +23,7 @@ export interface Label {
 }
 
 export interface PlacedLabel {
-  readonly feature: PlannedFeature;
+  readonly id: string;
   readonly lines: readonly string[];
   /** The middle of its box, px. */
   readonly at: Vec;
@@ -34,19 +37,25 @@ export const LETTER = 7.2;
 
 const grounds = new WeakMap<Plan, Ground>();
 
-/** `taken`: what stands there already, px. Earlier labels have the first choice. */
+/**
+ * Earlier labels have the first choice.
+ *
+ * @param taken what stands there already, px.
+ * @param travels whether the wire's travel is drawn: then names stand beside it where there is room.
+ */
 export function placeLabels(
   plan: Plan,
   view: View,
   labels: readonly Label[],
   taken: readonly Rect[],
+  travels: boolean,
 ): PlacedLabel[] {
   const ground = grounds.get(plan) ?? groundOf(plan);
   grounds.set(plan, ground);
   const wordings = labels.map(wordingsOf);
-  const names = labels.map(({ feature }, i) => ({
-    outline: plan.features.indexOf(feature),
-    middle: feature.slug.cg,
+  const names = labels.map(({ outline, middle }, i) => ({
+    outline,
+    middle,
     writings: (wordings[i] ?? []).map(({ lines, where, crosses }) => ({
       width: (LETTER * Math.max(...lines.map((l) => l.length))) / view.scale,
       lines: lines.length,
@@ -56,7 +65,7 @@ export function placeLabels(
     })),
   }));
   const places = placeNames(
-    ground,
+    travels ? ground : { ...ground, faint: [] },
     names,
     seen(view),
     taken.map((room) => inDrawing(view, room)),
@@ -67,7 +76,7 @@ export function placeLabels(
     return wording
       ? [
           {
-            feature: label.feature,
+            id: label.id,
             lines: wording.lines,
             ...onScreen(view, place),
           },
@@ -80,14 +89,16 @@ interface Wording extends Pick<Writing, "where" | "crosses"> {
   readonly lines: readonly string[];
 }
 
-/** The best first: all of it, then the name alone; clear of the wire's travel, then across it; at last what stands for the name. */
-function wordingsOf({ feature, lines, brief }: Label): Wording[] {
+/**
+ * The best first, as on the preview: on its slug, if need be across the dots of travel, since on other metal a name is
+ * taken for that metal's; all of it, then the name alone; at last what stands for the name.
+ */
+function wordingsOf({ middle, lines, brief }: Label): Wording[] {
   const [name] = lines;
-  const wheres =
-    feature.slug.mass > 0 ? (["on", "beside"] as const) : (["beside"] as const);
+  const wheres = middle ? (["on", "beside"] as const) : (["beside"] as const);
   return [
-    ...[false, true].flatMap((crosses) =>
-      wheres.flatMap((where) =>
+    ...wheres.flatMap((where) =>
+      [false, true].flatMap((crosses) =>
         [lines, [name]].map((said) => ({ lines: said, where, crosses })),
       ),
     ),

@@ -1,6 +1,7 @@
 /** What stands beside things in the picture: the feature's name and its slug's mass, and where findings are. */
 import type { G } from "@svgdotjs/svg.js";
 import {
+  type Contour,
   type Finding,
   massText,
   type Plan,
@@ -18,33 +19,47 @@ const FEW = 8;
 /** More than this nobody reads. */
 const MOST = 60;
 
-/** What is said of each outline in sight: its name, with its place in the order if `numbered`, and what comes loose. */
+/** What a name is for. */
+interface Named {
+  readonly id: string;
+  readonly contour: Contour;
+  readonly depth: number;
+  readonly outline: number;
+  /** null: a slit, of which nothing comes loose. */
+  readonly slug: PlannedFeature["slug"] | null;
+}
+
+/** What is said of each outline and slit in sight: its name, with its place in the order if `numbered`, and what comes loose. */
 export function labelsOf(plan: Plan, view: View, numbered: boolean): Label[] {
   const window = seen(view);
   const order = [...new Set(cutsOf(plan).map((cut) => cut.feature))];
-  const inSight = [...plan.features]
+  const slits = plan.slits.map((s) => ({ ...s, depth: 0, slug: null }));
+  const inSight = [...plan.features, ...slits]
+    .map((one, outline): Named => ({ ...one, outline }))
     .sort((a, b) => b.depth - a.depth)
     .filter(({ contour }) => touches(rectOf(contour), window));
-  const isLarge = ({ contour }: PlannedFeature): boolean => {
+  const isLarge = ({ contour, slug }: Named): boolean => {
     const box = rectOf(contour);
-    return (
-      (box.maxX - box.minX) * view.scale >= ROOM.width &&
-      (box.maxY - box.minY) * view.scale >= ROOM.height
-    );
+    const wide = (box.maxX - box.minX) * view.scale >= ROOM.width;
+    const high = (box.maxY - box.minY) * view.scale >= ROOM.height;
+    return slug ? wide && high : wide || high;
   };
   return inSight
-    .filter((f) => inSight.length <= FEW || isLarge(f))
+    .filter((one) => inSight.length <= FEW || isLarge(one))
     .slice(0, MOST)
-    .map((feature) => {
-      const place = String(order.indexOf(feature.id) + 1);
+    .map(({ id, outline, slug }) => {
+      const place = `${order.indexOf(id) + 1}:`;
+      const isLoose = slug !== null && slug.mass > 0;
       return {
-        feature,
+        id,
+        outline,
+        middle: isLoose ? slug.cg : null,
         lines: [
-          numbered ? `${place}: ${feature.id}` : feature.id,
-          feature.slug.mass > 0 ? massText(feature.slug.mass) : "no slug",
+          numbered ? `${place} ${id}` : id,
+          ...(slug ? [isLoose ? massText(slug.mass) : "no slug"] : []),
         ],
         // The list beside the picture tells what has that number.
-        brief: numbered ? `${place}:` : null,
+        brief: numbered ? place : null,
       };
     });
 }

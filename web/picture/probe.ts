@@ -2,6 +2,7 @@
 import {
   type Contour,
   type Cut,
+  keepsBlock,
   type LengthUnit,
   lengthFigure,
   lengthText,
@@ -9,6 +10,7 @@ import {
   nearestOnSegment,
   type Plan,
   type PlannedFeature,
+  type PlannedSlit,
   type Segment,
   type Vec,
   windingNumber,
@@ -27,10 +29,13 @@ export interface Probe {
 /** The thing nearest to `p` within `reach` mm; else the feature or the metal around it. */
 export function probe(plan: Plan, p: Vec, reach: number): Probe {
   const { units } = plan.job;
-  const near = plan.features.filter((f) =>
-    touches(around(p.x, p.y, reach + 3), rectOf(f.contour)),
-  );
-  const things = near.flatMap((f) => thingsOf(plan, f, p, units));
+  const isNear = ({ contour }: { readonly contour: Contour }): boolean =>
+    touches(around(p.x, p.y, reach + 3), rectOf(contour));
+  const near = plan.features.filter(isNear);
+  const things = [
+    ...near.flatMap((f) => thingsOf(plan, f, p, units)),
+    ...plan.slits.filter(isNear).flatMap((s) => slitThings(s, p, units)),
+  ];
   // Things at one place differ by rounding only.
   const steps = (t: Thing): number => Math.round((1000 * t.distance) / reach);
   const close = things
@@ -48,7 +53,9 @@ export function probe(plan: Plan, p: Vec, reach: number): Probe {
     text:
       plan.stock && !isInside(plan.stock, p)
         ? "outside the block"
-        : "metal that stays",
+        : keepsBlock(plan)
+          ? "metal that stays"
+          : "waste: what is left about the parts",
   };
 }
 
@@ -72,7 +79,23 @@ interface Thing extends Probe {
   readonly rank: number;
 }
 
-function holeThing(f: PlannedFeature, p: Vec, units: LengthUnit): Thing {
+function slitThings(s: PlannedSlit, p: Vec, units: LengthUnit): Thing[] {
+  return [
+    holeThing(s, p, units),
+    {
+      ...nearestOf(s.contour.segments, p),
+      feature: s.id,
+      rank: 1,
+      text: `${s.id}: the wire’s centre runs on this line and leaves a slit ${lengthText(s.width, units)} wide`,
+    },
+  ];
+}
+
+function holeThing(
+  f: PlannedFeature | PlannedSlit,
+  p: Vec,
+  units: LengthUnit,
+): Thing {
   const { at, diameter, drawn } = f.startHole;
   const distance = Math.max(
     0,
@@ -85,7 +108,7 @@ function holeThing(f: PlannedFeature, p: Vec, units: LengthUnit): Thing {
     rank: 0,
     text:
       diameter === 0
-        ? `threaded here for ${f.id}, outside the block`
+        ? `threaded here for ${f.id}, without a hole`
         : `start hole of ${f.id}, diameter ${lengthText(diameter, units)}${drawn ? ", as drawn" : ""}`,
   };
 }

@@ -1,5 +1,12 @@
 /** A plan as layers of path data, bottom to top. Pure. */
-import { type Cut, entriesOf, type Plan, type Vec } from "../../src/index.js";
+import {
+  type Contour,
+  type Cut,
+  entriesOf,
+  keepsBlock,
+  type Plan,
+  type Vec,
+} from "../../src/index.js";
 import { around, boxOf, rectOf } from "./box.js";
 import { chainPath, circlePath, linesPath, type Origin } from "./paths.js";
 import type { Rect } from "./view.js";
@@ -42,6 +49,7 @@ export function sceneOf(plan: Plan): Scene {
     box,
     shapes: joined([
       ...metal(plan, origin, box, patchOf),
+      ...slits(plan, origin, patchOf),
       ...kerf(plan, origin, patchOf),
       ...passes(plan, origin, patchOf),
       ...ways(plan, origin, patchOf),
@@ -99,11 +107,11 @@ function joined(pieces: readonly Piece[]): Shape[] {
 }
 
 function metal(plan: Plan, o: Origin, box: Rect, patchOf: PatchOf): Piece[] {
-  const keepsBlock = plan.features.some((f) => f.role === "opening");
-  const kind = keepsBlock ? "kept" : "waste";
+  const isKept = keepsBlock(plan);
+  const kind = isKept ? "kept" : "waste";
   const block = plan.stock
     ? [{ kind, patch: 0, d: chainPath(o, plan.stock.segments, true) }]
-    : keepsBlock
+    : isKept
       ? [{ kind, patch: 0, d: rectPath(o, box) }]
       : [];
   const byDepth = [...plan.features].sort((a, b) => a.depth - b.depth);
@@ -124,6 +132,13 @@ function rectPath(o: Origin, r: Rect): string {
     { x: r.maxX, y: r.maxY },
     { x: r.minX, y: r.maxY },
   ])}Z`;
+}
+
+/** The line of an outline or a slit by its name. */
+export function lineOf(plan: Plan, id: string | null): Contour | null {
+  const has = (one: { readonly id: string }): boolean => one.id === id;
+  const one = plan.features.find(has) ?? plan.slits.find(has);
+  return one?.contour ?? null;
 }
 
 export function cutsOf(plan: Plan): Cut[] {
@@ -218,6 +233,15 @@ function holes(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
     d: diameter > 0 ? circlePath(o, at, diameter / 2) : "",
   }));
   return ["hole", "hole drawn"].flatMap((k) => all.filter((p) => p.kind === k));
+}
+
+/** Under the wire's centre, which runs on the line. */
+function slits(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {
+  return plan.slits.map(({ id, contour }) => ({
+    kind: "outline",
+    patch: patchOf(id),
+    d: chainPath(o, contour.segments, false),
+  }));
 }
 
 function outlines(plan: Plan, o: Origin, patchOf: PatchOf): Piece[] {

@@ -22,7 +22,7 @@ import { drawMeasure, type Measure, measureText, snapped } from "./measure.js";
 import { chainPath } from "./paths.js";
 import type { Picture } from "./picture.js";
 import { placeOf, probe } from "./probe.js";
-import { EMPTY } from "./scene.js";
+import { EMPTY, lineOf } from "./scene.js";
 import {
   drawSection,
   LEAST_WIRE,
@@ -72,11 +72,9 @@ export function watchPicture(app: App, picture: Picture): void {
       drawing = now.history.now.drawing;
       picture.show(draft.scene);
     }
-    const outline = plan?.features.find((f) => f.id === feature);
+    const line = plan && lineOf(plan, feature);
     chosen.plot(
-      outline
-        ? chainPath(picture.origin(), outline.contour.segments, true)
-        : "",
+      line ? chainPath(picture.origin(), line.segments, line.closed) : "",
     );
     picture.refresh();
   });
@@ -105,7 +103,7 @@ export function watchPicture(app: App, picture: Picture): void {
     const labels = labelsOf(of, view, about === "order");
     placed = {
       marks,
-      labels: placeLabels(of, view, labels, taken),
+      labels: placeLabels(of, view, labels, taken, about === "order"),
       section,
     };
     return placed;

@@ -9,6 +9,7 @@ import {
   type Plan,
   type PlannedEntry,
   type PlannedFeature,
+  type PlannedSlit,
   threadPlaces,
 } from "../../src/index.js";
 import type { App, Shown } from "../app.js";
@@ -184,7 +185,7 @@ const MOST = 200;
 
 function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
   const { units } = plan.job;
-  const pick = (f: PlannedFeature) =>
+  const pick = (f: PlannedFeature | PlannedSlit) =>
     h(
       "button",
       {
@@ -226,9 +227,9 @@ function featureTable(app: App, picture: Picture, plan: Plan): HTMLElement {
         ),
       ...plan.slits
         .slice(0, MOST)
-        .map(({ id, startHole }) => [
-          id,
-          ...entryCells({ startHole, tab: null }, units),
+        .map((s) => [
+          pick(s),
+          ...entryCells({ startHole: s.startHole, tab: null }, units),
           "nothing: a slit",
         ]),
     ],
@@ -251,7 +252,7 @@ function entryCells(
 
 /** Outlines that are not cut because somebody said so here: the way back. */
 function leftOut(app: App, job: JobFile, plan: Plan): HTMLElement | null {
-  const cut = new Set(plan.features.map((f) => f.id));
+  const cut = new Set([...plan.features, ...plan.slits].map((f) => f.id));
   const out = Object.entries(job.features ?? {}).filter(
     ([id, wishes]) => wishes.role !== undefined && !cut.has(id),
   );
