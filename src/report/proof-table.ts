@@ -85,7 +85,7 @@ const ROOM = {
   new: "a hole that must be there before",
 } as const;
 
-/** mm: less shows as 0.0 µm and has no place worth naming. */
+/** mm: less shows as "under 0.05 µm" and has no place worth naming. */
 const LEAST = 0.00005;
 
 const worstText = (mm: number, at: Place | null, units: LengthUnit): string =>

@@ -308,11 +308,11 @@ function proofTable(proof: Proof | null, { units }: Job): string {
     [
       ["Verdict", proof.ok ? "holds" : "<strong>does not hold</strong>"],
       [
-        "Cut into the finished edge, worst",
+        "Cut into the finished edge, at most",
         `${mostText(proof.maxGouge, units, 2)} (allowed ${mostText(MAX_GOUGE, units, 2)})`,
       ],
       [
-        "Stock left where the wire can reach, worst",
+        "Stock left where the wire can reach, at most",
         mostText(proof.maxExcess, units, 2),
       ],
       [

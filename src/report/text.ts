@@ -57,8 +57,8 @@ const PLAIN = {
 } as const;
 
 /**
- * A length (mm) that should be far below a tolerance: "0.12 µm", or to a digit less "4.7 µin"; and where it is not, "1.234 mm"
- * or "0.01406 in".
+ * A length (mm) that should be far below a tolerance: "0.12 µm", or to a digit less "4.7 µin"; where it is not, "1.234 mm" or
+ * "0.01406 in"; and "under 0.005 µm" where the figure would round to nothing, since nothing is measured so finely.
  */
 export function finestText(
   mm: number,
@@ -68,12 +68,17 @@ export function finestText(
   const size = mm / mmPer(units);
   if (size >= PLAIN[units].least)
     return `${fixed(size, PLAIN[units].decimals)} ${units}`;
-  return units === "in"
-    ? `${fixed(1e6 * size, decimals - 1)} µin`
-    : `${fixed(1000 * size, decimals)} µm`;
+  const [figure, digits, unit] =
+    units === "in"
+      ? [1e6 * size, decimals - 1, "µin"]
+      : [1000 * size, decimals, "µm"];
+  const half = 0.5 / 10 ** digits;
+  return figure < half
+    ? `under ${fixed(half, digits + 1)} ${unit}`
+    : `${fixed(figure, digits)} ${unit}`;
 }
 
-/** The same rounded up, so that what is over a limit never reads as the limit. */
+/** The same rounded up, a step at least, so that it can be said "at most" and what is over a limit never reads as the limit. */
 export function mostText(
   mm: number,
   units: LengthUnit,
@@ -85,7 +90,8 @@ export function mostText(
     : decimals + (units === "in" ? 5 : 3);
   const step = mmPer(units) / 10 ** digits;
   // A length that is a step but for rounding stays that step.
-  return finestText(Math.ceil(mm / step - 1e-6) * step, units, decimals);
+  const steps = Math.max(1, Math.ceil(mm / step - 1e-6));
+  return finestText(steps * step, units, decimals);
 }
 
 /** "0.42 g", "98.6 g", "1.24 kg" */

@@ -29,12 +29,23 @@ describe("text for people", () => {
     expect(finestText(0.014 * 25.4, "in", 1)).toBe("0.01400 in");
   });
 
+  it("claims no more than was measured where a figure rounds to nothing", () => {
+    // Half of the last digit: 0.1 µm / 2, 0.01 µm / 2, 1 µin / 2.
+    expect(finestText(0, "mm", 1)).toBe("under 0.05 µm");
+    expect(finestText(0.000004, "mm", 2)).toBe("under 0.005 µm");
+    expect(finestText(0.000005, "mm", 2)).toBe("0.01 µm");
+    expect(finestText(1e-8, "in", 1)).toBe("under 0.5 µin");
+    // "At most" is told in whole steps.
+    expect(mostText(0, "mm", 1)).toBe("0.1 µm");
+    expect(mostText(1e-9, "mm", 2)).toBe("0.01 µm");
+  });
+
   it("rounds up what is said to be the most", () => {
     expect(mostText(0.000121, "mm", 2)).toBe("0.13 µm");
     expect(mostText(0.0005, "mm", 2)).toBe("0.50 µm");
     expect(mostText(1.2341, "mm", 1)).toBe("1.235 mm");
     expect(mostText(0.014001 * 25.4, "in", 1)).toBe("0.01401 in");
-    expect(mostText(0, "in", 1)).toBe("0 µin");
+    expect(mostText(0, "in", 1)).toBe("1 µin");
   });
 
   it("writes masses in grams below a kilogram", () => {

@@ -78,7 +78,7 @@ function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
     proof.ok
       ? "The program was read back as a stranger would read it, and it makes the part."
       : "Read back, the program does not make the part: do not cut with it.",
-    `Greatest cut into the finished edge ${tenths(proof.maxGouge, units)}, most stock left that the wire could have reached ${tenths(proof.maxExcess, units)}.`,
+    `It cuts into the finished edge by at most ${tenths(proof.maxGouge, units)} and leaves at most ${tenths(proof.maxExcess, units)} of stock that the wire could have reached.`,
     ...(proof.ok ? [] : causesOf(findings, units)),
     findings.length === 0 ? "" : `${countsText(findings)}:`,
   ].join(" ");
