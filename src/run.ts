@@ -272,8 +272,8 @@ export interface Checked {
   readonly job: Job;
   /** What was measured, as a table for people. */
   readonly table: string;
-  /** What was cut and where it is wrong, as SVG. */
-  readonly picture: string;
+  /** Draws what was cut and where it is wrong, as SVG. */
+  readonly picture: () => string;
 }
 
 /** Proves a program, ours or typed by hand, against a drawing and a job. */
@@ -301,6 +301,6 @@ export function checkInFull(order: Order, program: string): Checked {
     proof,
     job,
     table: proofTable(proof, job),
-    picture: drawProof(order.name, laidOut, moves, proof, job.units),
+    picture: () => drawProof(order.name, laidOut, moves, proof, job.units),
   };
 }

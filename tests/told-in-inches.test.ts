@@ -208,7 +208,7 @@ describe("the stripper plate in inches", () => {
     );
     const { proof, table, picture } = checkInFull(order, spoilt.join("\n"));
     expect(proof.ok).toBe(false);
-    for (const text of [table, textOf(picture)]) {
+    for (const text of [table, textOf(picture())]) {
       expect(text).not.toMatch(/\d mm²?\b|µm/);
       expect(text).toMatch(/greatest gouge +\d+ µin/);
     }

@@ -20,7 +20,7 @@ export function runCheck(args: Arguments): number {
   else process.stdout.write(table);
   if (out !== undefined) {
     const path = out as string;
-    writeFiles(dirname(path), [{ name: basename(path), text: picture }]);
+    writeFiles(dirname(path), [{ name: basename(path), text: picture() }]);
     say(`written: ${path}`);
   }
   return proof.ok ? EXIT.done : EXIT.stopped;
