@@ -3,9 +3,10 @@ import { type Box, pointAt, type Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Plan, PlannedFeature } from "../plan/plan.js";
 import { type Ground, type NamePlace, placeNames } from "./name-places.js";
+import { stepNumbers } from "./of-feature.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
 import { TEXT } from "./preview-style.js";
-import { massText, rangesText, stepNumbers } from "./text.js";
+import { massText, rangesText } from "./text.js";
 
 /** Width of a letter against the text size: the middle of a sans serif. */
 const LETTER = 0.56;

@@ -12,10 +12,11 @@ import {
   type Tab,
 } from "../plan/plan.js";
 import { type Ground, squaresOver, touches } from "./name-places.js";
+import { stepNumbers } from "./of-feature.js";
 import { type Frame, textAt } from "./preview-frame.js";
 import { leaderLine, textWidth } from "./preview-labels.js";
 import { TEXT } from "./preview-style.js";
-import { rangesText, stepNumbers } from "./text.js";
+import { rangesText } from "./text.js";
 
 /** With more features than this, labels stay straight outside their tabs: there is no free ground to look for. */
 const MOST_MOVED = 100;

@@ -1,6 +1,7 @@
 /** The steps of a plan as the person at the machine meets them, numbered like the picture. */
-import type { Cut, Plan, Stop } from "../plan/plan.js";
+import type { Cut, Plan, Step, Stop } from "../plan/plan.js";
 import { type StrokeTravel, strokeTravels } from "./estimate.js";
+import { featureOf, stepsOf } from "./of-feature.js";
 import {
   countText,
   escapeMarkup,
@@ -40,7 +41,8 @@ function stopCells(plan: Plan, stop: Stop): Cells {
       "Every slug is out and the block has moved as far as it will: give it time, free the clamps and see whether it springs; clamp it again without strain, square it, set zero anew; then start the skims.",
       "",
     ];
-  const feature = plan.features.find((f) => f.id === stop.feature);
+  const feature =
+    stop.feature === null ? undefined : featureOf(plan, stop.feature);
   const isPart = feature?.role === "part";
   const piece = isPart ? "part" : "slug";
   const mass = feature ? ` (${massText(feature.slug.mass)})` : "";
@@ -61,7 +63,7 @@ function cutCells(
   travels: readonly StrokeTravel[],
 ): Cells {
   const { units, passes, stock } = plan.job;
-  const feature = plan.features.find((f) => f.id === cut.feature);
+  const feature = featureOf(plan, cut.feature);
   const strokes = travels.map(({ stroke }) => {
     if (stroke.stretch === "inside") return "the inside away";
     if (stroke.stretch === "slit")
@@ -81,11 +83,7 @@ function cutCells(
           ? "all round"
           : "the open stretch";
   const stays =
-    open &&
-    feature?.tab &&
-    plan.steps
-      .slice(plan.steps.indexOf(cut) + 1)
-      .some((s) => isTabCut(s, cut.feature))
+    open && feature?.tab && after(plan, cut).some(isTabCut)
       ? `; the tab of ${lengthText(feature.tab.length, units)} stays`
       : "";
   const time = travels.reduce((sum, { stroke, length }) => {
@@ -99,10 +97,12 @@ function cutCells(
   ];
 }
 
-function isTabCut(step: Plan["steps"][number], feature: string): boolean {
-  return (
-    step.kind === "cut" &&
-    step.feature === feature &&
-    step.strokes.some((s) => s.stretch === "tab")
-  );
+/** What is done at the same feature after a cut. */
+function after(plan: Plan, cut: Cut): Step[] {
+  const steps = stepsOf(plan, cut.feature).map(({ step }) => step);
+  return steps.slice(steps.indexOf(cut) + 1);
+}
+
+function isTabCut(step: Step): boolean {
+  return step.kind === "cut" && step.strokes.some((s) => s.stretch === "tab");
 }

@@ -1,7 +1,6 @@
 /** Words and figures for people: lengths in the job's unit, masses, times, and text made safe for markup. */
 import { fixed, trimmed } from "../base/numbers.js";
 import { type LengthUnit, mmPer } from "../base/units.js";
-import type { Plan } from "../plan/plan.js";
 
 /**
  * Text for XML and HTML, in elements and in double-quoted attributes. Characters that XML forbids (controls, half
@@ -112,17 +111,6 @@ export function timeText(minutes: number): string {
 /** "1 stop", "3 stops" */
 export function countText(count: number, one: string): string {
   return `${count} ${one}${count === 1 ? "" : one === "pass" ? "es" : "s"}`;
-}
-
-/** Numbers of the steps a plan holds for one feature, as the sheet and the preview both count them: from 1. */
-export function stepNumbers(
-  plan: Plan,
-  feature: string,
-  which: (step: Plan["steps"][number]) => boolean,
-): readonly number[] {
-  return plan.steps.flatMap((step, i) =>
-    step.feature === feature && which(step) ? [i + 1] : [],
-  );
 }
 
 /** "4", "4-7", "4, 9-11" */
