@@ -115,6 +115,7 @@ export const CUTS: readonly Kind[] = [
   },
   {
     name: "everything shifted",
+    names: ["proof/shifted"],
     spoil: (lines, draw) => {
       const by = draw.sign() * draw.one([0.0007, 0.01, 1]);
       const inch = lines.some((l) => /G70/.test(l));
