@@ -93,10 +93,11 @@ const NO_TAB: Readonly<Record<string, string>> = {
 
 /** A slug that finds no place for a tab, or not one for each of its pieces, is cut away whole where that is no great work. */
 function orCutAway(one: Case, tabbed: Outcome): Outcome {
-  const { slug, job, usual } = one;
+  const { profile, slug, job, usual } = one;
   const why = tabbed.findings.flatMap(({ code }) => NO_TAB[code] ?? [])[0];
   if (
     why === undefined ||
+    profile.track.feature.role !== "opening" ||
     slug.area > WORTH_CUTTING_AWAY * usual.round * (roughKerf(job) / 2)
   )
     return tabbed;

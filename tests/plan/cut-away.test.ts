@@ -376,3 +376,15 @@ describe("random openings cut away whole", () => {
     expect(done).toBeGreaterThan(5);
   });
 });
+
+it("a small part without room for a start hole about it is refused: it is what is kept, and never cut away", () => {
+  const ring = feature("opening-1", "opening", circleContour(vec(0, 0), 2.2));
+  const pin = feature("part-1", "part", circleContour(vec(0, 0), 1), ring);
+  const layout = layoutOf(ring, pin);
+  // 1.2 mm of waste between them: a hole of 1 mm wants 0.5 mm of clearance on either side.
+  const job = settleJob({ startHoles: { diameter: 1 } });
+  const { findings } = makePlan(layout, job, "x");
+  expect(
+    findings.filter((f) => f.feature === "part-1").map((f) => f.code),
+  ).toContain("start-hole/no-room");
+});
