@@ -3,6 +3,7 @@
  * roomiest place; else beside the outline, on a leader. Never on a line, a mark or another name, and on the wire's way
  * of travel only where that is told and there is no room beside it. Pure; everything in mm of the drawing, y up.
  */
+import Flatbush from "flatbush";
 import {
   type Contour,
   contourBox,
@@ -143,8 +144,13 @@ export function placeNames(
   window: Box,
   taken: readonly Box[],
 ): (NamePlace | null)[] {
-  const full = [...holes, ...taken];
-  const drawn = [...lines];
+  const full = found([...holes, ...taken], (box) => box);
+  const drawn = found(lines, (chain) => chain.box);
+  const inside = found(outlines, (o) => o.box);
+  const crossed = found(faint, (chain) => chain.box);
+  // What the names add to it.
+  const named: Box[] = [];
+  const leaders: Chain[] = [];
   return names.map((name) => {
     const outline = outlines[name.outline];
     if (!outline) return null;
@@ -156,23 +162,39 @@ export function placeNames(
       ),
     );
     const region = grown(outline.box, reach);
-    const isNear = ({ box }: { readonly box: Box }): boolean =>
-      touches(box, region);
     const place = placeName(outline, name, {
       window,
-      outlines: outlines.filter((o) => o.depth > outline.depth && isNear(o)),
+      outlines: inside(region).filter((o) => o.depth > outline.depth),
       // Its own outline comes first: what is farther off need not be measured then.
       lines: [
         outline,
-        ...drawn.filter((chain) => chain !== outline && isNear(chain)),
+        ...drawn(region).filter((chain) => chain !== outline),
+        ...leaders.filter((chain) => touches(chain.box, region)),
       ],
-      faint: faint.filter(isNear),
-      taken: full.filter((box) => isNear({ box })),
+      faint: crossed(region),
+      taken: [...full(region), ...named.filter((b) => touches(b, region))],
     });
-    if (place) full.push(place.box);
-    if (place?.leader) drawn.push(chainOf([line(...place.leader)]));
+    if (place) named.push(place.box);
+    if (place?.leader) leaders.push(chainOf([line(...place.leader)]));
     return place;
   });
+}
+
+/** What of many things touches a region, in their order. */
+function found<T>(
+  things: readonly T[],
+  boxOf: (thing: T) => Box,
+): (region: Box) => T[] {
+  if (things.length === 0) return () => [];
+  const tree = new Flatbush(things.length);
+  for (const { minX, minY, maxX, maxY } of things.map(boxOf))
+    tree.add(minX, minY, maxX, maxY);
+  tree.finish();
+  return ({ minX, minY, maxX, maxY }) =>
+    tree
+      .search(minX, minY, maxX, maxY)
+      .sort((a, b) => a - b)
+      .map((i) => things[i] as T);
 }
 
 interface Around extends Omit<Ground, "holes"> {
