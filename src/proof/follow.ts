@@ -244,22 +244,29 @@ function withGaps(moves: readonly Measured[], job: Job): Move[] {
   const before = carried(own);
   const after = carried([...own].reverse()).reverse();
   const largest = Math.max(...job.passes.map((p) => p.gap));
-  return moves.map((m, k) => {
-    const gaps = [
-      [own[k]],
-      [own[k + 1]],
-      [own[k - 1]],
-      [passing[k]],
-      [passing[k - 1], passing[k + 1]],
-      m.joins.map((pass) => gapOf(pass)),
-      m.away > 0 ? [before[k]] : m.away < 0 ? [after[k]] : [],
-      [before[k], after[k]],
-      [largest],
-    ]
-      .map((list) => list.filter((g) => typeof g === "number"))
-      .find((list) => list.length > 0) as number[];
-    return { ...m, gap: Math.max(...gaps) };
-  });
+  return moves.map((m, k) => ({
+    ...m,
+    gap:
+      own[k] ??
+      own[k + 1] ??
+      own[k - 1] ??
+      passing[k] ??
+      widest(passing[k - 1], passing[k + 1]) ??
+      widest(...m.joins.map(gapOf)) ??
+      (m.away > 0 ? before[k] : m.away < 0 ? after[k] : null) ??
+      widest(before[k], after[k]) ??
+      largest,
+  }));
+}
+
+/** The largest of the gaps that are known, if any. */
+function widest(
+  ...gaps: readonly (number | null | undefined)[]
+): number | null {
+  return gaps.reduce<number | null>(
+    (most, gap) => (gap == null ? most : Math.max(most ?? gap, gap)),
+    null,
+  );
 }
 
 /** Each place takes the last value that stood before it. */
