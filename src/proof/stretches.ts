@@ -31,7 +31,7 @@ export function stretchesWithin(
   } else cutByParallels(q, s, d, cuts);
   if (cuts.length === 0)
     return pointTo(s, xAt(q, 0.5), yAt(q, 0.5)) <= d ? [WHOLE] : [];
-  if (cuts.length > 1) cuts.sort((a, b) => a - b);
+  sortFew(cuts);
   const stretches: Stretch[] = [];
   let from = 0;
   let open = -1;
@@ -49,6 +49,17 @@ export function stretchesWithin(
   }
   if (open >= 0) stretches.push({ from: open, to: 1 });
   return stretches;
+}
+
+/** A handful of numbers in order, in place: the array's own sort makes two more arrays of them. */
+function sortFew(numbers: number[]): void {
+  for (let k = 1; k < numbers.length; k++) {
+    const n = numbers[k] as number;
+    let i = k;
+    for (; i > 0 && (numbers[i - 1] as number) > n; i--)
+      numbers[i] = numbers[i - 1] as number;
+    numbers[i] = n;
+  }
 }
 
 const NONE: readonly Stretch[] = [];
