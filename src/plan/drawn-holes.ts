@@ -7,13 +7,14 @@ import { intersectSegments } from "../geometry/intersect.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "./job.js";
 import { holeSizes } from "./job-start-holes.js";
-import { entriesOf } from "./plan.js";
+import { entriesOf, type PlannedSlit } from "./plan.js";
 import type { Planned } from "./plan-feature.js";
 import { insideKerf } from "./slug.js";
 import { inWasteOf, type Surroundings } from "./surroundings.js";
 
 export function drawnHoleFindings(
   planned: readonly Planned[],
+  slits: readonly PlannedSlit[],
   around: Surroundings,
   job: Job,
 ): Finding[] {
@@ -24,10 +25,14 @@ export function drawnHoleFindings(
         ({ startHole: h }) => h.drawn && distance(h.at, at) === 0,
       ),
     );
+    // A slit's wire is threaded on its line, which need not run through the middle.
+    const servesSlit = slits.some(
+      ({ startHole: h }) => h.drawn && distance(h.at, at) <= wide / 2,
+    );
     return (
       (isUsed ? null : acrossEdge(at, wide, around)) ??
       partsSlug(at, wide, planned, around, job) ??
-      (isUsed ? [] : [unused(at, wide)])
+      (isUsed || servesSlit ? [] : [unused(at, wide)])
     );
   });
 }

@@ -57,7 +57,7 @@ export function makePlan(
   });
   const slits = crossing
     ? { planned: [], findings: [] }
-    : planSlits(around, job);
+    : planSlits(planned, around, job);
   findings.push(...slits.findings);
   const tracks = planned.map((p) => p.track);
   const collided = collisions(tracks, around, job);
@@ -78,7 +78,12 @@ export function makePlan(
   findings.push(
     ...ordered.findings,
     ...slugFindings(whole, job),
-    ...drawnHoleFindings(planned, around, job),
+    ...drawnHoleFindings(
+      planned,
+      slits.planned.map((p) => p.slit),
+      around,
+      job,
+    ),
     ...machineFindings(ordered.steps, settled),
     ...processFindings(job),
   );

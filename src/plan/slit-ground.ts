@@ -1,9 +1,10 @@
-/** What lies about a slit: kept metal or not, and which of its ends lie open. Lengths mm. */
+/** What lies about a slit: kept metal or not, which of its ends lie open, and what it runs into. Lengths mm. */
 import { AT_EDGE } from "../base/tolerance.js";
 import { type Contour, windingNumber } from "../geometry/contour.js";
-import { type Segment, tangentAt } from "../geometry/segment.js";
-import { along, negate, type Vec } from "../geometry/vec.js";
-import type { Feature, Layout } from "./feature.js";
+import { intersectSegments } from "../geometry/intersect.js";
+import { line, type Segment, tangentAt } from "../geometry/segment.js";
+import { along, distance, negate, type Vec } from "../geometry/vec.js";
+import type { Feature, Layout, Slit } from "./feature.js";
 
 /** `opening`: inside one, whose slug comes out; `waste`: about a part; `air`: outside the block. */
 export interface Region {
@@ -44,4 +45,48 @@ export function lineEnds({ segments }: Contour): readonly [LineEnd, LineEnd] {
 /** What the line comes into at its end. */
 export function beyond(layout: Layout, { at, out }: LineEnd): Region {
   return regionOf(layout, along(at, out, AT_EDGE));
+}
+
+/** The line, drawn on at an open end so that it surely crosses the edge it was drawn to. */
+export function reaching(
+  layout: Layout,
+  { contour }: Slit,
+): readonly Segment[] {
+  const [start, end] = lineEnds(contour).map((e) =>
+    beyond(layout, e).kind === "kept"
+      ? []
+      : [line(e.at, along(e.at, e.out, AT_EDGE))],
+  ) as [Segment[], Segment[]];
+  return [...start, ...contour.segments, ...end];
+}
+
+/** Places, those nearer than `AT_EDGE` to one before left out. */
+function distinct(places: readonly Vec[]): Vec[] {
+  return places.filter((p, i) =>
+    places.slice(0, i).every((q) => distance(p, q) > AT_EDGE),
+  );
+}
+
+export function meetings(a: readonly Segment[], b: readonly Segment[]): Vec[] {
+  return distinct(
+    a.flatMap((s) =>
+      b.flatMap((q) => intersectSegments(s, q).map((m) => m.at)),
+    ),
+  );
+}
+
+/** An outline or the block’s edge, as a message names it. */
+export interface Edge {
+  readonly name: string;
+  readonly segments: readonly Segment[];
+}
+
+/** The block's own last. */
+export function edgesOf({ features, stock }: Layout): Edge[] {
+  return [
+    ...features.map((f) => ({ name: f.id, segments: f.contour.segments })),
+    ...(stock
+      ? [{ name: "the block\u2019s edge", segments: stock.segments }]
+      : []),
+  ];
 }

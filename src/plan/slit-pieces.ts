@@ -1,61 +1,45 @@
-/**
- * What slits would do to the metal around them that nobody drew: cut a piece loose between them, or take away an edge
- * that they only pass by.
- */
+/** What metal slits run through, and what they would cut loose of it that nobody drew. */
 import type { Finding } from "../base/finding.js";
-import { placeText, trimmed } from "../base/numbers.js";
-import { AT_EDGE, HOLDING_WEB, MAX_GOUGE } from "../base/tolerance.js";
-import { distanceBetween, nearestOnSegment } from "../geometry/distance.js";
+import { placeText } from "../base/numbers.js";
+import { HOLDING_WEB } from "../base/tolerance.js";
+import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
 import { intersectSegments } from "../geometry/intersect.js";
 import {
-  line,
   pointAt,
   type Segment,
+  segmentLength,
   subSegment,
 } from "../geometry/segment.js";
-import { along, distance, pair, type Vec } from "../geometry/vec.js";
-import type { Layout, Slit } from "./feature.js";
+import { distance, pair, type Vec } from "../geometry/vec.js";
+import type { Feature, Layout, Slit } from "./feature.js";
 import { type Job, roughKerf } from "./job.js";
-import { beyond, lineEnds, regionOf } from "./slit-ground.js";
+import {
+  type Edge,
+  edgesOf,
+  meetings,
+  reaching,
+  regionOf,
+} from "./slit-ground.js";
+import { closesOnItself } from "./slit-near.js";
+import { kerfDepth } from "./slug.js";
 
-/** The line, drawn on at an open end so that it surely crosses the edge it was drawn to. */
-function reaching(layout: Layout, { contour }: Slit): readonly Segment[] {
-  const [start, end] = lineEnds(contour).map((e) =>
-    beyond(layout, e).kind === "kept"
-      ? []
-      : [line(e.at, along(e.at, e.out, AT_EDGE))],
-  ) as [Segment[], Segment[]];
-  return [...start, ...contour.segments, ...end];
+/** A hole through the metal. */
+export interface Disc {
+  readonly at: Vec;
+  readonly radius: number;
 }
 
-/** Places, those nearer than `AT_EDGE` to one before left out. */
-function distinct(places: readonly Vec[]): Vec[] {
-  return places.filter((p, i) =>
-    places.slice(0, i).every((q) => distance(p, q) > AT_EDGE),
-  );
+/** The way from a part's start hole to its outline. */
+export interface LeadIn {
+  readonly feature: string;
+  readonly segments: readonly Segment[];
 }
 
-function meetings(a: readonly Segment[], b: readonly Segment[]): Vec[] {
-  return distinct(
-    a.flatMap((s) =>
-      b.flatMap((q) => intersectSegments(s, q).map((m) => m.at)),
-    ),
-  );
-}
-
-/** Edges by name; the block's own last. */
-function edgesOf({ features, stock }: Layout) {
-  return [
-    ...features.map((f) => ({ name: f.id, segments: f.contour.segments })),
-    ...(stock
-      ? [{ name: "the block\u2019s edge", segments: stock.segments }]
-      : []),
-  ];
-}
-
-/** A stretch of a slit between edges, in what is kept or in the waste about parts. */
+/** A stretch of a slit between edges, or of a part's lead-in, in what is kept or in the waste about parts. */
 interface Stretch {
-  readonly slit: Slit;
+  readonly name: string;
+  /** null: a lead-in. */
+  readonly slit: Slit | null;
   readonly kind: "kept" | "waste";
   readonly segments: readonly Segment[];
 }
@@ -67,7 +51,8 @@ function stretchesOf(layout: Layout, slit: Slit): Stretch[] {
   let open: Segment[] = [];
   let kind: Stretch["kind"] = "kept";
   const close = (): void => {
-    if (open.length > 0) stretches.push({ slit, kind, segments: open });
+    if (open.length > 0)
+      stretches.push({ name: slit.id, slit, kind, segments: open });
     open = [];
   };
   for (const s of reaching(layout, slit)) {
@@ -107,46 +92,76 @@ function unions(n: number) {
 }
 
 /**
- * A piece comes loose where cuts close round it: edges, drilled holes and the stretches of slits between them are joined
- * one by one at each place they meet, and what joins two that hang together already closes a ring (a planar graph parts
- * the plane once for each such edge).
+ * A piece comes loose where cuts close round it: edges, holes and the stretches of slits between them are joined one by one
+ * at each place they meet, and what joins two that hang together already closes a ring (a planar graph parts the plane
+ * once for each such edge). `holes` are all that go through metal which is kept or about parts, `leads` the ways in to parts.
  */
-export function freedPieces(layout: Layout, job: Job): Finding[] {
+export function freedPieces(
+  layout: Layout,
+  holes: readonly Disc[],
+  leads: readonly LeadIn[],
+  job: Job,
+): Finding[] {
   const half = roughKerf(job) / 2;
-  const stretches = layout.slits.flatMap((s) => stretchesOf(layout, s));
+  // What lead-ins join is joined first: it stands before any slit is cut.
+  const stretches = [
+    ...leads.map(
+      ({ feature, segments }): Stretch => ({
+        name: `the lead-in of ${feature}`,
+        slit: null,
+        kind: "waste",
+        segments,
+      }),
+    ),
+    ...layout.slits.flatMap((s) => stretchesOf(layout, s)),
+  ];
   const edges = edgesOf(layout);
-  const holes = layout.holes.filter((h) => h.diameter !== null);
-  const join = unions(stretches.length + 2 * edges.length + holes.length);
+  const junctions = junctionsOf(stretches, edges, holes, half);
   // An outline has two sides: what closes a ring in the waste has nothing to do with what is kept.
-  const sideOf = ({ kind }: Stretch): number =>
-    stretches.length + (kind === "kept" ? 0 : edges.length);
+  const sideOf = (kind: Stretch["kind"], edge: number): number =>
+    stretches.length + 2 * edge + (kind === "kept" ? 0 : 1);
+  const ofHole = stretches.length + 2 * edges.length;
+  const ofJunction = ofHole + holes.length;
+  const join = unions(ofJunction + junctions.length);
+  holes.forEach(({ at, radius }, h) => {
+    edges.forEach(({ segments }, e) => {
+      if (!segments.some((s) => nearestOnSegment(s, at).distance < radius))
+        return;
+      join(ofHole + h, sideOf("kept", e));
+      join(ofHole + h, sideOf("waste", e));
+    });
+  });
+  leads.forEach(({ feature }, i) => {
+    const own = edges.findIndex((e) => e.name === feature);
+    join(i, sideOf("waste", own));
+  });
   const closing: { slit: Slit; with: string; at: Vec }[] = [];
-  stretches.forEach((stretch, i) => {
-    const { slit, segments } = stretch;
-    const meet = (node: number, name: string, places: readonly Vec[]): void => {
-      for (const at of places)
-        if (!join(i, node)) closing.push({ slit, with: name, at });
+  stretches.forEach(({ slit, kind, segments }, i) => {
+    const meet = (node: number, name: string, at: Vec): void => {
+      if (!join(i, node) && slit) closing.push({ slit, with: name, at });
     };
     edges.forEach((e, k) => {
-      meet(sideOf(stretch) + k, e.name, meetings(segments, e.segments));
+      for (const at of meetings(segments, e.segments))
+        meet(sideOf(kind, k), e.name, at);
     });
-    holes.forEach(({ at, diameter }, k) => {
-      const reach = (diameter as number) / 2 + half;
-      if (segments.some((s) => nearestOnSegment(s, at).distance < reach))
-        meet(
-          stretches.length + 2 * edges.length + k,
-          `the hole at ${placeText(pair(at))}`,
-          [at],
-        );
+    holes.forEach(({ at, radius }, k) => {
+      if (
+        segments.some((s) => nearestOnSegment(s, at).distance < radius + half)
+      )
+        meet(ofHole + k, `the hole at ${placeText(pair(at))}`, at);
     });
-    stretches.slice(0, i).forEach((other, k) => {
-      if (other.kind === stretch.kind)
-        meet(k, other.slit.id, meetings(segments, other.segments));
+    junctions.forEach(({ at, stretches: meeting }, k) => {
+      if (!meeting.has(i)) return;
+      const others = [...meeting].filter((m) => m !== i);
+      const other = stretches[others[0] as number] as Stretch;
+      meet(ofJunction + k, other.name, at);
     });
-    for (const at of crossingsOfItself(segments))
-      closing.push({ slit, with: "itself", at });
+    if (!slit) return;
+    const closed = closesOnItself(segments, 2 * half + HOLDING_WEB);
+    if (closed) closing.push({ slit, with: "itself", at: closed });
   });
-  return closing.map(({ slit, with: other, at }) => {
+  const told = new Map(closing.map((c) => [`${c.slit.id} ${c.with}`, c]));
+  return [...told.values()].map(({ slit, with: other, at }) => {
     const where = pair(at);
     return {
       code: "slit/frees-piece",
@@ -158,80 +173,63 @@ export function freedPieces(layout: Layout, job: Job): Finding[] {
   });
 }
 
-/** Neighbours meet at their joint. */
-function crossingsOfItself(segments: readonly Segment[]): Vec[] {
-  return segments.flatMap((s, i) =>
-    segments
-      .slice(i + 2)
-      .flatMap((q) => intersectSegments(s, q).map((m) => m.at)),
-  );
+/** Where two or more slits meet. */
+interface Junction {
+  readonly at: Vec;
+  /** Indices of the stretches that do. */
+  readonly stretches: Set<number>;
 }
 
-/** How far (in half widths of the slit) from where a slit crosses an edge it may come near that edge: a crossing at 20°. */
-const ABOUT_CROSSING = 3;
-
-/** Edges and other slits that a slit takes away, or nearly, without running into them. */
-export function tooClose(layout: Layout, job: Job): Finding[] {
-  const half = roughKerf(job) / 2;
-  return layout.slits.flatMap((slit, i) => {
-    const whole = reaching(layout, slit);
-    const others = [
-      ...edgesOf(layout).map((e) => ({ ...e, limit: half - MAX_GOUGE })),
-      ...layout.slits.slice(0, i).map((s) => ({
-        name: s.id,
-        segments: s.contour.segments,
-        limit: 2 * half + HOLDING_WEB,
-      })),
-    ];
-    return others.flatMap(({ name, segments, limit }): Finding[] => {
-      const crossings = meetings(whole, segments);
-      const place = slit.contour.segments
-        .flatMap((s) =>
-          segments.flatMap((q) =>
-            distanceBetween(s, q) < limit ? [nearestPlace(s, q)] : [],
+/**
+ * The places where slits meet each other, those within half a slit's width of one before it taken for the same: the kerfs
+ * leave nothing between them. Nor do they at an edge or a hole that both run into there.
+ */
+function junctionsOf(
+  stretches: readonly Stretch[],
+  edges: readonly Edge[],
+  holes: readonly Disc[],
+  half: number,
+): Junction[] {
+  const junctions: Junction[] = [];
+  stretches.forEach((a, i) => {
+    stretches.slice(0, i).forEach((b, k) => {
+      if (a.kind !== b.kind || !(a.slit || b.slit)) return;
+      for (const at of meetings(a.segments, b.segments)) {
+        const atEdge = edges.some(({ segments }) =>
+          [a, b].every((s) =>
+            meetings(s.segments, segments).some((m) => distance(m, at) <= half),
           ),
-        )
-        .find((p) =>
-          crossings.every((c) => distance(c, p) > ABOUT_CROSSING * limit),
         );
-      if (!place) return [];
-      const where = pair(place);
-      return [
-        {
-          code: "slit/too-close",
-          severity: "error",
-          message: `${slit.id} passes ${name} near ${placeText(where)} without running into it, nearer than half its width (${trimmed(half, 3)} mm) and would break through there: move it off, or draw it on until it ends in ${name}`,
-          where,
-          feature: slit.id,
-        },
-      ];
+        const atHole = holes.some((h) => distance(h.at, at) < h.radius + half);
+        if (atEdge || atHole) continue;
+        const known = junctions.find((j) => distance(j.at, at) <= half);
+        if (known) known.stretches.add(i).add(k);
+        else junctions.push({ at, stretches: new Set([i, k]) });
+      }
     });
   });
+  return junctions;
 }
 
-/** On `q`, where it is nearest to `s`, or crosses it. */
-function nearestPlace(s: Segment, q: Segment): Vec {
-  const [crossing] = intersectSegments(s, q);
-  if (crossing) return crossing.at;
-  const places = [
-    ...[s.start, s.end].map((p) => nearestOnSegment(q, p)),
-    ...[q.start, q.end].map((p) => ({
-      distance: nearestOnSegment(s, p).distance,
-      at: p,
-    })),
-  ];
-  return places.reduce((a, b) => (b.distance < a.distance ? b : a)).at;
-}
-
-/** An opening that it runs right through: its slug, if still there, would be cut in two. */
-export function crossedOpening(layout: Layout, slit: Slit): string | null {
-  const whole = reaching(layout, slit);
-  return (
-    layout.features.find(
-      (f) =>
-        f.role === "opening" && meetings(whole, f.contour.segments).length > 1,
-    )?.id ?? null
-  );
+/** An opening whose slug, while it is still there, the wire would cut into on its way. */
+export function slugCut(
+  layout: Layout,
+  path: readonly Segment[],
+  job: Job,
+): string | null {
+  const half = roughKerf(job) / 2;
+  const deep = kerfDepth(job) - half;
+  const cutsInto = ({ id, role, contour }: Feature): boolean =>
+    role === "opening" &&
+    path.some((s) => {
+      const n = Math.ceil(segmentLength(s) / (half / 2));
+      return Array.from({ length: n + 1 }, (_, k) => pointAt(s, k / n)).some(
+        (p) =>
+          regionOf(layout, p).feature?.id === id &&
+          contour.segments.every((e) => distanceToSegment(e, p.x, p.y) > deep),
+      );
+    });
+  return layout.features.find(cutsInto)?.id ?? null;
 }
 
 /** The parts and openings in whose kept metal it runs; null among them: the block itself. */

@@ -10,7 +10,6 @@ import {
   type Segment,
   segmentBox,
   segmentLength,
-  subSegment,
   tangentAt,
 } from "../geometry/segment.js";
 import { along, distance, negate, pair, type Vec } from "../geometry/vec.js";
@@ -200,10 +199,10 @@ function missing(slit: Slit, missed: number, long: number, at: Vec): Finding {
   };
 }
 
-/** How far (in half widths) from where a slit crosses an edge it may come near that edge: a crossing at 20°. */
-const ABOUT_CROSSING = 3;
+/** How far (in half widths) from where a slit crosses an edge it may come near that edge: a crossing at 18°. */
+const ABOUT_CROSSING = 3.2;
 
-/** An edge within half the width of the line, though the line crosses it nowhere about. */
+/** An edge within half the width of the line, where the line crosses it nowhere about. */
 function grazed(
   slit: Slit,
   k: number,
@@ -224,16 +223,16 @@ function grazed(
     for (const e of ground.index.near(segmentBox(s), half)) {
       const { segment, feature } = ground.edges[e] as Edge;
       for (const near of stretchesWithin(segment, s, half - MAX_GOUGE)) {
-        const sub = subSegment(segment, near.from, near.to);
-        if (
-          crossings.some(
-            (c) =>
-              c.feature === feature &&
-              pointTo(sub, c.at.x, c.at.y) <= ABOUT_CROSSING * half,
-          )
-        )
-          continue;
-        const where = pair({ x: xAt(sub, 0.5), y: yAt(sub, 0.5) });
+        const about = crossings
+          .filter((c) => c.feature === feature)
+          .flatMap(({ at }) =>
+            stretchesWithin(segment, line(at, at), ABOUT_CROSSING * half),
+          );
+        const taken = without([near], union(about));
+        const [first] = taken;
+        if (!first || stretchLength(segment, taken) <= SLIVER) continue;
+        const t = (first.from + first.to) / 2;
+        const where = pair({ x: xAt(segment, t), y: yAt(segment, t) });
         return [
           {
             code: "proof/slit-gouge",

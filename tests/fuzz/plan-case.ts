@@ -18,6 +18,7 @@ import type {
   DrawnHole,
   Feature,
   Layout,
+  Slit,
 } from "../../src/plan/feature.js";
 import type { JobFile } from "../../src/plan/job-file.js";
 import { feature, rectangle } from "../helpers/layouts.js";
@@ -28,20 +29,8 @@ import {
   rounded,
   star,
 } from "../helpers/shapes.js";
-
-type Random = () => number;
-
-const between = (rnd: Random, low: number, high: number): number =>
-  low + (high - low) * rnd();
-const whole = (rnd: Random, low: number, high: number): number =>
-  Math.floor(between(rnd, low, high + 1));
-const pick = <T>(rnd: Random, from: readonly T[]): T =>
-  from[Math.floor(rnd() * from.length)] as T;
-const maybe = <T extends object>(
-  rnd: Random,
-  share: number,
-  what: T,
-): Partial<T> => (rnd() < share ? what : {});
+import { between, maybe, pick, type Random, whole } from "./chance.js";
+import { slitCase } from "./slit-case.js";
 
 /** About the origin, at most some 20 mm across. */
 const SHAPES: Readonly<Record<string, (rnd: Random) => Contour | null>> = {
@@ -194,8 +183,11 @@ export interface PlanCase {
   readonly how: string;
 }
 
-/** One to four outlines, bare or in a block or in a part, some with a bore in them; and a job for them. */
-export function planCase(rnd: Random): PlanCase {
+/**
+ * One to four outlines, bare or in a block or in a part, some with a bore in them; and a job for them. `slits` is the
+ * share of cases with slits, which are drawn last.
+ */
+export function planCase(rnd: Random, slits = 0.2): PlanCase {
   const bare = rnd() < 0.5;
   const count = bare ? 1 : whole(rnd, 1, 4);
   const shapes = Array.from({ length: count }, () => shape(rnd));
@@ -228,25 +220,49 @@ export function planCase(rnd: Random): PlanCase {
     const within = rnd() < 0.25 ? inside(rnd, one, at) : null;
     if (within) features.push(within);
   });
-  const file = jobFile(rnd, outer === "stock");
+  const settled = jobFile(rnd, outer === "stock");
+  const stock = outer === "stock" ? block : null;
+  const holes = rnd() < 0.2 ? drawnHoles(rnd, features) : [];
+  const tabMarks = rnd() < 0.1 ? features.map((f) => somewhere(rnd, f)) : [];
+  const keepOff =
+    rnd() < 0.1
+      ? features.flatMap((f) => f.contour.segments.filter(() => rnd() < 0.3))
+      : [];
+  const file =
+    rnd() < 0.3 ? { ...settled, ...byHand(rnd, features, settled) } : settled;
+  const lines = rnd() < slits ? slitCase(rnd, features, stock) : [];
   return {
     layout: {
       features,
-      stock: outer === "stock" ? block : null,
-      holes: rnd() < 0.2 ? drawnHoles(rnd, features) : [],
-      tabMarks: rnd() < 0.1 ? features.map((f) => somewhere(rnd, f)) : [],
-      keepOff:
-        rnd() < 0.1
-          ? features.flatMap((f) =>
-              f.contour.segments.filter(() => rnd() < 0.3),
-            )
-          : [],
-      slits: [],
+      slits: lines,
+      stock,
+      holes: [...holes, ...(rnd() < 0.15 ? lines.map(endHole(rnd)) : [])],
+      tabMarks,
+      // As a drawing's layout has it.
+      keepOff: [...keepOff, ...lines.flatMap((s) => s.contour.segments)],
     },
-    file: rnd() < 0.3 ? { ...file, ...byHand(rnd, features, file) } : file,
-    how: `${outer ?? "bare"}, ${inFrame}: ${shapes.map((s) => s.kind).join(", ")}`,
+    file,
+    how: `${outer ?? "bare"}, ${inFrame}: ${[...shapes.map((s) => s.kind), ...lines.map(() => "slit")].join(", ")}`,
   };
 }
+
+/** A hole drawn at an end of a slit, or nearly there. */
+const endHole =
+  (rnd: Random) =>
+  ({ contour }: Slit): DrawnHole => {
+    const { start } = contour.segments[0] as Segment;
+    const { end } = contour.segments.at(-1) as Segment;
+    const off = rnd() < 0.6 ? 0 : between(rnd, 0, 0.4);
+    return {
+      at: moveBy(pick(rnd, [start, end]), off),
+      diameter: rnd() < 0.2 ? null : between(rnd, 0.3, 2),
+    };
+  };
+
+const moveBy = ({ x, y }: Vec, off: number): Vec => ({
+  x: x + off,
+  y: y + off / 2,
+});
 
 /** A small bore about `at`, if it lies well within the outline. */
 function inside(rnd: Random, { id, contour, role, depth }: Feature, at: Vec) {

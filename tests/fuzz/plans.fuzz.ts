@@ -40,23 +40,41 @@ export function judgePlan({ layout, file }: PlanCase): Verdict {
 const firstError = (findings: readonly Finding[]): Finding | null =>
   findings.find((f) => f.severity === "error") ?? null;
 
+/** Seconds of the processor from which a case is told as slow. */
+const SLOW = 3;
+
 /** A number may be run again with `--seed NUMBER --count 1`. */
-export function fuzz({ seed: first, count }: FuzzRun): readonly string[] {
+export function fuzz(run: FuzzRun): readonly string[] {
+  return fuzzCases(run, planCase);
+}
+
+export function fuzzCases(
+  { seed: first, count }: FuzzRun,
+  caseOf: (rnd: () => number) => PlanCase,
+): readonly string[] {
   const failures: string[] = [];
+  // Told at once, and again at the end: a long run may be stopped before.
+  const failed = (text: string): void => {
+    console.log(text);
+    failures.push(text);
+  };
   const ends: Record<string, number> = {};
   for (let seed = first; seed < first + count; seed++) {
-    const one = planCase(random(seed));
+    const one = caseOf(random(seed));
     const said = `seed ${seed} (${one.how})`;
+    const before = process.cpuUsage();
     try {
       const { end, by } = judgePlan(one);
       const key = end === "proved" ? end : `${end} ${by?.code}`;
       ends[key] = (ends[key] ?? 0) + 1;
-      if (end === "broken")
-        failures.push(`${said}: [${by?.code}] ${by?.message}`);
+      if (end === "broken") failed(`${said}: [${by?.code}] ${by?.message}`);
     } catch (error) {
-      failures.push(`${said}: ${(error as Error).stack}`);
+      failed(`${said}: ${(error as Error).stack}`);
     }
+    const { user, system } = process.cpuUsage(before);
+    const seconds = (user + system) / 1e6;
+    if (seconds > SLOW) console.log(`slow: ${said}: ${seconds.toFixed(1)} s`);
   }
-  console.log("plans:", ends);
+  console.log(ends);
   return failures;
 }
