@@ -238,13 +238,11 @@ function tabsOf(f: PlannedFeature): Tab[] {
 
 function pieceTable(plan: Plan): string {
   const { units } = plan.job;
-  const rows = plan.features.map((f) => [
+  const away = plan.features.filter((f) => f.role !== "part" && !f.tab);
+  const loose = plan.features.filter((f) => !away.includes(f));
+  const rows = loose.map((f) => [
     escapeMarkup(f.id),
-    f.role === "part"
-      ? "the part itself"
-      : f.tab
-        ? "slug"
-        : "nothing: cut away whole",
+    f.role === "part" ? "the part itself" : "slug",
     massText(f.slug.mass),
     `${f.slug.size.map((side) => lengthFigure(side, units)).join(" × ")}`,
     leanText(f.slug.lean),
@@ -259,7 +257,7 @@ function pieceTable(plan: Plan): string {
       )
       .join("<br>"),
   ]);
-  return `${table(
+  const list = `${table(
     [
       "Feature",
       "What",
@@ -273,6 +271,11 @@ function pieceTable(plan: Plan): string {
     rows,
     "figures pieces",
   )}<p>The mass of a slug is that of the metal inside the rough's kerf, of a part that of its outline less the openings in it; the proof weighs what the program leaves, a slug without the kerf of its lead-in, some tenths of a gram less. Leans: how far a loose piece tips in its kerf before its corners wedge between the walls (width · cos a + height · sin a = width + 2 kerfs).</p>`;
+  const whole =
+    away.length > 0
+      ? `<p>Cut away whole, with nothing to come loose: ${away.map((f) => escapeMarkup(f.id)).join(", ")}.</p>`
+      : "";
+  return `${loose.length > 0 ? list : away.length > 0 ? "" : "<p>Nothing.</p>"}${whole}`;
 }
 
 function leanText(lean: number | null): string {

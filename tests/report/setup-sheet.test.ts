@@ -128,6 +128,18 @@ describe("the setup sheet", () => {
     expect(leaning).toContain("then jams");
   });
 
+  it("names what is cut away whole, without mass, size or lean of a slug that there is not", () => {
+    const [window, ...others] = plan.features;
+    const away = { ...(window as (typeof plan.features)[number]), tab: null };
+    const sheet = plainText(
+      setupSheet({ ...plan, features: [away, ...others] }, PROOF),
+    );
+    expect(sheet).toContain(
+      `Cut away whole, with nothing to come loose: ${away.id}.`,
+    );
+    expect(sheet).not.toContain("turns right over");
+  });
+
   it("says how sure each figure of the estimate is", () => {
     expect(text).toMatch(/133 mm²\/min may turn out 67-167 % of that/);
     expect(text).toContain("time × 10.0 m/min");
