@@ -2,6 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { collisions } from "./collisions.js";
 import { drawnHoleFindings } from "./drawn-holes.js";
+import { asTheyFall } from "./fallen-slug.js";
 import type { Layout } from "./feature.js";
 import { edgeFaults } from "./from-edge.js";
 import { type Job, passesOf } from "./job.js";
@@ -74,7 +75,7 @@ export function makePlan(
     job,
     (id, from, to) => goesClear(around, from, to, passesOf(settled, id)),
   );
-  const whole = planned.map((p) => p.feature);
+  const whole = asTheyFall(planned, layout, settled);
   findings.push(
     ...ordered.findings,
     ...slugFindings(whole, job),

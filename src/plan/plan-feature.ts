@@ -58,11 +58,7 @@ export function planFeature(
   if (!track) return { planned: null, findings, ways: [] };
   const job = { ...all, passes: track.passes.map(({ pass }) => pass) };
   const within = around.layout.features.filter((f) => f.parent === feature.id);
-  const slug = slugOf(
-    feature,
-    within.map((f) => f.contour),
-    job,
-  );
+  const slug = slugOf(feature, within, job);
   const kept = keptFree(track, job);
   if (kept.findings.length > 0)
     return {

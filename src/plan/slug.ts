@@ -1,10 +1,11 @@
-/** The piece that comes loose: what is left of an opening's inside once the rough's kerf is gone, or the part. */
+/** The piece that comes loose: what the kerfs leave of an opening's inside, or the part. */
 import { HOLDING_WEB } from "../base/tolerance.js";
 import {
   areaMoments,
   type Contour,
   contourArea,
   contourBox,
+  reverseContour,
 } from "../geometry/contour.js";
 import { loopContour, offsetLeft } from "../geometry/offset.js";
 import { unionBox } from "../geometry/segment.js";
@@ -25,38 +26,75 @@ export interface Slug {
   readonly lean: number | null;
 }
 
-/** `within`: the outlines cut out of this feature's piece before it comes loose. */
+/**
+ * Before the way in to it is cut (see `asTheyFall`).
+ *
+ * @param within what is cut out of this feature's piece before it comes loose.
+ */
 export function slugOf(
   feature: Feature,
-  within: readonly Contour[],
+  within: readonly Feature[],
   job: Job,
 ): Slug {
-  const body =
-    feature.role === "part"
-      ? [feature.contour]
-      : insideKerf(trackContour(feature), job);
-  let area = 0;
-  let mx = 0;
-  let my = 0;
-  const take = (c: Contour, sign: number): void => {
-    const m = areaMoments(c);
-    area += sign * m.area;
-    mx += sign * m.area * m.centroid.x;
-    my += sign * m.area * m.centroid.y;
-  };
-  for (const c of body) take(c, 1);
-  for (const c of within) take(c, -1);
-  const [first, ...others] = body.map(contourBox);
+  const edges = slugEdges(feature, within, job);
+  const { area, cg } = sumOf(edges.map(areaMoments));
+  const [first, ...others] = edges
+    .filter((c) => contourArea(c) > 0)
+    .map(contourBox);
   if (area <= 0 || !first) return noSlug(areaMoments(feature.contour).centroid);
   const box = others.reduce(unionBox, first);
   const size = [box.maxX - box.minX, box.maxY - box.minY] as const;
   return {
     area,
-    cg: { x: mx / area, y: my / area },
+    cg,
     size,
     lean: leanAngle(Math.max(...size), job.stock.thickness, roughKerf(job)),
-    mass: pieceMass(area, job.stock.thickness, job.process.material.density),
+    mass: massOf(area, job),
   };
+}
+
+/** Edges of a feature's piece: counter-clockwise outside, clockwise about what is cut out of it, a part with the kerf about it. */
+export function slugEdges(
+  feature: Feature,
+  within: readonly Feature[],
+  job: Job,
+): Contour[] {
+  const wasteOf = (f: Feature): Contour[] => insideKerf(trackContour(f), job);
+  return [
+    ...(feature.role === "part" ? [feature.contour] : wasteOf(feature)),
+    ...within.flatMap((f) =>
+      f.role === "part" ? wasteOf(f) : [reverseContour(f.contour)],
+    ),
+  ];
+}
+
+/** The slug without some of its metal, each given by its area (mm²) and centre. */
+export function slugWithout(
+  slug: Slug,
+  taken: readonly { readonly area: number; readonly centroid: Vec }[],
+  job: Job,
+): Slug {
+  const { area, cg } = sumOf([
+    { area: slug.area, centroid: slug.cg },
+    ...taken.map((t) => ({ ...t, area: -t.area })),
+  ]);
+  return area <= 0 ? slug : { ...slug, area, cg, mass: massOf(area, job) };
+}
+
+function sumOf(
+  shares: readonly { readonly area: number; readonly centroid: Vec }[],
+): { readonly area: number; readonly cg: Vec } {
+  let [area, mx, my] = [0, 0, 0];
+  for (const { area: a, centroid } of shares) {
+    area += a;
+    mx += a * centroid.x;
+    my += a * centroid.y;
+  }
+  return { area, cg: { x: mx / area, y: my / area } };
+}
+
+function massOf(area: number, { stock, process }: Job): number {
+  return pieceMass(area, stock.thickness, process.material.density);
 }
 
 /** Nothing comes loose; `cg` says where it would have. */

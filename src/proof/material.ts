@@ -40,13 +40,20 @@ interface Part {
   readonly holes: readonly ClipperLib.Path[];
 }
 
-/** Metal around a kerf as connected areas; `block` (null: metal without end) is what there was before. */
-export function metalAreas(
+export interface Metal {
+  /** What hangs together. */
+  readonly areas: readonly Area[];
+  /** mm² that the kerf has turned to dust, however often it went over it. */
+  readonly swept: number;
+}
+
+/** Metal around a kerf; `block` (null: metal without end) is what there was before. */
+export function metalAround(
   kerf: readonly Swath[],
   block: Polygon | null,
-): Area[] {
+): Metal {
   const first = kerf[0];
-  if (!first) return [];
+  if (!first) return { areas: [], swept: 0 };
   const origin = first.segment.start;
   const bands = bandsOf(kerf, origin);
   const blockPath = block?.map((p) => toGrid(p, origin)) ?? null;
@@ -59,13 +66,18 @@ export function metalAreas(
         edges.push(...borderEdges(path, tile, parts.length));
       parts.push({ ...part, tile });
     }
-  return joinParts(parts.length, edges).map((members) =>
+  const areas = joinParts(parts.length, edges).map((members) =>
     areaOf(
       members.map((k) => parts[k] as TilePart),
       frame,
       origin,
     ),
   );
+  const before = blockPath
+    ? gridArea(blockPath)
+    : (frame.maxX - frame.minX) * (frame.maxY - frame.minY);
+  const left = areas.reduce((sum, a) => sum + a.size, 0);
+  return { areas, swept: before * KERF_GRID * KERF_GRID - left };
 }
 
 /** A tile's metal: its square, within the block, less the kerf. */

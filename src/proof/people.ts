@@ -9,10 +9,9 @@ import { crumbArea, type Job } from "../plan/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";
-import { type Ground, indexOf, innermostAt } from "./ground.js";
+import { type Ground, innermostAt } from "./ground.js";
 import { cutInLoosePiece, cutsOn, inTheWay } from "./in-the-way.js";
-import type { KerfMove } from "./kerf.js";
-import { sizeWithout } from "./piece-size.js";
+import { sizeLoose, weighing } from "./piece-size.js";
 import type { Cluster, Piece } from "./pieces.js";
 import type { LoosePiece } from "./proof.js";
 import { type Stop, type Stops, stopsBetween, stopsByWord } from "./stops.js";
@@ -69,7 +68,7 @@ export function checkPeople(
     .sort((a, b) => a.piece.freedBy - b.piece.freedBy);
   const slitOf = ({ freedBy }: Piece): number | null =>
     (moves[freedBy] as Move).slit;
-  const starts = indexOf(clusters.map((c) => (c.kerf[0] as KerfMove).segment));
+  const weights = weighing(clusters, moves, ground);
   const pieces: Loosening[] = [];
   for (const { cluster, piece } of loose) {
     if (slitOf(piece) !== null) continue;
@@ -82,15 +81,7 @@ export function checkPeople(
     const crumb = piece.size < crumbArea(job);
     const stop = attending(stops, feature.id, move, pieces);
     const waited = stop ? burntBetween(stop, piece.freedBy, moves) : 0;
-    const size = sizeWithout(
-      piece,
-      cluster,
-      starts.near(piece.box, 0).map((k) => clusters[k] as Cluster),
-      feature,
-      move.action,
-      moves,
-      (place) => openingOf(feature, place, ground),
-    );
+    const size = sizeLoose(piece, cluster, feature, move.action, weights);
     pieces.push({
       cluster,
       piece,
@@ -120,22 +111,6 @@ export function checkPeople(
       ...cutInLoosePiece(pieces, moves, ground),
     ],
   };
-}
-
-/** Of a part, the opening in it that holds a place, however deep. */
-function openingOf(
-  part: Feature,
-  place: Vec,
-  ground: Ground,
-): Feature | undefined {
-  if (part.role !== "part") return undefined;
-  const { features } = ground.layout;
-  let at = innermostAt(ground, place) ?? undefined;
-  while (at && at.parent !== part.id) {
-    const { parent } = at;
-    at = features.find((f) => f.id === parent);
-  }
-  return at?.role === "opening" ? at : undefined;
 }
 
 /** The feature in which a piece lies. */

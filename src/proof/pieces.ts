@@ -10,7 +10,6 @@ import {
   type Box,
   type Segment,
   segmentBox,
-  segmentLength,
   line as straight,
 } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
@@ -19,7 +18,7 @@ import type { Swath } from "./bands.js";
 import { closings, type Link, type Touch, touchesOf } from "./closing.js";
 import { type BoxIndex, indexOf, pointBox } from "./ground.js";
 import type { KerfMove } from "./kerf.js";
-import { type Area, metalAreas } from "./material.js";
+import { type Area, metalAround } from "./material.js";
 import { between, pointTo } from "./measure.js";
 import { areaBox, chordPoints, insidePoint } from "./polygons.js";
 
@@ -152,7 +151,7 @@ function piecesOf(
     radius: k.radius + HOLDING_WEB / 2,
   }));
   const block = stock ? stock.segments.flatMap(chordPoints) : null;
-  const areas = metalAreas(wide, block);
+  const { areas, swept } = metalAround(wide, block);
   const edge = indexOf(stock?.segments ?? []);
   const shares = areas.map((a) =>
     stock ? shareOfEdge(a, stock, edge) : a.onFrame,
@@ -165,9 +164,8 @@ function piecesOf(
     stays > 0 ? k === held : shares[k] === stays,
   );
   const loose = areas.filter((a) => !rest.includes(a) && isPiece(a));
-  const swept = kerf.reduce(
-    (sum, k) => sum + 2 * k.radius * segmentLength(k.segment),
-    0,
+  const back = areas.map((a, k) =>
+    givenBack(a, stock ? (shares[k] as number) : 0),
   );
   const links = block ? [...edgeLinks(block), ...chords] : chords;
   const outside = stock && rest[0] ? insidePoint(rest[0]) : null;
@@ -179,12 +177,19 @@ function piecesOf(
   const pieces = loose.map((area, k) => ({
     area,
     box: areaBox(area),
-    size: area.size + givenBack(area, shares[areas.indexOf(area)] as number),
+    size: area.size + (back[areas.indexOf(area)] as number),
     at: points[k] as Vec,
     // Kerfs that enclose by a hair what their chords do not: then the last move did it at the latest.
     freedBy: times[k] ?? (kerf.at(-1) as KerfMove).move,
   }));
-  return { kerf, links, touches, rest: outside, pieces, swept };
+  return {
+    kerf,
+    links,
+    touches,
+    rest: outside,
+    pieces,
+    swept: back.reduce((dust, more) => dust - more, swept),
+  };
 }
 
 const crumbled = (moves: number, pieces: number): InputError =>
@@ -193,7 +198,7 @@ const crumbled = (moves: number, pieces: number): InputError =>
     `${moves} moves cross each other so often that ${pieces} pieces come loose between them; no wire is meant to crumble a block, and when each comes loose cannot be told: is it the right file?`,
   );
 
-/** mm² that the kerf, wider by half a web, took from a piece; not along the block's own edge. */
+/** mm² that the kerf, wider by half a web, took from what is left; not along the block's own edge. */
 function givenBack(area: Area, onEdge: number): number {
   return ((area.rimLength - onEdge) * HOLDING_WEB) / 2;
 }

@@ -34,6 +34,14 @@ export function enclosedBy(area: Area, p: Vec): boolean {
   return area.parts.some(({ rim }) => crossings(rim, p) % 2 === 1);
 }
 
+/** In the area's metal, as its own kerf left it. */
+export function inMetal({ parts }: Area, p: Vec): boolean {
+  return parts.some(
+    ({ rim, holes }) =>
+      [rim, ...holes].reduce((n, path) => n + crossings(path, p), 0) % 2 === 1,
+  );
+}
+
 /** How many edges of a polygon a ray from `p` to the right crosses. */
 function crossings(polygon: readonly Vec[], p: Vec): number {
   let n = 0;

@@ -93,11 +93,11 @@ export function mostText(
   return finestText(steps * step, units, decimals);
 }
 
-/** "0.42 g", "98.6 g", "1.24 kg" */
+/** "0.42 g", "7.8 g", "98.6 g", "1.24 kg": two figures at least, and no more than a nominal thickness bears. */
 export function massText(kg: number): string {
   const g = kg * 1000;
   if (g >= 1000) return `${fixed(kg, 2)} kg`;
-  return `${fixed(g, g >= 100 ? 0 : g >= 10 ? 1 : 2)} g`;
+  return `${fixed(g, g >= 100 ? 0 : g >= 1 ? 1 : 2)} g`;
 }
 
 /** Minutes as "under 1 min", "23 min", "5 h 7 min". */

@@ -35,7 +35,8 @@ describe("the piece that comes loose", () => {
 
   it("of a part with openings is the part less them, its centre of mass away from a hole", () => {
     const part = feature("part-1", "part", rectangle(0, 0, 40, 20));
-    const slug = slugOf(part, [rectangle(25, 5, 10, 10)], job({}));
+    const hole = feature("opening-1", "opening", rectangle(25, 5, 10, 10));
+    const slug = slugOf(part, [hole], job({}));
     // 800 mm² about x = 20 less 100 mm² about x = 30.
     expect(slug.area).toBeCloseTo(700, 9);
     expect(slug.cg.x).toBeCloseTo((800 * 20 - 100 * 30) / 700, 9);

@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest";
 import { line } from "../../src/geometry/segment.js";
 import { type Vec, vec } from "../../src/geometry/vec.js";
 import { bandsOf, type Swath, toGrid } from "../../src/proof/bands.js";
-import { metalAreas } from "../../src/proof/material.js";
+import { metalAround } from "../../src/proof/material.js";
 import { enclosedBy, insidePoint } from "../../src/proof/polygons.js";
 
 const path = (points: readonly Vec[], radius = 0.15): Swath[] =>
@@ -45,7 +45,7 @@ function atOnce(kerf: readonly Swath[]): number {
 
 describe("metal that hangs together, tile by tile", () => {
   test("a ring leaves a disc, π · (20 - 0.15)² mm², and the rest", () => {
-    const areas = metalAreas(path(ring(20)), null);
+    const areas = metalAround(path(ring(20)), null).areas;
     expect(areas).toHaveLength(2);
     const disc = areas.find((a) => a.onFrame === 0);
     expect(disc?.parts.length).toBeGreaterThan(4);
@@ -60,9 +60,9 @@ describe("metal that hangs together, tile by tile", () => {
 
   test("a ring left open by a tab leaves one area", () => {
     // Open by 0.3 % of 125.66 mm = 0.377 mm, less the kerf of 0.3.
-    expect(metalAreas(path(ring(20, 0.997)), null)).toHaveLength(1);
+    expect(metalAround(path(ring(20, 0.997)), null).areas).toHaveLength(1);
     // By 0.2 % = 0.251 mm: the kerf closes it.
-    expect(metalAreas(path(ring(20, 0.998)), null)).toHaveLength(2);
+    expect(metalAround(path(ring(20, 0.998)), null).areas).toHaveLength(2);
   });
 
   test("a comb of 300 slots is still one area, and each tooth cut off is one more", () => {
@@ -74,19 +74,30 @@ describe("metal that hangs together, tile by tile", () => {
       vec(k + 0.5, 0),
     ]).flat();
     // Between a tooth's sides 0.5 mm lie open; closing them with a cut along the foot frees them all.
-    expect(metalAreas(path(comb), null)).toHaveLength(1);
+    expect(metalAround(path(comb), null).areas).toHaveLength(1);
     const foot = path([vec(-1, 0), vec(teeth + 1, 0)]);
-    const areas = metalAreas([...path(comb), ...foot], null);
+    const areas = metalAround([...path(comb), ...foot], null).areas;
     expect(areas).toHaveLength(1 + teeth);
     // Each 0.5 - 0.3 wide and 8 - 0.3 high, but for the kerf's roundings.
     const small = areas.filter((a) => a.onFrame === 0);
     for (const a of small) expect(a.size).toBeCloseTo(0.2 * 7.7, 2);
   });
 
+  test("the dust of a cut is counted once, however often the wire goes over it", () => {
+    // 10 mm long, 0.3 mm wide, round at both ends.
+    const way = path([vec(0, 0), vec(10, 0)]);
+    const dust = 10 * 0.3 + Math.PI * 0.15 ** 2;
+    expect(metalAround(way, null).swept).toBeCloseTo(dust, 2);
+    expect(metalAround([...way, ...way, ...way], null).swept).toBeCloseTo(
+      dust,
+      2,
+    );
+  });
+
   test("a block is an area with an end", () => {
     const block = [vec(0, 0), vec(30, 0), vec(30, 10), vec(0, 10)];
     const cut = path([vec(10, -1), vec(10, 11)]);
-    const areas = metalAreas(cut, block);
+    const areas = metalAround(cut, block).areas;
     expect(areas.map((a) => a.size).sort((p, q) => p - q)).toEqual([
       expect.closeTo(9.85 * 10, 6),
       expect.closeTo(19.85 * 10, 6),
@@ -95,10 +106,10 @@ describe("metal that hangs together, tile by tile", () => {
 
   test("rings 0.01 mm apart leave the disc inside them and the rest, and of dust less than 0.0001 mm²", () => {
     const rings = Array.from({ length: 40 }, (_, k) => 3 + k * 0.01);
-    const areas = metalAreas(
+    const areas = metalAround(
       rings.flatMap((r) => path(ring(r).filter((_, k) => k % 20 === 0))),
       null,
-    );
+    ).areas;
     expect(areas.filter((a) => a.size > 1e-4)).toHaveLength(2);
     const disc = areas.find((a) => a.onFrame === 0 && a.size > 1e-4);
     expect((disc?.size ?? 0) / (Math.PI * 2.85 ** 2)).toBeCloseTo(1, 2);
@@ -113,7 +124,7 @@ describe("metal that hangs together, tile by tile", () => {
         }),
         (places) => {
           const kerf = path(places.map(([x, y]) => vec(x, y)));
-          const areas = metalAreas(kerf, SHEET);
+          const areas = metalAround(kerf, SHEET).areas;
           const tiled = areas.reduce((sum, a) => sum + a.size, 0);
           expect(tiled).toBeCloseTo(atOnce(kerf), 3);
         },

@@ -50,6 +50,7 @@ describe("text for people", () => {
 
   it("writes masses in grams below a kilogram", () => {
     expect(massText(0.00042)).toBe("0.42 g");
+    expect(massText(0.00779)).toBe("7.8 g");
     expect(massText(0.0391)).toBe("39.1 g");
     expect(massText(0.4567)).toBe("457 g");
     expect(massText(1.2345)).toBe("1.23 kg");
