@@ -42,7 +42,11 @@ export function planSlits(
   job: Job,
 ): SlitPlans {
   const { layout } = around;
-  const holes = holesDrawn(around, job);
+  const parts = planned.filter((p) => p.feature.role === "part");
+  const holes = [
+    ...holesDrawn(around, job),
+    ...parts.flatMap((p) => entriesOf(p.feature).map((e) => e.startHole)),
+  ];
   const slits: SlitPlan[] = [];
   const findings: Finding[] = [];
   for (const slit of layout.slits) {
@@ -53,20 +57,21 @@ export function planSlits(
     const { startHole } = one.planned.slit;
     if (!startHole.drawn && startHole.diameter > 0) holes.push(startHole);
   }
-  const parts = planned.filter((p) => p.feature.role === "part");
-  const all = [
-    ...holes,
-    ...parts.flatMap((p) => entriesOf(p.feature).map((e) => e.startHole)),
-  ];
-  const discs = all
-    .filter((h, i) => all.findIndex((o) => distance(o.at, h.at) === 0) === i)
+  const discs = holes
+    .filter((h, i) => holes.findIndex((o) => distance(o.at, h.at) === 0) === i)
     .map((h) => ({ at: h.at, radius: h.diameter / 2 }));
   return {
     planned: slits,
     findings: [
       ...findings,
       ...tooClose(layout, job),
-      ...freedPieces(layout, discs, parts.flatMap(leadsOf), job),
+      ...freedPieces(
+        layout,
+        discs,
+        parts.flatMap(leadsOf),
+        new Map(slits.map((s) => [s.slit.id, s.cut.thread])),
+        job,
+      ),
     ],
   };
 }

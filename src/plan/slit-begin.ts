@@ -38,7 +38,7 @@ export interface SlitSite {
   readonly slit: Slit;
   readonly around: Surroundings;
   readonly job: Job;
-  /** Drawn in the block, or planned for the slits before this one. */
+  /** Drawn in the block, or planned for parts and for the slits before this one. */
   readonly holes: readonly StartHole[];
 }
 

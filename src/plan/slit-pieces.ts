@@ -1,10 +1,11 @@
 /** What metal slits run through, and what they would cut loose of it that nobody drew. */
 import type { Finding } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
-import { HOLDING_WEB } from "../base/tolerance.js";
+import { AT_EDGE, HOLDING_WEB } from "../base/tolerance.js";
 import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
 import { intersectSegments } from "../geometry/intersect.js";
 import {
+  line,
   pointAt,
   type Segment,
   segmentLength,
@@ -16,6 +17,7 @@ import { type Job, roughKerf } from "./job.js";
 import {
   type Edge,
   edgesOf,
+  lineEnds,
   meetings,
   reaching,
   regionOf,
@@ -45,7 +47,11 @@ interface Stretch {
 }
 
 /** What of a slit runs through metal, parted where it crosses an edge; in an opening is none once its slug is out. */
-function stretchesOf(layout: Layout, slit: Slit): Stretch[] {
+function stretchesOf(
+  layout: Layout,
+  slit: Slit,
+  way: readonly Segment[] = reaching(layout, slit),
+): Stretch[] {
   const edges = edgesOf(layout).flatMap((e) => e.segments);
   const stretches: Stretch[] = [];
   let open: Segment[] = [];
@@ -55,7 +61,7 @@ function stretchesOf(layout: Layout, slit: Slit): Stretch[] {
       stretches.push({ name: slit.id, slit, kind, segments: open });
     open = [];
   };
-  for (const s of reaching(layout, slit)) {
+  for (const s of way) {
     const cuts = edges
       .flatMap((e) => intersectSegments(s, e).map((m) => m.ta))
       .sort((a, b) => a - b);
@@ -94,12 +100,14 @@ function unions(n: number) {
 /**
  * A piece comes loose where cuts close round it: edges, holes and the stretches of slits between them are joined one by one
  * at each place they meet, and what joins two that hang together already closes a ring (a planar graph parts the plane
- * once for each such edge). `holes` are all that go through metal which is kept or about parts, `leads` the ways in to parts.
+ * once for each such edge). `holes` are all that go through metal which is kept or about parts, `leads` the ways in to parts,
+ * `threads` those of slits by their ids.
  */
 export function freedPieces(
   layout: Layout,
   holes: readonly Disc[],
   leads: readonly LeadIn[],
+  threads: ReadonlyMap<string, Vec>,
   job: Job,
 ): Finding[] {
   const half = roughKerf(job) / 2;
@@ -113,7 +121,9 @@ export function freedPieces(
         segments,
       }),
     ),
-    ...layout.slits.flatMap((s) => stretchesOf(layout, s)),
+    ...layout.slits.flatMap((s) =>
+      stretchesOf(layout, s, fromThread(layout, s, threads.get(s.id))),
+    ),
   ];
   const edges = edgesOf(layout);
   const junctions = junctionsOf(stretches, edges, holes, half);
@@ -171,6 +181,22 @@ export function freedPieces(
       feature: slit.id,
     };
   });
+}
+
+/** The line and the way to it from where the wire is threaded, which is beyond one of its ends. */
+function fromThread(
+  layout: Layout,
+  slit: Slit,
+  thread: Vec | undefined,
+): readonly Segment[] {
+  const all = reaching(layout, slit);
+  if (!thread) return all;
+  const [start, end] = lineEnds(slit.contour);
+  const atStart = distance(thread, start.at) < distance(thread, end.at);
+  const from = (all[0] as Segment).start;
+  const to = (all.at(-1) as Segment).end;
+  if (distance(thread, atStart ? start.at : end.at) <= AT_EDGE) return all;
+  return atStart ? [line(thread, from), ...all] : [...all, line(to, thread)];
 }
 
 /** Where two or more slits meet. */

@@ -154,6 +154,14 @@ describe("what a slit frees or takes away is told before the proof finds it:", (
       "proof/slit-frees",
     ],
     [
+      // Straight on from the slit's end at the edge lies the ring's hole at (-22, 0): the wire comes in from beyond it.
+      "a corner of the blank between the slit's own way in and the ring's",
+      [...RING, ...lines("SLIT", [-15.91, 3.3], [-19.97, 1.1])],
+      "slit/frees-piece",
+      "proof/slit-frees",
+      -22,
+    ],
+    [
       // At 10° the edge lies within half the slit's width for 0.155 / sin 10° = 0.89 mm on either side.
       "an edge that it meets at 10°",
       [
@@ -168,9 +176,9 @@ describe("what a slit frees or takes away is told before the proof finds it:", (
       "slit/too-close",
       "proof/slit-gouge",
     ],
-  ] as const)("%s", (_, drawing, told, found) => {
+  ] as const)("%s", (_, drawing, told, found, hole: number = -25) => {
     const o = cut(drawing as readonly Tags[], {
-      features: { "part-1": { startHole: [-25, 0], lead: { at: [-20, 0] } } },
+      features: { "part-1": { startHole: [hole, 0], lead: { at: [-20, 0] } } },
     });
     expect(codes(o.findings, "error")).toContain(told);
     expect(against(o)).toContain(found);
