@@ -1,5 +1,5 @@
 /** Draws the replay: metal that disappears behind the wire, pieces that come loose, the wire itself. */
-import type { G, Path } from "@svgdotjs/svg.js";
+
 import {
   type Plan,
   type Proof,
@@ -7,6 +7,7 @@ import {
   subSegment,
   type Vec,
 } from "../../src/index.js";
+import type { Ink } from "../picture/ink.js";
 import { chainPath, at as place, segmentPath } from "../picture/paths.js";
 import type { Picture } from "../picture/picture.js";
 import { toScreen, type View } from "../picture/view.js";
@@ -18,7 +19,7 @@ export interface Film {
   /** Shows the moment `part` (0 to 1) of the way through a beat. */
   show(beat: number, part: number): void;
   /** Draws the wire where it is now. */
-  drawWire(layer: G, view: View): void;
+  drawWire(layer: Ink, view: View): void;
   /** Gives the picture back to the plan. */
   rest(): void;
   end(): void;
@@ -37,11 +38,11 @@ export function drawFilm(
   const o = picture.origin();
   const rough = plan.job.passes[0];
   const width = plan.job.wire.diameter + 2 * (rough?.gap ?? 0);
-  const layer: G = picture.world.group().addClass("film");
-  const chunks: Path[] = [];
+  const layer: Ink = picture.world.group().addClass("film");
+  const chunks: Ink[] = [];
   for (let i = 0; i < beats.length; i += CHUNK)
     chunks.push(
-      layer.path("").addClass("film-kerf").attr("stroke-width", width) as Path,
+      layer.path("").addClass("film-kerf").attr({ "stroke-width": width }),
     );
   const pieces = loosePieces();
   let on = false;
@@ -52,7 +53,7 @@ export function drawFilm(
   const full: (string | undefined)[] = [];
 
   /** Slugs go once the stop that tells to take them out has passed; without one, as soon as they are free. */
-  function loosePieces(): { readonly beat: number; readonly shape: Path }[] {
+  function loosePieces(): { readonly beat: number; readonly shape: Ink }[] {
     const features = new Map(plan.features.map((f) => [f.id, f]));
     return (proof?.loosePieces ?? []).flatMap((piece) => {
       const feature = features.get(piece.feature);
@@ -61,7 +62,7 @@ export function drawFilm(
       if (freed < 0 && feature.role === "opening") return [];
       const shape = layer
         .path(chainPath(o, feature.contour.segments, true))
-        .addClass(feature.role === "part" ? "film-part" : "film-gone") as Path;
+        .addClass(feature.role === "part" ? "film-part" : "film-gone");
       return [{ beat: freed < 0 ? beats.length : freed, shape }];
     });
   }
@@ -117,7 +118,7 @@ export function drawFilm(
           : "";
       chunks[now]?.plot(kerfOf(now, index) + running);
       for (const { beat: freed, shape } of pieces)
-        shape.node.classList.toggle("gone", index >= freed);
+        shape.toggle("gone", index >= freed);
       wire = beat.segment ? pointAt(beat.segment, share) : beat.at;
       threaded = wireIn[index] === true;
       picture.refresh();
@@ -126,10 +127,7 @@ export function drawFilm(
       if (!on || !wire) return;
       const p = toScreen(view, wire);
       const r = Math.max(5, (plan.job.wire.diameter / 2) * view.scale);
-      over
-        .circle(2 * r)
-        .center(p.x, p.y)
-        .addClass(threaded ? "wire" : "wire out");
+      over.circle(2 * r, p.x, p.y).addClass(threaded ? "wire" : "wire out");
     },
     rest,
     end() {
