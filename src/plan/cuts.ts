@@ -14,9 +14,9 @@
  * from its lead point to the next tab.
  */
 import type { Finding } from "../base/finding.js";
-import { placeText } from "../base/numbers.js";
 import type { OffsetSegment } from "../geometry/offset.js";
-import { pair, type Vec } from "../geometry/vec.js";
+import type { Vec } from "../geometry/vec.js";
+import { noCorner, tooCoarse } from "./control-findings.js";
 import type { Job } from "./job.js";
 import { leadArc } from "./lead-arc.js";
 import type { Cut, Step, Stop, Stroke } from "./plan.js";
@@ -98,8 +98,7 @@ export function cutsOf(
       { k, stretch, start, end, forward, arcs },
       job,
     );
-    if (!made.ok)
-      findings.push(noCornerFinding(feature.id, made.stroke.pass, made.at));
+    findings.push(...made.findings);
     return made.stroke;
   };
   const cut = (at: Marks, strokes: Stroke[], attended: boolean): Cut => {
@@ -215,21 +214,15 @@ export function roundStroke(
   track: Track,
   round: Omit<Trip, "stretch">,
   job: Job,
-): { readonly stroke: Stroke; readonly findings: readonly Finding[] } {
-  const { feature, passes } = track;
+): MadeStroke {
+  const { passes } = track;
   const { k, start, end } = round;
   const { loop } = passes[k] as PassLoop;
   const pieces = [
     ...piecesBetween(loop, start, start),
     ...(end === start ? [] : piecesBetween(loop, start, end)),
   ];
-  const made = strokeAlong(track, { ...round, stretch: "open" }, pieces, job);
-  return {
-    stroke: made.stroke,
-    findings: made.ok
-      ? []
-      : [noCornerFinding(feature.id, made.stroke.pass, made.at)],
-  };
+  return strokeAlong(track, { ...round, stretch: "open" }, pieces, job);
 }
 
 function makeStroke(track: Track, trip: Trip, job: Job): MadeStroke {
@@ -242,9 +235,11 @@ function makeStroke(track: Track, trip: Trip, job: Job): MadeStroke {
   );
 }
 
-type MadeStroke =
-  | { ok: true; stroke: Stroke }
-  | { ok: false; at: Vec; stroke: Stroke };
+interface MadeStroke {
+  readonly stroke: Stroke;
+  /** Why a control could not offset it by itself. */
+  readonly findings: readonly Finding[];
+}
 
 function strokeAlong(
   track: Track,
@@ -292,17 +287,14 @@ function strokeAlong(
     outline: forward ? outline : reversePath(outline),
     to: forward ? atEnd : atStart,
   };
-  return programmed.ok
-    ? { ok: true, stroke }
-    : { ok: false, at: programmed.at, stroke };
-}
-
-function noCornerFinding(feature: string, pass: number, at: Vec): Finding {
+  const { id } = track.feature;
+  const coarse = tooCoarse(id, stroke, pass.offset, job);
   return {
-    code: "control/no-corner",
-    severity: "error",
-    message: `${feature}, pass ${pass}: at ${placeText(pair(at))} the outline is as tight as the wire or tighter, and its neighbours have no meeting point that a control could find by itself; use program.compensation "path"`,
-    where: pair(at),
-    feature,
+    stroke,
+    findings: programmed.ok
+      ? coarse
+        ? [coarse]
+        : []
+      : [noCorner(id, pass.number, programmed.at)],
   };
 }

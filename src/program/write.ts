@@ -5,6 +5,12 @@
 import { InputError } from "../base/finding.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { mmPer } from "../base/units.js";
+import {
+  type GridMove,
+  type GridPoint,
+  gridPath,
+  onGrid,
+} from "../geometry/grid-path.js";
 import type { Vec } from "../geometry/vec.js";
 import {
   type Job,
@@ -15,12 +21,6 @@ import {
 } from "../plan/job.js";
 import type { Cut, Plan, Stop, Stroke } from "../plan/plan.js";
 import { asciiComment, commentLines, PROGRAM_COLUMNS } from "./comment-text.js";
-import {
-  type GridMove,
-  type GridPoint,
-  gridPath,
-  onGrid,
-} from "./grid-moves.js";
 import type { WordTable } from "./words.js";
 
 /** A line to come: a numbered block, or a comment of its own. */

@@ -132,6 +132,30 @@ describe("on the grid of an older control", () => {
   });
 });
 
+it("a control that offsets the wire by itself on too coarse a grid is refused, with the setting that would do", () => {
+  // A root's arc of some 0.2 mm beside the offset of 0.127 mm: on 0.002 mm its end comes out as a chord too short.
+  const part = feature("part-1", "part", gear(16, 6, 5, 0.2));
+  const planOf = (resolution: number) =>
+    makePlan(
+      layoutOf(part),
+      settleJob({
+        wire: { diameter: 0.2 },
+        passes: 1,
+        program: { compensation: "control", resolution },
+      }),
+      "x",
+    );
+  const [finding] = planOf(0.002).findings.filter(
+    (f) => f.severity === "error",
+  );
+  expect(finding?.code).toBe("control/coarse-grid");
+  expect(finding?.message).toContain("set a finer program.resolution");
+  const fine = planOf(0.0001);
+  expect(hasErrors(fine.findings)).toBe(false);
+  const program = readProgram(writeProgram(fine, NEUTRAL), NEUTRAL);
+  expect(prove(program, layoutOf(part), fine.job).ok).toBe(true);
+});
+
 describe("no piece of a slug falls", () => {
   const outlineOf: Record<string, Contour> = {
     // Limbs 0.96 mm wide: between the kerfs of the rough 0.075 mm of slug are left, less than the wire stands off a wall.

@@ -2,6 +2,11 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { PROGRAM_RESOLUTION } from "../../src/base/tolerance.js";
 import {
+  type GridMove,
+  gridPath,
+  onGrid,
+} from "../../src/geometry/grid-path.js";
+import {
   type Arc,
   arcAbout,
   line,
@@ -9,11 +14,6 @@ import {
   type Segment,
 } from "../../src/geometry/segment.js";
 import { vec } from "../../src/geometry/vec.js";
-import {
-  type GridMove,
-  gridPath,
-  onGrid,
-} from "../../src/program/grid-moves.js";
 
 const MM = PROGRAM_RESOLUTION.mm;
 const INCH = PROGRAM_RESOLUTION.in * 25.4;

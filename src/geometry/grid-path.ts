@@ -143,8 +143,31 @@ function gridMoves(
     return inParts(s, Math.ceil(Math.sqrt(bulge / flat)), from, to, grid);
   const arc = same(from, to) ? null : arcOnGrid(s, from, to, grid);
   if (arc) return [arc];
-  // No centre on the grid does it justice: a half each, down to where a line does.
+  // No centre on the grid does it justice: a line, where rounding has pressed the arc flat, or a half each.
+  if (!same(from, to) && lineDoes(s, from, to, grid))
+    return [{ kind: "line", to }];
   return inParts(s, 2, from, to, grid);
+}
+
+/** Is a line between two joints a likeness of a planned arc that cuts no deeper? */
+function lineDoes(
+  s: Arc,
+  from: GridPoint,
+  to: GridPoint,
+  { step, free }: Grid,
+): boolean {
+  const chord = { x: to.x - from.x, y: to.y - from.y };
+  const long = Math.hypot(chord.x, chord.y);
+  // Planned places, counted to the free side of the line; kept metal on neither side is kept on both.
+  const sense = free === "right" ? -1 : 1;
+  return SAMPLES.every((t) => {
+    const p = pointAt(s, t);
+    const x = p.x / step - from.x;
+    const y = p.y / step - from.y;
+    const off = (sense * (chord.x * y - chord.y * x)) / long;
+    const deepest = GRID_GOUGE / step;
+    return off <= deepest && off >= (free === null ? -deepest : -LIKENESS);
+  });
 }
 
 function inParts(
