@@ -6,7 +6,12 @@
 import { InputError } from "../base/finding.js";
 import { placeText } from "../base/numbers.js";
 import { FOLLOWING, SAME_POINT } from "../base/tolerance.js";
-import { type Segment, segmentBox, subSegment } from "../geometry/segment.js";
+import {
+  type Segment,
+  segmentBox,
+  segmentLength,
+  subSegment,
+} from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import type { Job } from "../plan/job.js";
 import type { Path } from "./coverage.js";
@@ -30,6 +35,10 @@ export interface KerfMove {
 
 /** Moves within a kerf of one: splines in fine arcs, cut six times over, come to some three hundred. */
 const MOST_NEIGHBOURS = 500;
+/** Pieces into which a move is parted by what is cut before it: of a program's moves most are one, and skims none. */
+const MOST_PIECES = 2;
+/** Pieces from which on the average is asked. */
+const MANY_PIECES = 20_000;
 /** Pairs of neighbours from which on the average is asked. */
 const MANY_PAIRS = 2_000_000;
 
@@ -73,21 +82,43 @@ export function freshKerf(path: Path, job: Job): KerfMove[] {
           cut.push(within);
         }
     }
-    return cut.length === 0 ? [WHOLE] : without([WHOLE], union(cut));
+    return cut.length === 0
+      ? [WHOLE]
+      : joinedUp(without([WHOLE], union(cut)), segmentLength(m.segment));
   };
   moves.forEach((m, k) => {
     const pieces = fresh(m, k).map((s) => subSegment(m.segment, s.from, s.to));
     kept[k] = pieces;
     for (const segment of pieces)
       kerf.push({ segment, radius: radius[k] as number, move: k });
+    if (kerf.length > MANY_PIECES && kerf.length > MOST_PIECES * (k + 1))
+      throw crossed(m, k + 1, kerf.length);
   });
   return kerf;
+}
+
+/**
+ * What is cut already of a move that goes on where the one before ended is no more than that end's width: without such
+ * gaps the kerf is one way, and not thousands of pieces. `long`: mm of the move.
+ */
+function joinedUp(fresh: readonly Stretch[], long: number): Stretch[] {
+  const joint = (2 * FOLLOWING) / long;
+  return fresh.map(({ from, to }) => ({
+    from: from <= joint ? 0 : from,
+    to: to >= 1 - joint ? 1 : to,
+  }));
 }
 
 const tangled = ({ line, segment }: Move, others: number): InputError =>
   new InputError(
     "program/tangled",
     `program line ${line}: ${others} moves lie within a wire's width of the one to ${placeText(pair(segment.end))}; no wire is meant to go there so often, and what it leaves cannot be told: is it the right file?`,
+  );
+
+const crossed = ({ line }: Move, moves: number, pieces: number): InputError =>
+  new InputError(
+    "program/tangled",
+    `program line ${line}: up to here ${moves} moves are cut into ${pieces} pieces by the moves before them; a wire may cross its own cut here and there, but not with every move, and what it leaves cannot be told: is it the right file?`,
   );
 
 type Owner = Move["follows"];

@@ -21,6 +21,7 @@ import type { KerfMove } from "./kerf.js";
 import { type Area, metalAround } from "./material.js";
 import { between, pointTo } from "./measure.js";
 import { areaBox, chordPoints, insidePoint } from "./polygons.js";
+import { straightened } from "./straightened.js";
 
 /** Touches of chords looked at, piece by piece, to tell when each comes loose: some seconds of work. */
 const MOST_LOOKS = 100_000_000;
@@ -146,10 +147,12 @@ function piecesOf(
   const drilled = touchedHoles(kerf, holes);
   const chords = chordsOf(kerf, drilled);
   // Half the web on either side: two kerfs with less between them are one.
-  const wide = [...drilled.map(drilledSwath), ...kerf].map((k) => ({
-    segment: k.segment,
-    radius: k.radius + HOLDING_WEB / 2,
-  }));
+  const wide = straightened([...drilled.map(drilledSwath), ...kerf]).map(
+    (k) => ({
+      segment: k.segment,
+      radius: k.radius + HOLDING_WEB / 2,
+    }),
+  );
   const block = stock ? stock.segments.flatMap(chordPoints) : null;
   const { areas, swept } = metalAround(wide, block);
   const edge = indexOf(stock?.segments ?? []);
