@@ -22,12 +22,11 @@ export function frameFindings(
   roles: readonly OutlineRole[],
   job: Job,
 ): Finding[] {
+  const held = heldBy(outlines, roles);
   return outlines.flatMap((frame, i) => {
     if (frame.depth > 0 || !isToCut(roles[i]) || isSettled(frame.layer, job))
       return [];
-    const right = outlines.flatMap((o, k) =>
-      o.parent === i && isToCut(roles[k]) ? [k] : [],
-    );
+    const right = held.get(i) ?? [];
     if (right.length === 0) return [];
     const sheet = sheetOf(frame.contour);
     if (sheet !== null) return [sheetFinding(frame, sheet, right.length)];
@@ -36,9 +35,7 @@ export function frameFindings(
       return (
         layer !== frame.layer &&
         !isSettled(layer, job) &&
-        outlines.some(
-          (o, n) => o.parent === k && o.layer === layer && isToCut(roles[n]),
-        )
+        held.get(k)?.some((n) => (outlines[n] as Outline).layer === layer)
       );
     });
     // Who says that the outermost is the block's edge knows what lies around the work.
@@ -46,6 +43,21 @@ export function frameFindings(
       ? []
       : [aroundFinding(frame, outlines[plate] as Outline, roles[plate])];
   });
+}
+
+/** What is to be cut right inside each outline, by its index. */
+function heldBy(
+  outlines: readonly Outline[],
+  roles: readonly OutlineRole[],
+): ReadonlyMap<number, readonly number[]> {
+  const held = new Map<number, number[]>();
+  outlines.forEach(({ parent }, i) => {
+    if (parent === null || !isToCut(roles[i])) return;
+    const list = held.get(parent) ?? [];
+    list.push(i);
+    held.set(parent, list);
+  });
+  return held;
 }
 
 /** Sheets of ISO 216 (A0 to A4) and ASME Y14.1 (A to E), mm. */
