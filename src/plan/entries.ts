@@ -11,7 +11,6 @@ import {
   contourArea,
   windingNumber,
 } from "../geometry/contour.js";
-import { line } from "../geometry/segment.js";
 import { dot, pair, sub, unit, type Vec } from "../geometry/vec.js";
 import { type HandPlace, placeByHand, refusal, tabsByHand } from "./by-hand.js";
 import type { Marks } from "./cuts.js";
@@ -36,7 +35,7 @@ import { LEAST_WEB } from "./stand-off.js";
 import type { Surroundings } from "./surroundings.js";
 import { placeMarks, type TabSpan } from "./tab.js";
 import { offSpot, type Spot, spotPoint, type Track } from "./track.js";
-import type { WayIn } from "./ways-in.js";
+import { type WayIn, wayInFrom } from "./ways-in.js";
 
 export interface Placed {
   readonly entry: Entry;
@@ -219,11 +218,7 @@ function firstOf<T>(
 }
 
 export function wayIn(track: Track, { hole, lead }: Entry): WayIn {
-  return {
-    feature: track.feature,
-    hole,
-    lead: line(hole.at, spotPoint(track, lead)),
-  };
+  return wayInFrom(track.feature, hole, spotPoint(track, lead));
 }
 
 /** Score of a tab's place beside the tabs there are: on its own piece, clear of them, and across from them. */

@@ -1,7 +1,6 @@
 import type { Contour } from "../geometry/contour.js";
 import { distanceToSegment } from "../geometry/distance.js";
 import type { Segment } from "../geometry/segment.js";
-import type { Feature } from "./feature.js";
 import { holePlaces, holePlacesFor, type Place } from "./hole-places.js";
 import { roomFor, shortestLead } from "./hole-room.js";
 import type { Job } from "./job.js";
@@ -164,23 +163,19 @@ function placeBetween(
   grid: number,
   room: number,
 ): Place | null {
-  const { track, around, ways } = site;
-  const { id, role, parent } = track.feature;
+  const { track, around, self } = site;
+  const { role, parent } = track.feature;
   const { features } = around.layout;
-  const isOther = (f: Feature): boolean =>
-    f.role === "part" &&
-    f.id !== id &&
-    f.parent === parent &&
-    ways.every((w) => w.feature.id !== f.id);
-  if (role !== "part" || !features.some(isOther)) return null;
+  // Those before it have their holes already.
+  const isOther = (k: number): boolean =>
+    k > self && features[k]?.role === "part" && features[k].parent === parent;
+  if (role !== "part" || !features.some((_, k) => isOther(k))) return null;
   const reach = LONGEST_SHARED * room;
   const facesOther = ({ hole: { x, y } }: Place): boolean =>
     around.outlines.near(x, y, x, y, reach).some((e) => {
-      const other = features[around.owner[e] as number];
       const edge = around.outlines.segments[e] as Segment;
       return (
-        other !== undefined &&
-        isOther(other) &&
+        isOther(around.owner[e] as number) &&
         distanceToSegment(edge, x, y) < reach
       );
     });

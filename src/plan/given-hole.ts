@@ -44,7 +44,9 @@ export function entryFromNeighbour(site: Site): Entry | null {
   if (track.feature.role !== "part") return null;
   const near = LONGEST_SHARED * roomFor(holeSizes(job)[0] as number, job, 0);
   const box = around.boxes[self] as Box;
-  const holes = neighboursHoles(ways, track.feature).filter(
+  const holes = neighboursHoles(
+    ways,
+    track.feature,
     (h) => !h.drawn && isWithin(box, h.at, near),
   );
   if (holes.length === 0) return null;

@@ -22,6 +22,14 @@ export interface WayIn {
   readonly hole: StartHole;
   /** From the hole's middle to the outline. */
   readonly lead: Segment;
+  readonly box: Box;
+  /** What it hangs on. */
+  readonly tie: string;
+}
+
+export function wayInFrom(feature: Feature, hole: StartHole, edge: Vec): WayIn {
+  const lead = line(hole.at, edge);
+  return { feature, hole, lead, box: segmentBox(lead), tie: tieOf(hole) };
 }
 
 /** What ways in hang on: a hole by its place, or the edge of the block. */
@@ -29,19 +37,21 @@ function tieOf({ at, diameter }: StartHole): string {
   return diameter === 0 ? "edge" : `${at.x} ${at.y}`;
 }
 
-/** Holes that are there, or planned, for other parts in the same waste. */
+/** Holes that are there, or planned, for other parts in the same waste; `isNear` leaves out those too far away. */
 export function neighboursHoles(
   ways: readonly WayIn[],
   feature: Feature,
+  isNear: (hole: StartHole) => boolean,
 ): StartHole[] {
   const holes = new Map<string, StartHole>();
   for (const way of ways)
     if (
       way.feature.id !== feature.id &&
       way.feature.parent === feature.parent &&
-      way.hole.diameter > 0
+      way.hole.diameter > 0 &&
+      isNear(way.hole)
     )
-      holes.set(tieOf(way.hole), way.hole);
+      holes.set(way.tie, way.hole);
   return [...holes.values()];
 }
 
@@ -57,9 +67,9 @@ export function partsBlock(
   for (let before = -1; before < ties.size + features.size; ) {
     before = ties.size + features.size;
     for (const way of ways)
-      if (features.has(way.feature.id) || ties.has(tieOf(way.hole))) {
+      if (features.has(way.feature.id) || ties.has(way.tie)) {
         features.add(way.feature.id);
-        ties.add(tieOf(way.hole));
+        ties.add(way.tie);
       }
   }
   return ties.has(wanted);
@@ -90,16 +100,19 @@ export function keepsOff(
   const widest = radius + kerf / 2 + LEAST_WEB;
   const own = line(hole, edge);
   const box = segmentBox(own);
-  return ways.every(({ feature: { id }, hole: { at, diameter }, lead }) => {
-    const apart = radius + diameter / 2 + LEAST_WEB;
-    const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
-    if (distance(at, hole) === 0) return id !== feature.id;
-    if (!near(box, segmentBox(lead), Math.max(reach, apart))) return true;
-    return (
-      distance(at, hole) >= apart &&
-      distanceBetween(own, lead) >= kerf + LEAST_WEB &&
-      distanceToSegment(lead, hole.x, hole.y) >= widest &&
-      distanceToSegment(own, at.x, at.y) >= diameter / 2 + kerf / 2 + LEAST_WEB
-    );
-  });
+  return ways.every(
+    ({ feature: { id }, hole: { at, diameter }, lead, ...way }) => {
+      const apart = radius + diameter / 2 + LEAST_WEB;
+      const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
+      if (at.x === hole.x && at.y === hole.y) return id !== feature.id;
+      if (!near(box, way.box, Math.max(reach, apart))) return true;
+      return (
+        distance(at, hole) >= apart &&
+        distanceBetween(own, lead) >= kerf + LEAST_WEB &&
+        distanceToSegment(lead, hole.x, hole.y) >= widest &&
+        distanceToSegment(own, at.x, at.y) >=
+          diameter / 2 + kerf / 2 + LEAST_WEB
+      );
+    },
+  );
 }
