@@ -39,23 +39,22 @@ export function checkPassOrder(
     const before = new Map(early.pieces.map((p) => [p.ideal.key, p]));
     const wrong = late.pieces.flatMap((p) => {
       const first = before.get(p.ideal.key);
-      return !first
-        ? []
-        : followed(p, late, path)
-            .filter((r) => !cutsTab(r, feature, late, job, path, known.freed))
-            .flatMap((run) =>
-              tooEarly(
-                run,
-                first,
-                early,
-                path,
-                feature.role === "part" && !known.missing[k - 1],
-              ).map((s) => ({
-                run,
-                long: (s.to - s.from) * segmentLength(p.ideal.path),
-                at: middleOf(p.ideal, s),
-              })),
-            );
+      if (!first) return [];
+      const along = inOrder(followed(first, early, path));
+      return followed(p, late, path)
+        .filter((r) => !cutsTab(r, feature, late, job, path, known.freed))
+        .flatMap((run) =>
+          tooEarly(
+            run,
+            first,
+            along,
+            feature.role === "part" && !known.missing[k - 1],
+          ).map((s) => ({
+            run,
+            long: (s.to - s.from) * segmentLength(p.ideal.path),
+            at: middleOf(p.ideal, s),
+          })),
+        );
     });
     if (wrong.length === 0) continue;
     const { run, long, at } = wrong.reduce((a, b) => (b.long > a.long ? b : a));
@@ -95,16 +94,41 @@ function cutsTab(
 function tooEarly(
   run: Run,
   first: PieceCoverage,
-  early: FeaturePass,
-  path: Path,
+  along: RunsInOrder,
   mayHaveTab: boolean,
 ): Stretch[] {
-  const runs = followed(first, early, path);
+  const runs = beside(run, along);
   const due = runs.filter((r) => r.move > run.move);
   const never = mayHaveTab ? first.missed : [];
   if (due.length + never.length === 0) return [];
   const done = runs.filter((r) => r.move < run.move);
   return common(without([run], union(done)), union([...due, ...never]));
+}
+
+/** Runs by where they begin, and how far each and those before it come: an outline may have them by the ten thousand. */
+interface RunsInOrder {
+  readonly runs: readonly Run[];
+  readonly reach: readonly number[];
+}
+
+function inOrder(of: readonly Run[]): RunsInOrder {
+  const runs = [...of].sort((a, b) => a.from - b.from);
+  let most = 0;
+  return { runs, reach: runs.map((r) => (most = Math.max(most, r.to))) };
+}
+
+/** The runs that share some of a stretch. */
+function beside({ from, to }: Stretch, { runs, reach }: RunsInOrder): Run[] {
+  let [low, high] = [0, runs.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((reach[middle] as number) < from) low = middle + 1;
+    else high = middle;
+  }
+  const found: Run[] = [];
+  for (let k = low; k < runs.length && (runs[k] as Run).from <= to; k++)
+    if ((runs[k] as Run).to >= from) found.push(runs[k] as Run);
+  return found;
 }
 
 /** The runs of moves that follow the outline on this very pass; others only cross its path. */
