@@ -203,7 +203,7 @@ function planWithTabs(
       ...tabOverlaps(track, placed, job),
       ...tabSpreads(track, placed, job),
       ...flankFindings(profile, placed, job),
-      ...weakTabs(track, placed, slug, job),
+      ...weakTabs(profile, placed, slug, job),
     ],
     ways:
       feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],

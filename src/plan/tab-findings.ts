@@ -9,7 +9,6 @@ import { type OutlineProfile, standsOnFlank } from "./placing-score.js";
 import type { Slug } from "./slug.js";
 import { standingTab } from "./tab.js";
 import { tabWidth } from "./tab-width.js";
-import type { Track } from "./track.js";
 
 /** Where teeth are too fine for a tab on a tip or in a root, it stands on a flank, which has to run true. */
 export function flankFindings(
@@ -20,17 +19,28 @@ export function flankFindings(
   const { id } = profile.track.feature;
   return placed
     .filter(({ marks }) => standsOnFlank(profile, marks.lead, marks.tabSpan))
-    .map(({ marks }) => {
-      const where = pair(standingTab(profile.track, marks, job).at);
+    .map(({ marks, entry }) => {
+      const { track } = profile;
+      const { length, at } = standingTab(track, marks, job);
+      const where = pair(at);
+      const { diameter } = entry.hole;
+      const width = tabWidth(track, { ...marks, diameter }, job);
+      const holds =
+        width < WIDE_ENOUGH * length
+          ? `, and of its ${trimmed(length, 3)} mm, round a bend, only ${trimmed(width, 3)} mm hold where it is narrowest`
+          : "";
       return {
         code: "tab/on-flank",
         severity: "warning",
-        message: `${id}: the tab at ${placeText(where)} stands on the flank of a tooth, for no tip and no root is long enough for it; its mark stays on a face that works. Set a shorter tabs.length, put it where it matters least (features.${id}.tab), or dress the flank by hand`,
+        message: `${id}: the tab at ${placeText(where)} stands on the flank of a tooth, for no tip and no root is long enough for it${holds}; its mark stays on a face that works. Set a shorter tabs.length, put it where it matters least (features.${id}.tab), or dress the flank by hand`,
         where,
         feature: id,
       };
     });
 }
+
+/** Of a tab that measures this share of its length where it is narrowest, its width is no matter. Common practice, no source. */
+const WIDE_ENOUGH = 0.75;
 
 /** A tab that came out so many times as long as wanted reaches round a corner. */
 const MUCH_LONGER = 1.5;
@@ -40,11 +50,12 @@ const OF_USUAL = 0.5;
 
 /** Tabs too narrow to hold their piece until somebody comes, and those that the start hole has made narrower. */
 export function weakTabs(
-  track: Track,
+  profile: OutlineProfile,
   placed: readonly Placed[],
   slug: Slug,
   job: Job,
 ): Finding[] {
+  const { track } = profile;
   const { id } = track.feature;
   const { process, stock } = job;
   const least = weakTab(slug, process.material, stock.thickness, process.tabs);
@@ -72,16 +83,28 @@ export function weakTabs(
         },
       ];
     const usual = OF_USUAL * stands.length;
-    return width < usual && ownWidth >= usual
-      ? [
-          {
-            code: "tab/beside-hole",
-            severity: "warning",
-            message: `${tab} is ${trimmed(stands.length, 3)} mm long, but between the wall of the start hole and its end only ${trimmed(width, 3)} mm hold. ${smallerHole}`,
-            where,
-            feature: id,
-          },
-        ]
-      : [];
+    if (width >= usual) return [];
+    // On a flank, that is told with it.
+    if (ownWidth < usual)
+      return standsOnFlank(profile, marks.lead, marks.tabSpan)
+        ? []
+        : [
+            {
+              code: "tab/narrow",
+              severity: "warning",
+              message: `${tab} is ${trimmed(stands.length, 3)} mm long, but the outline bends there: where it is narrowest, only ${trimmed(width, 3)} mm hold. Set a shorter tabs.length, or put it where the outline is straighter (features.${id}.tab)`,
+              where,
+              feature: id,
+            },
+          ];
+    return [
+      {
+        code: "tab/beside-hole",
+        severity: "warning",
+        message: `${tab} is ${trimmed(stands.length, 3)} mm long, but between the wall of the start hole and its end only ${trimmed(width, 3)} mm hold. ${smallerHole}`,
+        where,
+        feature: id,
+      },
+    ];
   });
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { Contour } from "../../src/geometry/contour.js";
+import { type Contour, circleContour } from "../../src/geometry/contour.js";
 import { indexSegments } from "../../src/geometry/distance.js";
 import { distance } from "../../src/geometry/vec.js";
 import { settleJob } from "../../src/plan/job.js";
@@ -233,4 +233,23 @@ describe("outlines without a hole among those that are drawn", () => {
     const { x, y } = plan.features[1]?.startHole.at ?? { x: 0, y: 0 };
     expect(told[0]?.where).toEqual([x, y]);
   });
+});
+
+it("a tab in a small bore, whose kerfs come near each other across the bend, is told with what is left of it", () => {
+  const plan = planOf(circleContour({ x: 0, y: 0 }, 1), {
+    passes: 1,
+    startHoles: { diameter: 0.5, clearance: 0.2 },
+    tabs: { length: 1.6 },
+  });
+  const told = plan.findings.find((f) => f.code === "tab/narrow");
+  const left = Number(
+    /narrowest, only ([\d.]+) mm/.exec(told?.message ?? "")?.[1],
+  );
+  expect(left).toBeLessThan((plan.features[0]?.tab?.length ?? 0) / 2);
+  // No tab is wider than between the kerfs at its two ends, straight across: those lie on the rough's circle.
+  const cut = plan.steps[0];
+  const rough = cut?.kind === "cut" ? cut.strokes[0]?.path : undefined;
+  const [from, to] = [rough?.[0]?.start, rough?.at(-1)?.end];
+  if (!from || !to) throw new Error("no stroke");
+  expect(left).toBeLessThanOrEqual(distance(from, to) - 0.31 + 0.001);
 });

@@ -34,6 +34,9 @@ const TRACE_MM = 0.0003;
 
 const TRACE_INCH = 0.00045;
 
+/** Findings that say how much of a tab holds where it is narrowest. */
+const NARROWER = ["tab/beside-hole", "tab/on-flank", "tab/narrow"];
+
 /** (b) and the parts of (d) and (o) that rest on it: the tab, the order of passes, the skims' directions, overlap. */
 export function checkTraced(
   truth: Truth,
@@ -127,7 +130,7 @@ export function checkTraced(
           );
           if (
             bridge < 0.5 * tab.length - 0.02 &&
-            !told.includes("tab/beside-hole")
+            !NARROWER.some((code) => told.includes(code))
           )
             complain(
               "d",
