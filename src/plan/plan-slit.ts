@@ -16,9 +16,21 @@ import {
   holesDrawn,
   type SlitSite,
 } from "./slit-begin.js";
-import { beyond, type LineEnd, lineEnds, regionOf } from "./slit-ground.js";
+import {
+  aroundHolders,
+  beyond,
+  type LineEnd,
+  lineEnds,
+  regionOf,
+} from "./slit-ground.js";
 import { tooClose } from "./slit-near.js";
-import { freedPieces, holdersOf, type LeadIn, slugCut } from "./slit-pieces.js";
+import {
+  freedPieces,
+  holdersOf,
+  type LeadIn,
+  nearsEdge,
+  slugCut,
+} from "./slit-pieces.js";
 import type { Surroundings } from "./surroundings.js";
 
 export interface SlitPlan {
@@ -50,7 +62,10 @@ export function planSlits(
   const slits: SlitPlan[] = [];
   const findings: Finding[] = [];
   for (const slit of layout.slits) {
-    const one = planSlit({ slit, around, job, holes }, job);
+    const one = planSlit(
+      { slit, around, job, holes, holders: holdersOf(layout, slit) },
+      job,
+    );
     findings.push(...one.findings);
     if (!one.planned) continue;
     slits.push(one.planned);
@@ -103,9 +118,9 @@ function planSlit(
   readonly planned: SlitPlan | null;
   readonly findings: readonly Finding[];
 } {
-  const { slit, around } = site;
-  const { layout } = around;
-  const holders = holdersOf(layout, slit);
+  const { slit } = site;
+  const { layout } = site.around;
+  const { holders } = site;
   if (holders.length === 0) return { planned: null, findings: [inWaste(slit)] };
   const wish = job.features[slit.id]?.startHole ?? null;
   const begin = beginsOf(site, wish).reduce<Begin | null>(
@@ -119,12 +134,16 @@ function planSlit(
     };
   const contour = begin.end === 0 ? slit.contour : reverseContour(slit.contour);
   const [start, end] = lineEnds(contour);
-  const out = runOut(end, around, job);
+  const out = runOut(end, site.around, job);
   const path = [
     ...contour.segments,
     ...(out > 0 ? [line(end.at, along(end.at, end.out, out))] : []),
   ];
   const to = (path.at(-1) as Segment).end;
+  const around = aroundHolders(layout, holders);
+  const bridged = around.find((o) => nearsEdge(layout, path, o, job));
+  if (bridged) return { planned: null, findings: [inSlug(slit, bridged.id)] };
+  const after = begin.after ?? slugCut(layout, path, around, job);
   return {
     planned: {
       slit: {
@@ -152,7 +171,7 @@ function planSlit(
           },
         ],
       },
-      after: begin.after ?? slugCut(layout, path, job),
+      after,
       holders,
     },
     findings: begin.findings,
@@ -193,6 +212,17 @@ function inWaste(slit: Slit): Finding {
     message: `${slit.id} at ${placeText(where)} runs through nothing that is kept: check the roles of the layers, or leave it out with features.${slit.id}.role "ignore"`,
     where,
     feature: slit.id,
+  };
+}
+
+function inSlug({ id, contour }: Slit, opening: string): Finding {
+  const where = pair(lineEnds(contour)[0].at);
+  return {
+    code: "slit/in-slug",
+    severity: "error",
+    message: `${id} at ${placeText(where)} runs in a part and on through the slug of ${opening}, which holds that part until it is cut free, and might come apart: end the slit at the edge of the part`,
+    where,
+    feature: id,
   };
 }
 

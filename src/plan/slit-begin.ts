@@ -11,6 +11,7 @@ import { holeSizes, wanderIn } from "./job-start-holes.js";
 import type { StartHole } from "./plan.js";
 import { entryFindings } from "./plan-findings.js";
 import {
+  aroundHolders,
   beyond,
   type LineEnd,
   lineEnds,
@@ -40,6 +41,8 @@ export interface SlitSite {
   readonly job: Job;
   /** Drawn in the block, or planned for parts and for the slits before this one. */
   readonly holes: readonly StartHole[];
+  /** Features in whose kept metal it runs; null: the block. */
+  readonly holders: readonly (string | null)[];
 }
 
 /** All holes that are drawn: where one has no size, the job's. */
@@ -103,7 +106,10 @@ function beginsAt(site: SlitSite, end: LineEnd, i: number): Begin[] {
       ? [begin(i, { at, diameter: 0, drawn: false }, rank, [], after)]
       : [];
   };
-  switch (region.kind) {
+  const slugStands = aroundHolders(around.layout, site.holders).some(
+    (o) => o.id === region.feature?.id,
+  );
+  switch (slugStands ? "waste" : region.kind) {
     case "opening":
       return [...drawn, ...inTheOpen(half + THREAD_ROOM, RANKS.opening)];
     case "air":

@@ -25,6 +25,23 @@ export function regionOf({ features, stock }: Layout, p: Vec): Region {
   return { kind: parts ? "waste" : "kept", feature };
 }
 
+/** The openings that hold, however deep, the parts in which a slit runs: their slugs are still there when it is cut. */
+export function aroundHolders(
+  { features }: Layout,
+  holders: readonly (string | null)[],
+): Feature[] {
+  const around: Feature[] = [];
+  for (const holder of holders) {
+    let at = features.find((f) => f.id === holder);
+    while (at) {
+      const { parent } = at;
+      at = features.find((f) => f.id === parent);
+      if (at?.role === "opening") around.push(at);
+    }
+  }
+  return around;
+}
+
 /** An end of a line, and the way on from there. */
 export interface LineEnd {
   readonly at: Vec;

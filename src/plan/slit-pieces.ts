@@ -237,25 +237,51 @@ function junctionsOf(
   return junctions;
 }
 
-/** An opening whose slug, while it is still there, the wire would cut into on its way. */
+/** An opening whose slug, while it is still there, the wire would cut into on its way; those `around` its part aside. */
 export function slugCut(
   layout: Layout,
   path: readonly Segment[],
+  around: readonly Feature[],
   job: Job,
 ): string | null {
-  const half = roughKerf(job) / 2;
-  const deep = kerfDepth(job) - half;
-  const cutsInto = ({ id, role, contour }: Feature): boolean =>
-    role === "opening" &&
-    path.some((s) => {
-      const n = Math.ceil(segmentLength(s) / (half / 2));
-      return Array.from({ length: n + 1 }, (_, k) => pointAt(s, k / n)).some(
-        (p) =>
-          regionOf(layout, p).feature?.id === id &&
-          contour.segments.every((e) => distanceToSegment(e, p.x, p.y) > deep),
+  const deep = kerfDepth(job) - roughKerf(job) / 2;
+  const cutInto = layout.features.find(
+    (f) =>
+      f.role === "opening" &&
+      !around.includes(f) &&
+      placesIn(layout, path, f, job).some((off) => off > deep),
+  );
+  return cutInto?.id ?? null;
+}
+
+/** Does the wire, within an opening's waste, come into the kerf of its rough, or nearly? */
+export function nearsEdge(
+  layout: Layout,
+  path: readonly Segment[],
+  opening: Feature,
+  job: Job,
+): boolean {
+  const near = kerfDepth(job) + roughKerf(job) / 2 + HOLDING_WEB;
+  return placesIn(layout, path, opening, job).some((off) => off < near);
+}
+
+/** How far (mm) places on the wire's way within an opening, and in nothing that lies in it, are from its edge. */
+function placesIn(
+  layout: Layout,
+  path: readonly Segment[],
+  { id, contour }: Feature,
+  job: Job,
+): number[] {
+  return path.flatMap((s) => {
+    const n = Math.ceil(segmentLength(s) / (roughKerf(job) / 4));
+    return Array.from({ length: n + 1 }, (_, k) => pointAt(s, k / n))
+      .filter((p) => regionOf(layout, p).feature?.id === id)
+      .map((p) =>
+        Math.min(
+          ...contour.segments.map((e) => distanceToSegment(e, p.x, p.y)),
+        ),
       );
-    });
-  return layout.features.find(cutsInto)?.id ?? null;
+  });
 }
 
 /** The parts and openings in whose kept metal it runs; null among them: the block itself. */

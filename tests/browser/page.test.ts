@@ -6,7 +6,7 @@ import axe from "axe-core";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planDrawing } from "../../src/index.js";
-import { circleTags, dxfText, rectangleTags } from "../helpers/dxf.js";
+import { dxfText, rectangleTags } from "../helpers/dxf.js";
 import {
   type BuiltPage,
   buildPage,
@@ -276,29 +276,6 @@ describe("the page, opened from a folder without a network", () => {
     await number.fill("none");
     await number.press("Enter");
     expect(await number.inputValue()).toBe("2");
-  });
-
-  it("lets an order of many outlines be changed by hand as well, though not all of it is listed", async () => {
-    const holes = Array.from({ length: 120 }, (_, i) =>
-      circleTags(10 * (i % 12), 10 * Math.floor(i / 12), 3, "PINS"),
-    );
-    await load(page, "many.dxf", dxfText(holes));
-    await page
-      .getByLabel("Role of layer PINS")
-      .selectOption({ label: "opening: the plate outside stays" });
-    await page.locator('[data-row="opening-120"]').waitFor();
-    await settled(page);
-    const rows = page.locator(".order-list li");
-    expect(await rows.count()).toBe(100);
-    expect(await page.locator(".by-hand").textContent()).toContain("20 more");
-    await page.locator('[data-row="opening-120"]').click();
-    const number = page.getByLabel("Cut opening-120 as number");
-    await number.fill("1");
-    await number.press("Enter");
-    await page.locator('[data-key="free-order"]').waitFor();
-    await settled(page);
-    expect(await rows.first().getAttribute("data-feature")).toBe("opening-120");
-    expect(await verdict(page)).toContain("The proof holds");
   });
 
   it("shows slits in picture and lists, turns one round, and says why their order is not chosen", async () => {

@@ -135,6 +135,31 @@ describe("a slit and a slug", () => {
   });
 });
 
+describe("a slit in a part that lies in an opening", () => {
+  const inOpening = (end: Point) =>
+    cut(
+      [
+        ...PLATE,
+        ...lines("BORE", [10, 5], [50, 5], [50, 35], [10, 35], [10, 5]),
+        circle("RING", [30, 20], 8),
+        ...lines("SLIT", [30, 20], end),
+      ],
+      { features: { "slit-1": { startHole: [30, 20] } } },
+    );
+
+  it("may run on a little into the slug that holds the part until then", () => {
+    const o = inOpening([40, 20]);
+    expect(codes(o.findings, "error")).toEqual([]);
+    expect(o.ok).toBe(true);
+  });
+
+  it("but not through to the opening's edge", () => {
+    expect(codes(inOpening([55, 20]).findings, "error")).toContain(
+      "slit/in-slug",
+    );
+  });
+});
+
 describe("what a slit frees or takes away is told before the proof finds it:", () => {
   it.each([
     [

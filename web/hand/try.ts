@@ -8,24 +8,13 @@ import type { Planner } from "../worker/planner.js";
 /** Makes the change when the plan has no more errors with it than without; else says why not. Resolves to whether. */
 export type TryChange = (change: (job: JobFile) => JobFile) => Promise<boolean>;
 
-/** From so many ms on it is said that a change is being tried: a large plan takes its time to be made anew. */
-const SAY_MS = 800;
-
 export function tryChanges(app: App, planner: Planner): TryChange {
   return async (change) => {
     const { history, draft } = app.shown();
     const { now } = history;
     const desk = { ...now, job: change(now.job) };
-    const saying = setTimeout(
-      () => notice("Trying that: the whole plan is made anew."),
-      SAY_MS,
-    );
     const ending = await planner.ask({ kind: "draft", desk, order: null });
-    clearTimeout(saying);
-    if (ending.kind === "cancelled") {
-      notice(null);
-      return false;
-    }
+    if (ending.kind === "cancelled") return false;
     const known = new Set(draft?.plan.findings.map((f) => f.message));
     const reason =
       ending.kind === "fault"

@@ -68,7 +68,7 @@ function unprovedSentence({ fault, unproved, stage }: Shown): string {
 
 /** To 0.1 µm (1 µin), as fine as the proof measures. */
 export function tenths(mm: number, units: LengthUnit): string {
-  return mostText(mm, units, 1).replace(" ", "\u00a0");
+  return mostText(mm, units, 1);
 }
 
 function sentenceOf({ proof, findings }: Proved, units: LengthUnit): string {
