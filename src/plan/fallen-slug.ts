@@ -8,7 +8,7 @@ import { type Contour, circleContour } from "../geometry/contour.js";
 import { distanceToSegment } from "../geometry/distance.js";
 import { arcFromTo, line, type Segment } from "../geometry/segment.js";
 import { along, distance, left, sub, unit, type Vec } from "../geometry/vec.js";
-import type { Layout } from "./feature.js";
+import type { Feature, Layout } from "./feature.js";
 import { type Job, passesOf, roughKerf } from "./job.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
 import type { Planned } from "./plan-feature.js";
@@ -20,6 +20,12 @@ export function asTheyFall(
   job: Job,
 ): PlannedFeature[] {
   const roles = new Map(features.map((f) => [f.id, f.role]));
+  const inside = new Map<string | null, Feature[]>();
+  for (const f of features) {
+    const siblings = inside.get(f.parent);
+    if (siblings) siblings.push(f);
+    else inside.set(f.parent, [f]);
+  }
   const waysIn = new Map<string, Contour[]>();
   for (const one of planned) {
     const { id, role, parent } = one.feature;
@@ -33,7 +39,7 @@ export function asTheyFall(
   return planned.map(({ feature }) => {
     const ways = waysIn.get(feature.id);
     if (!ways || feature.slug.area === 0) return feature;
-    const within = features.filter((f) => f.parent === feature.id);
+    const within = inside.get(feature.id) ?? [];
     const own = { ...job, passes: passesOf(job, feature.id) };
     const edges = slugEdges(feature, within, own);
     const taken = ways.map((way) => commonArea(edges, [way]));

@@ -205,6 +205,11 @@ interface Mark {
   readonly size: number;
 }
 
+interface Shared {
+  readonly place: readonly [number, number];
+  readonly numbers: number[];
+}
+
 /** Findings so near to one another that their marks would cover each other share the first one's mark. */
 function marksOf(plan: Plan, frame: Frame): readonly Mark[] {
   const placed = plan.findings.flatMap(({ where }, i) =>
@@ -213,13 +218,29 @@ function marksOf(plan: Plan, frame: Frame): readonly Mark[] {
   const size =
     placed.length > 60 ? TEXT.least : placed.length > 20 ? 1.6 : TEXT.small;
   const apart = frame.paper(1.5 * size);
-  const shared: { place: readonly [number, number]; numbers: number[] }[] = [];
+  const shared: Shared[] = [];
+  // By squares as wide as marks stand apart: what is near enough stands in a square next to it at most.
+  const squares = new Map<string, Shared[]>();
   for (const { place, number } of placed) {
-    const near = shared.find(
-      (m) => Math.hypot(m.place[0] - place[0], m.place[1] - place[1]) < apart,
-    );
+    const [i, k] = place.map((v) => Math.floor(v / apart)) as [number, number];
+    const near = [-1, 0, 1]
+      .flatMap((x) => [-1, 0, 1].map((y) => `${i + x} ${k + y}`))
+      .flatMap((square) => squares.get(square) ?? [])
+      .filter(
+        (m) => Math.hypot(m.place[0] - place[0], m.place[1] - place[1]) < apart,
+      )
+      .reduce<Shared | null>(
+        (a, b) =>
+          a && (a.numbers[0] as number) < (b.numbers[0] as number) ? a : b,
+        null,
+      );
     if (near) near.numbers.push(number);
-    else shared.push({ place, numbers: [number] });
+    else {
+      const mark = { place, numbers: [number] };
+      shared.push(mark);
+      const own = `${i} ${k}`;
+      squares.set(own, [...(squares.get(own) ?? []), mark]);
+    }
   }
   return shared.map(({ place, numbers }) => ({
     place,
