@@ -9,8 +9,8 @@ import {
 } from "../base/tolerance.js";
 import { MM_PER_INCH } from "../base/units.js";
 import { line as straight } from "../geometry/segment.js";
-import { distance } from "../geometry/vec.js";
-import { type ReadArc, readArc } from "./arc-read.js";
+import { distance, type Vec } from "../geometry/vec.js";
+import { type ArcWords, type ReadArc, readArc } from "./arc-read.js";
 import type { BlockWords } from "./block-words.js";
 import type { Compensation } from "./moves.js";
 import type { Block, Word } from "./read.js";
@@ -132,12 +132,11 @@ export function runMove(
       "the arc has both R and I or J; which holds is up to the control: leave R out",
       said.numbers.R.column,
     );
-  const arc = readArc(
-    from,
-    to,
-    { i: number("I"), j: number("J"), r: number("R") },
-    motion === "counterClockwise",
-  );
+  const words = { i: number("I"), j: number("J"), r: number("R") };
+  const around = motion === "counterClockwise";
+  const relative = readArc(from, to, words, around);
+  const arc =
+    centreItself(relative, from, to, words, around, trace, tell) ?? relative;
   if (!arcFindings(arc, stepOf(said) * scale, tell)) {
     // The replay goes on along the chord, so that later faults are still found.
     if (distance(from, to) > SAME_POINT) feed(straight(from, to));
@@ -173,6 +172,34 @@ function compensationOf(state: State, tell: Tell): Compensation | null {
     return null;
   }
   return { side: state.side, register: state.register };
+}
+
+/** Of an arc that cannot be run the one about I J itself, if that is what they are taken for; else, or if that is none, null. */
+function centreItself(
+  relative: ReadArc,
+  from: Vec,
+  to: Vec,
+  { i, j }: ArcWords,
+  around: boolean,
+  trace: Trace,
+  tell: Tell,
+): ReadArc | null {
+  if (i === null || j === null || !trace.state.absolute) return null;
+  trace.centred++;
+  if (relative.kind === "arc" && relative.disagreement <= ARC_RADIUS_REFUSED)
+    return null;
+  const words = { i: i - from.x, j: j - from.y, r: null };
+  const arc = readArc(from, to, words, around);
+  if (arc.kind !== "arc" || arc.disagreement > ARC_RADIUS_AGREEMENT)
+    return null;
+  trace.misplaced++;
+  if (trace.centres === "from-start") return null;
+  tell(
+    "program/arc-centre",
+    "error",
+    "I and J are the centre's own coordinates, and in ISO 6983-1 they count from the arc's start: take the start's X and Y off them; read as they are meant",
+  );
+  return arc;
 }
 
 /** The step in which a block's coordinates are given, in its own unit: that of the one with the most figures. */

@@ -32,6 +32,11 @@ export interface Trace {
   readonly actions: Action[];
   readonly findings: Finding[];
   readonly state: State;
+  /** What I and J are taken for: counted from the arc's start, or the centre's own coordinates. */
+  readonly centres: "from-start" | "themselves";
+  /** Arcs with both I and J, and those of them that can be run only about I J itself. */
+  centred: number;
+  misplaced: number;
   /** Coordinates without a decimal point: how many, and the first. */
   bare: number;
   firstBare: string;

@@ -21,7 +21,13 @@ import type { ProgramEvent, WordTable } from "./words.js";
 /** Reads a whole program: text in, what it says out. */
 export function readProgram(text: string, words: WordTable): ProgramText {
   const { blocks, findings } = readBlocks(text);
-  const program = traceBlocks(blocks, words);
+  const first = traceBlocks(blocks, words, "from-start");
+  // One such arc may be chance; where most are, they are meant.
+  const { centred, misplaced } = first.trace;
+  const { program } =
+    misplaced > 1 && misplaced > centred / 2
+      ? traceBlocks(blocks, words, "themselves")
+      : first;
   return {
     ...program,
     findings: cappedFindings(
@@ -32,7 +38,11 @@ export function readProgram(text: string, words: WordTable): ProgramText {
 }
 
 /** What the blocks tell the machine to do. Lengths come out in mm, absolute. */
-function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
+function traceBlocks(
+  blocks: readonly Block[],
+  words: WordTable,
+  centres: Trace["centres"],
+): { readonly program: ProgramText; readonly trace: Trace } {
   const trace: Trace = {
     actions: [],
     findings: [],
@@ -53,6 +63,9 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
       ended: false,
       feedColumn: 1,
     },
+    centres,
+    centred: 0,
+    misplaced: 0,
     bare: 0,
     firstBare: "",
   };
@@ -74,7 +87,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
     trace.state.above = [];
   }
   closingFindings(trace);
-  return {
+  const program = {
     units: trace.state.units,
     actions: trace.actions,
     blocks: spoken,
@@ -83,6 +96,7 @@ function traceBlocks(blocks: readonly Block[], words: WordTable): ProgramText {
     ),
     findings: trace.findings,
   };
+  return { program, trace };
 }
 
 /** Within a block: units and modes, flushing on, the move, flushing off, thread or cut, stop, end (ISO 6983-1). */

@@ -9,7 +9,13 @@ import type { Job } from "../plan/job.js";
 import type { FeaturePass, Path } from "./coverage.js";
 import type { GougeCheck } from "./gouge.js";
 import type { Judged } from "./judged.js";
-import { isShift, type Placing, placedThreads, placings } from "./placing.js";
+import {
+  isShift,
+  type Placing,
+  placedThreads,
+  placings,
+  withArcsExchanged,
+} from "./placing.js";
 import type { Thread } from "./wire.js";
 
 /** Share of all that a wire can reach that a program must finish where it is thought to belong. */
@@ -34,6 +40,29 @@ export function elsewhere(
   }
   return null;
 }
+
+/** A program all of whose arcs take the long way round, and no edge is cut into once they take the short one. */
+export function arcsExchanged(
+  threads: readonly Thread[],
+  gougeOf: (threads: readonly Thread[]) => GougeCheck,
+): { readonly finding: Finding; readonly threads: readonly Thread[] } | null {
+  const arcs = threads
+    .flatMap((t) => t.moves)
+    .flatMap(({ segment: s }) => (s.kind === "arc" ? [Math.abs(s.sweep)] : []));
+  const long = arcs.filter((sweep) => sweep > Math.PI).length;
+  if (long <= arcs.length / 2) return null;
+  const exchanged = withArcsExchanged(threads);
+  return hasErrors(gougeOf(exchanged).findings)
+    ? null
+    : { finding: ARCS_EXCHANGED, threads: exchanged };
+}
+
+const ARCS_EXCHANGED: Finding = {
+  code: "proof/arcs-exchanged",
+  severity: "error",
+  message:
+    "the whole program fits the drawing when every arc is run the other way round: exchange G02 and G03. What else is found is told as if that were done",
+};
 
 /** Share of what the last pass can reach that it does, over all outlines. */
 function finished(covered: readonly FeaturePass[]): number {

@@ -92,6 +92,18 @@ export function placings(
   return found.filter((f) => f.votes >= AS_GOOD * most).map((f) => f.placing);
 }
 
+/** The threads of a program with every arc run the other way round. */
+export function withArcsExchanged(threads: readonly Thread[]): Thread[] {
+  const turned = (s: Segment): Segment =>
+    s.kind === "arc"
+      ? { ...s, sweep: s.sweep - Math.sign(s.sweep) * 2 * Math.PI }
+      : s;
+  return threads.map((t) => ({
+    ...t,
+    moves: t.moves.map((m) => ({ ...m, segment: turned(m.segment) })),
+  }));
+}
+
 /** The threads of a program as they would run there. */
 export function placedThreads(
   threads: readonly Thread[],

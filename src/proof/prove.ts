@@ -8,17 +8,17 @@ import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout, Slit } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { ProgramText } from "../program/moves.js";
-import { elsewhere, nothingFollowed } from "./astray.js";
+import { arcsExchanged, elsewhere, nothingFollowed } from "./astray.js";
 import { stockLeft, traceTolerance } from "./coverage.js";
 import { followOutlines } from "./follow.js";
-import { checkGouge } from "./gouge.js";
+import { checkGouge, type GougeCheck } from "./gouge.js";
 import { groundOf } from "./ground.js";
-import { judgeThreads, type Progress } from "./judged.js";
+import { type Judged, judgeThreads, type Progress } from "./judged.js";
 import type { Corner } from "./parallels.js";
 import type { CompensatedCorners, Proof, ReplayedMove } from "./proof.js";
 import { slitLines } from "./slits.js";
 import { checkTravel } from "./travel.js";
-import { replayWire } from "./wire.js";
+import { replayWire, type Thread } from "./wire.js";
 
 /** Findings of one code beyond this are counted, not listed. */
 const MOST_OF_A_CODE = 20;
@@ -48,29 +48,17 @@ export function proveMoves(
   const ground = groundOf(layout);
   const lines = slitLines(ground, job);
   const { threads, findings: wire, corners } = replayWire(program, job);
-  const judged = judgeThreads(
-    threads,
-    wire,
-    program,
-    ground,
-    lines,
-    job,
-    onProgress,
-  );
+  const judge = (of: readonly Thread[], tell?: Progress): Judged =>
+    judgeThreads(of, wire, program, ground, lines, job, tell);
+  const gougeOf = (of: readonly Thread[]): GougeCheck =>
+    checkGouge(followOutlines(of, ground, lines, job), of, ground, job);
+  const exchanged = arcsExchanged(threads, gougeOf);
+  const judged = judge(exchanged?.threads ?? threads, onProgress);
   const { path, gouge, people, threadPlaces, covered, slits, passes } = judged;
   // Of a program that lies elsewhere as a whole, only that is told, and what is wrong with it besides.
-  const found = elsewhere(
-    judged,
-    threads,
-    (placed) =>
-      checkGouge(
-        followOutlines(placed, ground, lines, job),
-        placed,
-        ground,
-        job,
-      ),
-    (placed) => judgeThreads(placed, wire, program, ground, lines, job),
-  );
+  const found = exchanged
+    ? { finding: exchanged.finding, judged }
+    : elsewhere(judged, threads, gougeOf, judge);
   const astray = found ? [found.finding] : nothingFollowed(path, layout, job);
   const { cuts, left } = found?.judged ?? judged;
   const findings = cappedFindings(

@@ -15,6 +15,7 @@ test.each([
   ["an en dash", /-(?=\d)/g, "\u2013", "U+2013"],
   ["a space that does not break", / (?=[XY])/g, "\u00a0", "U+00A0"],
   ["a decimal comma", /\.(?=\d)/g, ",", "decimal comma"],
+  ["a letter O for a nought", /(?<=[XY]-?)0/g, "O", "letter O"],
 ])(
   "%s in every block is one error, and nothing follows from it",
   (_, from, to, named) => {
@@ -53,4 +54,14 @@ test("in a comment every sign is free", () => {
       ...lines.slice(2),
     ]),
   ).toEqual([]);
+});
+
+test("a program's number, O and figures, is no nought", () => {
+  const program = readProgram(
+    ["%", "O1234", "G71 G90", "G00 X0. Y0.", ...TAIL].join("\n"),
+    NEUTRAL,
+  );
+  expect(program.findings.map((f) => [f.code, f.severity])).toEqual([
+    ["program/idle-word", "note"],
+  ]);
 });

@@ -93,7 +93,7 @@ describe("the first word that nobody knows is named with line and column", () =>
   test.each([
     ["a semicolon comment", "G01 X4. Y3. ; up", "line 7, column 13"],
     ["a decimal comma", "G01 X4. Y3,5", "line 7, column 11"],
-    ["the letter O for a nought", "G01 X4. YO.", "line 7, column 9"],
+    ["the letter O for a nought", "G01 X4. YO.", "line 7, column 10"],
     ["a word of another trade", "G01 X4. Y3. E12", "line 7, column 13"],
     ["a G word of no standard", "G01 G77 X4. Y3.", "line 7, column 5"],
     ["half a tool change", "M06", "line 7, column 1"],

@@ -6,6 +6,8 @@ import {
   PUNCH,
   proveText,
   punchProgram,
+  ROUND,
+  roundProgram,
   SQUARE,
   squareProgram,
 } from "../helpers/programs.js";
@@ -28,6 +30,67 @@ describe("G00 for every G01", () => {
       );
     },
   );
+});
+
+/** I and J of every arc as its centre's own coordinates. */
+function withCentres(lines: readonly string[]): string[] {
+  const at = { X: 0, Y: 0 };
+  return lines.map((l) => {
+    const value = (letter: string): number | undefined => {
+      const found = new RegExp(`${letter}(-?[\\d.]+)`).exec(l)?.[1];
+      return found === undefined ? undefined : Number(found);
+    };
+    const [i, j] = [value("I"), value("J")];
+    const typed =
+      i === undefined || j === undefined
+        ? l
+        : l.replace(
+            /I.*/,
+            `I${(at.X + i).toFixed(4)} J${(at.Y + j).toFixed(4)}`,
+          );
+    if (!l.startsWith("M")) {
+      at.X = value("X") ?? at.X;
+      at.Y = value("Y") ?? at.Y;
+    }
+    return typed;
+  });
+}
+
+describe("arcs that are all typed in another way", () => {
+  test("with the centre itself for I and J are one error, and the rest is judged as it is meant", () => {
+    const found = told(withCentres(punchProgram()), PUNCH);
+    expect(found.map((f) => f.code)).toEqual(["program/arc-centre"]);
+    expect(found[0]?.message).toContain("count from the arc's start");
+    expect(found[0]?.message).toMatch(/the same in \d+ more places/);
+  });
+
+  test.each([
+    ["punch", punchProgram(), PUNCH],
+    ["round opening", roundProgram(), ROUND],
+  ])(
+    "with G02 and G03 exchanged, on a %s, are one error that says so",
+    (_, lines, layout) => {
+      const exchanged = lines.map((l) =>
+        l.replace(/^G0([23])/, (__, word) => `G0${5 - Number(word)}`),
+      );
+      const found = told(exchanged, layout);
+      expect(found.map((f) => f.code)).toEqual(["proof/arcs-exchanged"]);
+      expect(found[0]?.severity).toBe("error");
+    },
+  );
+
+  test("one arc the wrong way round is told by its line, not as all of them", () => {
+    const lines = punchProgram();
+    const k = lines.findIndex((l) => l.startsWith("G03"));
+    const found = told(
+      lines.with(k, (lines[k] as string).replace("G03", "G02")),
+      PUNCH,
+    );
+    expect(found.map((f) => f.code)).not.toContain("proof/arcs-exchanged");
+    expect(found.map((f) => f.message).join("\n")).toContain(
+      `program line ${k + 1}: `,
+    );
+  });
 });
 
 describe("G40 that is missing", () => {
