@@ -236,7 +236,9 @@ function readLine(typed: string, line: number, findings: Finding[]): Block {
       fault(
         "program/unreadable",
         at + 1,
-        `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
+        /^[.\d]/.test(rest)
+          ? "figures stand without a letter: a space in the middle of a number, or a letter lost?"
+          : `${quoted(shown(rest))} is no word: a letter and a number are wanted`,
       );
       at += rest.length;
       continue;

@@ -60,3 +60,13 @@ test("decimal commas all through a program are one fault that says what to write
   expect(told).toHaveLength(1);
   expect(told[0]).toMatch(/decimal comma.*point.*29 more places/);
 });
+
+test("a space in the middle of numbers all through a program is one fault, whatever figures follow it", () => {
+  const told = errorsOf([
+    ...begin,
+    ...Array.from({ length: 30 }, (_, k) => `G01 X${k} .${k}5 Y2.`),
+  ]).filter((m) => m.includes("space"));
+  expect(told).toHaveLength(1);
+  // G01 X0 .05: the point is the eighth character of the line after the three before.
+  expect(told[0]).toMatch(/^line 6, column 8: .*29 more places/);
+});
