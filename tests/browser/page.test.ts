@@ -282,6 +282,7 @@ describe("the page, opened from a folder without a network", () => {
     await page.getByLabel("Or a sample").selectOption("clamp-ring");
     await page.locator('[data-row="slit-2"]').waitFor();
     await settled(page);
+    await page.getByText("3 closed outlines and 2 slits").waitFor();
     const rows = page.locator(".order-list li");
     const slits = rows.filter({ hasText: "slit" });
     expect(await slits.count()).toBe(2);

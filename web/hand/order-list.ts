@@ -19,9 +19,11 @@ interface OrderList {
 const MOST = 100;
 
 export function orderList(app: App, tryChange: TryChange): OrderList {
-  const list = h("div", {});
+  const hint = h("p", { class: "hint" });
+  // Before the list, which may be long.
   const byNumber = h("div", {});
-  const element = h("div", { class: "by-hand" }, list, byNumber);
+  const list = h("div", {});
+  const element = h("div", { class: "by-hand" }, hint, byNumber, list);
   let drawn: Plan | null = null;
   let chosen: string | null = null;
   let dragged: string | null = null;
@@ -92,13 +94,9 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
   function draw(): void {
     const { job } = app.shown().history.now;
     const said = valueAt(job, ["order", "features"]) !== undefined;
+    hint.textContent = `First cut first. Drag, use the arrows, or choose an outline and give it a number; what must come before stays before.${slits.size > 0 ? " A slit is not moved: it comes when the passes beside it are done, and before the piece it lies in comes loose." : ""}`;
     refill(
       list,
-      h(
-        "p",
-        { class: "hint" },
-        `First cut first. Drag, use the arrows, or give the outline that is chosen in the picture its number; what must come before stays before.${slits.size > 0 ? " A slit is not moved: it comes when the passes beside it are done, and before the piece it lies in comes loose." : ""}`,
-      ),
       h("ol", { class: "order-list" }, ...all.slice(0, MOST).map(row)),
       all.length > MOST
         ? h(
@@ -156,6 +154,7 @@ export function orderList(app: App, tryChange: TryChange): OrderList {
     update({ draft, fault, feature }) {
       if (fault) {
         drawn = null;
+        hint.textContent = "";
         refill(list);
         refill(byNumber);
       }

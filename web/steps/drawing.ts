@@ -167,10 +167,16 @@ function sentenceOf(name: string, i: Inspection, units: LengthUnit): string {
     i.repairs.length === 0
       ? "Nothing had to be mended"
       : `${countText(i.repairs.length, "place")} mended`;
+  const slits = i.open.filter((o) => o.slit !== null).length;
+  const open = i.open.length - slits;
   const skipped = i.skipped.reduce((sum, s) => sum + s.count, 0);
   return [
     `${name} is ${lengthText(w, units)} by ${lengthText(hgt, units)} (drawn in ${UNITS[i.units.drawing] ?? i.units.drawing}, ${sourceText(i.units.source)}).`,
-    `It holds ${countText(i.contours.length, "closed outline")}${i.open.length > 0 ? ` and ${countText(i.open.length, "open chain")}` : ""}.`,
+    `It holds ${[
+      countText(i.contours.length, "closed outline"),
+      ...(slits > 0 ? [countText(slits, "slit")] : []),
+      ...(open > 0 ? [countText(open, "open chain")] : []),
+    ].join(" and ")}.`,
     `${repairs}${skipped > 0 ? `; ${countText(skipped, "entity").replace("entitys", "entities")} left aside` : ""}.`,
     wireWords(i, units),
   ].join(" ");
