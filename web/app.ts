@@ -60,6 +60,8 @@ export interface App {
   undo(): void;
   redo(): void;
   cancel(): void;
+  /** Resolves when the plan of the newest desk has come, or will not come. */
+  drafted(): Promise<void>;
   /** Takes up again what was cancelled or has stopped. */
   again(): void;
   choose(part: Partial<Pick<Shown, "feature" | "finding" | "about">>): void;
@@ -86,6 +88,7 @@ export function startApp(desk: Desk, planner: Planner): App {
     about: "drawing",
   };
   let inspected: readonly unknown[] = [];
+  let drafting: Promise<void> = Promise.resolve();
   let keeping: ReturnType<typeof setTimeout> | undefined;
   const update = (part: Partial<Shown>): void => {
     shown = { ...shown, ...part };
@@ -122,10 +125,12 @@ export function startApp(desk: Desk, planner: Planner): App {
     const onStage = (stage: string): void => {
       if (isNow(asked)) update({ stage });
     };
-    const drafted = await planner.ask(
+    const draft = planner.ask(
       { kind: "draft", desk: asked, order: null },
       onStage,
     );
+    drafting = draft.then(() => undefined);
+    const drafted = await draft;
     if (!isNow(asked)) return;
     if (drafted.kind !== "done") return giveUp(drafted);
     const { plan, job, forProof } = drafted.answer;
@@ -228,6 +233,12 @@ export function startApp(desk: Desk, planner: Planner): App {
     undo: () => turn(undo(shown.history)),
     redo: () => turn(redo(shown.history)),
     cancel: () => planner.cancel(),
+    async drafted() {
+      for (let seen = null as typeof drafting | null; seen !== drafting; ) {
+        seen = drafting;
+        await seen;
+      }
+    },
     again() {
       update({ stage: "waiting" });
       void work();

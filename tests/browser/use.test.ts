@@ -166,6 +166,28 @@ describe("the page, used by hand", () => {
     await whole();
   });
 
+  it("moves a tab as far as the arrow keys are pressed, however fast, and keeps the slider in hand", async () => {
+    await page.locator('[data-row="opening-5"]').click();
+    const slider = page.getByLabel("Tab: place along the outline");
+    const from = Number(await slider.inputValue());
+    await slider.focus();
+    for (let i = 0; i < 30; i++) await page.keyboard.press("ArrowRight");
+    await page.locator('[data-key="free-tab"]').waitFor();
+    await page.waitForFunction(
+      (to) =>
+        document.querySelector<HTMLInputElement>(":focus")?.value === to &&
+        document.querySelector(".verdict.good"),
+      String(from + 30),
+    );
+    // Undone step by step, or all at once by letting the plan choose.
+    await page.locator('[data-key="free-tab"]').click();
+    await page.locator('[data-key="free-tab"]').waitFor({ state: "detached" });
+    await settled(page);
+    expect(Number(await slider.inputValue())).toBe(from);
+    await page.evaluate(() => scrollTo(0, 0));
+    await whole();
+  });
+
   it("takes a role for an outline that is clicked in the picture", async () => {
     const inside = await spot(93, 50);
     await page.mouse.click(inside.x, inside.y);
@@ -496,7 +518,7 @@ describe("the page, used by hand", () => {
       "bracket.dxf",
       dxfText(rectangleTags(0, 0, 3, 2), { insunits: 1 }),
     );
-    expect(await verdict(page)).toMatch(/at most [\d.]+ µin;/);
+    expect(await verdict(page)).toMatch(/at most [\d.]+\sµin;/);
     const said = await page.evaluate(
       () => (globalThis as unknown as { said: string[] }).said,
     );

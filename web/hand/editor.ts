@@ -41,14 +41,24 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
   let drawn: PlannedFeature | undefined;
   let slit: PlannedSlit | undefined;
 
-  const attempt = (change: (job: JobFile) => JobFile): void => {
-    // What was refused is shown as it still is.
-    void tryChange(change).then((done) => {
+  /** Where a slider was put while the plan for that is not there yet: plans for places before it do not move it back. */
+  const wanted = new Map<string, string>();
+
+  const attempt = (
+    change: (job: JobFile) => JobFile,
+    subject?: string,
+  ): void => {
+    const value = wanted.get(subject ?? "");
+    void tryChange(change, subject).then((done) => {
+      if (subject && wanted.get(subject) === value) wanted.delete(subject);
+      // What was refused is shown as it still is.
       if (!done) draw(drawn, slit);
     });
   };
+  const subjectOf = (f: PlannedFeature, grip: Grip): string =>
+    `${grip.name} of ${f.id}`;
   const change = (f: PlannedFeature, grip: Grip, at: Vec | undefined): void =>
-    attempt((job) => moved(job, f, grip, at));
+    attempt((job) => moved(job, f, grip, at), subjectOf(f, grip));
 
   /** What of an outline can be moved; it is one of the plan that is shown. */
   const things = (f: PlannedFeature): readonly Grip[] => {
@@ -97,11 +107,14 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
 
   function slideRow(f: PlannedFeature, grip: Grip): HTMLElement {
     const units = app.units();
+    const subject = subjectOf(f, grip);
     const slider = h("input", {
       type: "range",
       min: 0,
       max: STEPS,
-      value: Math.round(STEPS * shareAlong(f.contour, grip.at)),
+      value:
+        wanted.get(subject) ??
+        Math.round(STEPS * shareAlong(f.contour, grip.at)),
       "aria-label": `${titleOf(grip)}: place along the outline`,
       "data-key": `slide-${grip.name}-${f.id}`,
     });
@@ -116,9 +129,10 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
       if (slider.nextElementSibling)
         slider.nextElementSibling.textContent = text;
     });
-    slider.addEventListener("change", () =>
-      moveTo(grip.name, (_, now) => at(now)),
-    );
+    slider.addEventListener("change", () => {
+      wanted.set(subject, slider.value);
+      moveTo(grip.name, (_, now) => at(now));
+    });
     return h(
       "span",
       { class: "slide" },

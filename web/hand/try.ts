@@ -5,11 +5,21 @@ import { announce } from "../dom.js";
 import { notice } from "../notice.js";
 import type { Planner } from "../worker/planner.js";
 
-/** Makes the change when the plan has no more errors with it than without; else says why not. Resolves to whether. */
-export type TryChange = (change: (job: JobFile) => JobFile) => Promise<boolean>;
+/**
+ * Makes the change when the plan has no more errors with it than without; else says why not, and resolves to false. One
+ * after the other; of those with one subject that wait, only the newest is tried, such as of a slider's steps.
+ */
+export type TryChange = (
+  change: (job: JobFile) => JobFile,
+  subject?: string,
+) => Promise<boolean>;
 
 export function tryChanges(app: App, planner: Planner): TryChange {
-  return async (change) => {
+  const newest = new Map<string, number>();
+  let count = 0;
+  let before: Promise<unknown> = Promise.resolve();
+
+  async function attempt(change: (job: JobFile) => JobFile): Promise<boolean> {
     const { history, draft } = app.shown();
     const { now } = history;
     const desk = { ...now, job: change(now.job) };
@@ -30,5 +40,20 @@ export function tryChanges(app: App, planner: Planner): TryChange {
     notice(`That cannot be: ${reason}`);
     announce(`That cannot be: ${reason}`);
     return false;
+  }
+
+  return (change, subject = "") => {
+    const number = ++count;
+    newest.set(subject, number);
+    // A plan that is asked for while another is waited for would take its place.
+    const tried = before
+      .then(app.drafted)
+      .then(() =>
+        subject !== "" && newest.get(subject) !== number
+          ? true
+          : attempt(change),
+      );
+    before = tried;
+    return tried;
   };
 }
