@@ -30,9 +30,16 @@ export function tooClose(layout: Layout, job: Job): Finding[] {
     ];
     return others.flatMap(({ name, segments, limit }): Finding[] => {
       const crossings = meetings(whole, segments);
-      const place = placesWithin(slit.contour.segments, segments, limit).find(
-        (p) => crossings.every((c) => distance(c, p) > ABOUT_CROSSING * limit),
-      );
+      const place = runsWithin(slit.contour.segments, segments, limit)
+        .flatMap((run) => {
+          const own = crossings.filter((c) =>
+            run.some((p) => distance(c, p) <= STEP),
+          );
+          return run.filter((p) =>
+            own.every((c) => distance(c, p) > ABOUT_CROSSING * limit),
+          );
+        })
+        .at(0);
       if (!place) return [];
       const where = pair(place);
       return [
@@ -48,25 +55,44 @@ export function tooClose(layout: Layout, job: Job): Finding[] {
   });
 }
 
-/** Places of `edge`, `STEP` apart, that lie nearer to `path` than `limit`. */
-function placesWithin(
+/**
+ * Places of `edge`, `STEP` apart, that lie nearer to `path` than `limit`, in runs: on the other wall of a thin bar they are
+ * another run.
+ */
+function runsWithin(
   path: readonly Segment[],
   edge: readonly Segment[],
   limit: number,
-): Vec[] {
-  return edge.flatMap((q) => {
+): Vec[][] {
+  const runs: Vec[][] = [];
+  let run: Vec[] | null = null;
+  for (const q of edge) {
     const near = path.filter((s) => distanceBetween(s, q) < limit);
-    if (near.length === 0) return [];
+    if (near.length === 0) {
+      run = null;
+      continue;
+    }
     const long = segmentLength(q);
-    const places: Vec[] = [];
     for (let s = 0; ; ) {
       const p = pointAt(q, s / long);
       const off = distanceTo(near, p);
-      if (off < limit) places.push(p);
-      if (s >= long) return places;
+      if (off >= limit) run = null;
+      else if (run) run.push(p);
+      else {
+        run = [p];
+        runs.push(run);
+      }
+      if (s >= long) break;
       s = Math.min(long, s + Math.max(STEP, off - limit));
     }
-  });
+  }
+  const [first] = runs;
+  const last = runs.at(-1);
+  // Once round an outline, the last may go on in the first.
+  if (first && last && first !== last && run === last)
+    if (distance(first[0] as Vec, last.at(-1) as Vec) <= STEP)
+      return [[...last, ...first], ...runs.slice(1, -1)];
+  return runs;
 }
 
 function distanceTo(path: readonly Segment[], { x, y }: Vec): number {

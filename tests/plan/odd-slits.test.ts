@@ -209,6 +209,18 @@ describe("what a slit frees or takes away is told before the proof finds it:", (
     expect(against(o)).toContain(found);
   });
 
+  it("the end of a bar that is hardly thicker than the slit is wide", () => {
+    // It stops 0.1 mm short of the bar's other wall, and half its width is 0.155 mm.
+    const o = cut([
+      ...PLATE,
+      ...lines("RING", [5, 18], [30, 18], [30, 18.4], [10, 18.4], [10, 30]),
+      ...lines("RING", [10, 30], [5, 30], [5, 18]),
+      ...lines("SLIT", [20, 15], [20, 18.3]),
+    ]);
+    expect(codes(o.findings, "error")).toContain("slit/too-close");
+    expect(against(o)).not.toEqual([]);
+  });
+
   it("but no sharp bend, whose two legs run near each other to the bend", () => {
     const o = cut([...PLATE, ...lines("SLIT", [20, 20], [40, 20], [20, 22])]);
     expect(codes(o.findings, "error")).toEqual([]);
