@@ -1,14 +1,16 @@
 /** A program that is not where the drawing is, or not of it at all: the likely reason, instead of all that follows. */
 import { type Finding, hasErrors } from "../base/finding.js";
 import { trimmed } from "../base/numbers.js";
+import { FOLLOWING } from "../base/tolerance.js";
 import { MM_PER_INCH } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
-import { type Box, segmentBox } from "../geometry/segment.js";
+import { type Box, segmentBox, segmentLength } from "../geometry/segment.js";
 import type { Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job.js";
 import type { FeaturePass, Path } from "./coverage.js";
 import type { GougeCheck } from "./gouge.js";
 import type { Judged } from "./judged.js";
+import { pointTo } from "./measure.js";
 import {
   isShift,
   type Placing,
@@ -16,6 +18,7 @@ import {
   placings,
   withArcsExchanged,
 } from "./placing.js";
+import { xAt, yAt } from "./stretches.js";
 import type { Thread } from "./wire.js";
 
 /** Share of all that a wire can reach that a program must finish where it is thought to belong. */
@@ -126,7 +129,9 @@ export function nothingFollowed(
       ? "; it is some 25 times as large as they are: does G70 stand for G71, or is the drawing read in a wrong unit?"
       : ratio > 1 / MM_PER_INCH / 2 && ratio < 2 / MM_PER_INCH
         ? "; it is some 25 times as small as they are: does G71 stand for G70, or is the drawing read in a wrong unit?"
-        : ": are drawing, job, wire and unit those that it was made for?";
+        : onOutlines(moves, features)
+          ? "; the wire's centre runs on the outline itself, and cuts half a kerf into the work: is G41 or G42 missing, or its D, or the offset?"
+          : ": are drawing, job, wire and unit those that it was made for?";
   return [
     {
       code: "proof/follows-nothing",
@@ -134,6 +139,29 @@ export function nothingFollowed(
       message: `no move of the program keeps to an outline of the drawing at an offset of the job (${offsets})${unit}`,
     },
   ];
+}
+
+/** Of the longest moves so many are looked at: leads and joints are short. */
+const LONGEST = 20;
+
+/** Does the wire's centre run on the outlines for the most part? */
+function onOutlines(
+  moves: Path["moves"],
+  features: Layout["features"],
+): boolean {
+  const edges = features.flatMap((f) => f.contour.segments);
+  const longest = moves
+    .map(({ segment }) => ({ segment, long: segmentLength(segment) }))
+    .sort((a, b) => b.long - a.long)
+    .slice(0, LONGEST);
+  const on = longest.filter(({ segment }) =>
+    [0, 0.5, 1].every((t) =>
+      edges.some(
+        (e) => pointTo(e, xAt(segment, t), yAt(segment, t)) <= FOLLOWING,
+      ),
+    ),
+  );
+  return on.length > longest.length / 2;
 }
 
 /** mm across all the boxes together. */

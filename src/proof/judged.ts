@@ -122,7 +122,18 @@ export function judgeThreads(
     left: [
       ...passes.flatMap((p, i) => [...p.findings, ...(overlaps[i] ?? [])]),
       ...slits.flatMap((s) => s.findings),
-      ...cutAgain(covered, path, layout, job),
+      // A stroke with another pass's offset is that: its own pass is missing, and no block stands twice.
+      ...cutAgain(
+        covered.filter(
+          (c) =>
+            !passes[c.feature]?.findings.some(
+              (f) => f.code === "proof/pass-missing",
+            ),
+        ),
+        path,
+        layout,
+        job,
+      ),
     ],
   };
 }

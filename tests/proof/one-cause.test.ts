@@ -146,3 +146,22 @@ test("an opening cut too deep in six threads is told by its worst place and the 
     /the worst of \d+ moves in 6 places \(lines \d+, /,
   );
 });
+
+test("a skim that calls the rough's D is a pass that is missing, and no block that stands twice", () => {
+  const codes = told(
+    controlProgram().map((l) =>
+      /^G42.*D2/.test(l) ? l.replace("D2", "D1") : l,
+    ),
+  ).map((f) => f.code);
+  expect(codes).toContain("proof/pass-missing");
+  expect(codes).not.toContain("proof/cut-again");
+});
+
+test("an outline typed as it is drawn, without G41 or an offset, is asked after its offset", () => {
+  const bare = controlProgram().map((l) =>
+    l.replace(/^G4[012] /, "").replace(/ D\d/, ""),
+  );
+  const [first] = told(bare);
+  expect(first?.code).toBe("proof/follows-nothing");
+  expect(first?.message).toContain("is G41 or G42 missing");
+});
