@@ -2,11 +2,10 @@
  * Handles of the chosen outline in the picture: start hole, tab, lead-in, ends of what is kept free. Dragged, let go,
  * planned; or refused. Clicked, they offer what else can be done with them, as the outline's edge does.
  */
-
+import type { G } from "@svgdotjs/svg.js";
 import type { Job, PlannedFeature, Vec } from "../../src/index.js";
 import type { App } from "../app.js";
 import { CLICK_SLACK } from "../picture/gestures.js";
-import type { Ink } from "../picture/ink.js";
 import { marksOf, roomOf } from "../picture/labels.js";
 import type { Picture } from "../picture/picture.js";
 import { nearestOf } from "../picture/probe.js";
@@ -85,7 +84,8 @@ export function startGrips(
     if (drag?.grip.kind === "startHole") {
       const p = toScreen(view, drag.at);
       layer
-        .circle(f.startHole.diameter * view.scale, p.x, p.y)
+        .circle(f.startHole.diameter * view.scale)
+        .center(p.x, p.y)
         .addClass("ghost");
     }
   });
@@ -160,12 +160,7 @@ function isStill(from: Vec, { clientX, clientY }: MouseEvent): boolean {
 /** Points along a stretch that is kept free. */
 const STEPS = 90;
 
-function drawKeptFree(
-  layer: Ink,
-  view: View,
-  f: PlannedFeature,
-  job: Job,
-): void {
+function drawKeptFree(layer: G, view: View, f: PlannedFeature, job: Job): void {
   for (const { from, to } of stretchesOf(f, job)) {
     const start = shareAlong(f.contour, from);
     const way = (shareAlong(f.contour, to) - start + 1) % 1;
@@ -195,14 +190,17 @@ function onScreen(grip: Grip, view: View): Grip {
 const SIZE = 18;
 
 /** `grip` where it is on the screen, px. */
-function drawGrip(layer: Ink, { kind, name, at: p }: Grip, room: Rect): void {
-  const group = layer.group().addClass("grip").attr({ "data-grip": name });
-  group.circle(2 * SIZE, p.x, p.y).addClass("grip-reach");
-  if (kind === "startHole") group.circle(14, p.x, p.y);
-  else if (kind === "tab") group.square(14, p.x, p.y);
+function drawGrip(layer: G, { kind, name, at: p }: Grip, room: Rect): void {
+  const group = layer.group().addClass("grip").attr("data-grip", name);
+  group
+    .circle(2 * SIZE)
+    .center(p.x, p.y)
+    .addClass("grip-reach");
+  if (kind === "startHole") group.circle(14).center(p.x, p.y);
+  else if (kind === "tab") group.rect(14, 14).center(p.x, p.y);
   else if (kind === "keepOff") group.path(`M${p.x - 8} ${p.y}l8 -8l8 8l-8 8Z`);
   else group.path(`M${p.x - 8} ${p.y + 7}h16l-8 -14Z`);
-  group.text(name).attr({
+  group.plain(name).attr({
     x: (room.minX + room.maxX) / 2,
     // Letters stand on a line a little above the lower end of theirs.
     y: room.maxY - 4,

@@ -1,5 +1,5 @@
 /** What stands beside things in the picture: the feature's name and its slug's mass, and where findings are. */
-
+import type { G } from "@svgdotjs/svg.js";
 import {
   type Contour,
   type Finding,
@@ -9,7 +9,6 @@ import {
   type Vec,
 } from "../../src/index.js";
 import { around, rectOf, touches } from "./box.js";
-import type { Ink } from "./ink.js";
 import { type Label, LINE_HEIGHT, type PlacedLabel } from "./label-places.js";
 import { cutsOf } from "./scene.js";
 import { type Rect, seen, toScreen, type View } from "./view.js";
@@ -65,12 +64,12 @@ export function labelsOf(plan: Plan, view: View, numbered: boolean): Label[] {
     });
 }
 
-export function drawLabels(layer: Ink, labels: readonly PlacedLabel[]): void {
+export function drawLabels(layer: G, labels: readonly PlacedLabel[]): void {
   for (const { at, lines, leader } of labels) {
     if (leader) {
       const [from, to] = leader;
       layer.line(from.x, from.y, to.x, to.y).addClass("leader");
-      layer.circle(4, to.x, to.y).addClass("leader-end");
+      layer.circle(4).center(to.x, to.y).addClass("leader-end");
     }
     const top = at.y - (LINE_HEIGHT * lines.length) / 2;
     lines.forEach((text, i) => {
@@ -81,9 +80,9 @@ export function drawLabels(layer: Ink, labels: readonly PlacedLabel[]): void {
   }
 }
 
-export function write(layer: Ink, p: Vec, text: string, kind: string): void {
+export function write(layer: G, p: Vec, text: string, kind: string): void {
   layer
-    .text(text)
+    .plain(text)
     .attr({ x: p.x, y: p.y, class: kind, "text-anchor": "middle" });
 }
 
@@ -144,7 +143,7 @@ export function roomOf({ foot: { x, y } }: Mark): Rect {
   return { minX: x - 12, maxX: x + 12, minY: y - STEM - 12, maxY: y };
 }
 
-export function drawMarks(layer: Ink, marks: readonly Mark[]): void {
+export function drawMarks(layer: G, marks: readonly Mark[]): void {
   // Upside down, so that the chosen one and the worst lie on top.
   for (const { finding, number, foot, chosen } of [...marks].reverse()) {
     // Marks stand on a stem, so that what they are about stays in sight.
@@ -152,7 +151,7 @@ export function drawMarks(layer: Ink, marks: readonly Mark[]): void {
     const mark = layer
       .group()
       .addClass(`mark ${finding.severity}`)
-      .attr({ "data-finding": number - 1 });
+      .attr("data-finding", number - 1);
     if (chosen) mark.addClass("chosen");
     mark.line(p.x, p.y, foot.x, foot.y).addClass("stem");
     // Shapes differ as well as colours: a diamond is an error, a triangle a warning, a circle a note.
@@ -160,7 +159,7 @@ export function drawMarks(layer: Ink, marks: readonly Mark[]): void {
       mark.path(`M${p.x} ${p.y - 11}l11 11l-11 11l-11 -11Z`);
     else if (finding.severity === "warning")
       mark.path(`M${p.x} ${p.y - 12}l12 20h-24Z`);
-    else mark.circle(18, p.x, p.y);
+    else mark.circle(18).center(p.x, p.y);
     const kind = number < 10 ? "number" : "number small";
     if (number < WIDE)
       write(mark, { x: p.x, y: p.y + 4 }, String(number), kind);

@@ -1,5 +1,5 @@
 /** Measuring between two points: they snap to corners, to start holes and to edges. */
-
+import type { G } from "@svgdotjs/svg.js";
 import {
   type LengthUnit,
   lengthText,
@@ -7,7 +7,6 @@ import {
   type Vec,
 } from "../../src/index.js";
 import { around, rectOf, touches } from "./box.js";
-import type { Ink } from "./ink.js";
 import { write } from "./labels.js";
 import { nearestOf } from "./probe.js";
 import { toScreen, type View } from "./view.js";
@@ -41,17 +40,17 @@ export function snapped(plan: Plan, p: Vec, reach: number): Vec {
 }
 
 export function drawMeasure(
-  layer: Ink,
+  layer: G,
   view: View,
   { from, to }: Measure,
   units: LengthUnit,
 ): void {
   const a = toScreen(view, from);
-  layer.circle(8, a.x, a.y).addClass("measure-end");
+  layer.circle(8).center(a.x, a.y).addClass("measure-end");
   if (!to) return;
   const b = toScreen(view, to);
   layer.line(a.x, a.y, b.x, b.y).addClass("measure");
-  layer.circle(8, b.x, b.y).addClass("measure-end");
+  layer.circle(8).center(b.x, b.y).addClass("measure-end");
   write(
     layer,
     { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 - 8 },

@@ -2,12 +2,11 @@
  * The picture: a world drawn to scale that is moved and zoomed as a whole, and an overlay of things that keep their
  * size on the screen (labels, marks, handles, measures), drawn anew whenever the eye moves.
  */
-
+import { type G, SVG, type Svg } from "@svgdotjs/svg.js";
 import type { Vec } from "../../src/index.js";
 import { h } from "../dom.js";
 import { painted } from "../painted.js";
 import { watchGestures } from "./gestures.js";
-import { type Ink, inkIn } from "./ink.js";
 import type { Origin } from "./paths.js";
 import type { Scene, Shape } from "./scene.js";
 import {
@@ -20,11 +19,11 @@ import {
 } from "./view.js";
 
 /** Draws things that keep their size on the screen. */
-export type Overlay = (layer: Ink, view: View) => void;
+export type Overlay = (layer: G, view: View) => void;
 
 export interface Picture {
   readonly element: HTMLElement;
-  readonly world: Ink;
+  readonly world: G;
   /** Where the world's coordinates are counted from. */
   origin(): Origin;
   view(): View;
@@ -56,8 +55,10 @@ export function startPicture(element: HTMLElement): Picture {
   element.tabIndex = 0;
   const canvas = h("div", { class: "canvas" });
   element.append(canvas);
+  const svg: Svg = SVG().addTo(canvas);
+  svg.attr({ "aria-hidden": "true", focusable: "false" });
   // The canvas reaches beyond the picture; the stage's zero is the picture's corner.
-  const stage = inkIn(canvas).group();
+  const stage = svg.group();
   const world = stage.group().addClass("world");
   const shapes = world.group();
   const over = stage.group().addClass("overlay");
@@ -84,10 +85,11 @@ export function startPicture(element: HTMLElement): Picture {
     canvas.style.transform = "";
     const s = view.scale;
     const place = toScreen(view, origin());
-    stage.attr({
-      transform: `translate(${BEYOND * view.width} ${BEYOND * view.height})`,
-    });
-    world.attr({ transform: `matrix(${s} 0 0 ${-s} ${place.x} ${place.y})` });
+    stage.attr(
+      "transform",
+      `translate(${BEYOND * view.width} ${BEYOND * view.height})`,
+    );
+    world.attr("transform", `matrix(${s} 0 0 ${-s} ${place.x} ${place.y})`);
     over.clear();
     for (const overlay of overlays) overlay(over, view);
     drawnAt = performance.now();
@@ -195,7 +197,7 @@ export function startPicture(element: HTMLElement): Picture {
   };
 }
 
-function drawShape(layer: Ink, shape: Shape): void {
-  const path = layer.path(shape.d).attr({ class: shape.kind });
-  if (shape.width !== undefined) path.attr({ "stroke-width": shape.width });
+function drawShape(layer: G, shape: Shape): void {
+  const path = layer.path(shape.d).attr("class", shape.kind);
+  if (shape.width !== undefined) path.attr("stroke-width", shape.width);
 }

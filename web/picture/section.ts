@@ -2,7 +2,7 @@
  * Close up, the wire is seen in section at the finished edge: for each pass the wire, the spark gap around it, the stock
  * it leaves, and their measures. The passes stand side by side along the edge so that they can be compared.
  */
-
+import type { G } from "@svgdotjs/svg.js";
 import {
   type LengthUnit,
   lengthText,
@@ -10,7 +10,6 @@ import {
   type Segment,
   type Vec,
 } from "../../src/index.js";
-import type { Ink } from "./ink.js";
 import { LINE_HEIGHT } from "./label-places.js";
 import { write } from "./labels.js";
 import { nearestOf } from "./probe.js";
@@ -77,7 +76,7 @@ export function sectionRooms(
 }
 
 export function drawSection(
-  layer: Ink,
+  layer: G,
   view: View,
   plan: Plan,
   { edge, wires }: Section,
@@ -91,7 +90,7 @@ export function drawSection(
 }
 
 /** Past the wires, where there is room for it in the picture: what they all are measured from. */
-function nameEdge(group: Ink, view: View, edge: Edge, shift: number): void {
+function nameEdge(group: G, view: View, edge: Edge, shift: number): void {
   const place = [1, -1]
     .map((side) =>
       toScreen(view, {
@@ -145,7 +144,7 @@ function edgeNear(plan: Plan, p: Vec): Edge | null {
 }
 
 function drawWire(
-  group: Ink,
+  group: G,
   view: View,
   plan: Plan,
   pass: Pass,
@@ -165,8 +164,11 @@ function drawWire(
   });
   const kind = `pass-${Math.min(pass.number, 6)}`;
 
-  group.circle(px(diameter + 2 * pass.gap), c.x, c.y).addClass("gap-ring");
-  group.circle(px(diameter), c.x, c.y).addClass(`wire-disc ${kind}`);
+  group
+    .circle(px(diameter + 2 * pass.gap))
+    .center(c.x, c.y)
+    .addClass("gap-ring");
+  group.circle(px(diameter)).center(c.x, c.y).addClass(`wire-disc ${kind}`);
   const radius = diameter / 2;
   const ticks = [0, radius, radius + pass.gap, pass.offset].map(on);
   group.polyline(ticks.flatMap((t) => [t.x, t.y])).addClass("measure");
@@ -189,7 +191,7 @@ function drawWire(
     far.y + 4 + (u.y > 0.5 ? 6 : u.y < -0.5 ? 9 - high : 9 - high / 2);
   lines.forEach((text, i) => {
     group
-      .text(text)
+      .plain(text)
       .attr({ x: far.x, y: top + i * 15, "text-anchor": anchor })
       .addClass(i === 0 ? "label" : "label quiet");
   });

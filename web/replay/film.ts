@@ -1,5 +1,5 @@
 /** Draws the replay: metal that disappears behind the wire, pieces that come loose, the wire itself. */
-
+import type { G, Path } from "@svgdotjs/svg.js";
 import {
   type Plan,
   type Proof,
@@ -7,7 +7,6 @@ import {
   subSegment,
   type Vec,
 } from "../../src/index.js";
-import type { Ink } from "../picture/ink.js";
 import { chainPath, at as place, segmentPath } from "../picture/paths.js";
 import type { Picture } from "../picture/picture.js";
 import { toScreen, type View } from "../picture/view.js";
@@ -19,7 +18,7 @@ export interface Film {
   /** Shows the moment `part` (0 to 1) of the way through a beat. */
   show(beat: number, part: number): void;
   /** Draws the wire where it is now. */
-  drawWire(layer: Ink, view: View): void;
+  drawWire(layer: G, view: View): void;
   /** Gives the picture back to the plan. */
   rest(): void;
   end(): void;
@@ -38,11 +37,11 @@ export function drawFilm(
   const o = picture.origin();
   const rough = plan.job.passes[0];
   const width = plan.job.wire.diameter + 2 * (rough?.gap ?? 0);
-  const layer: Ink = picture.world.group().addClass("film");
-  const chunks: Ink[] = [];
+  const layer: G = picture.world.group().addClass("film");
+  const chunks: Path[] = [];
   for (let i = 0; i < beats.length; i += CHUNK)
     chunks.push(
-      layer.path("").addClass("film-kerf").attr({ "stroke-width": width }),
+      layer.path("").addClass("film-kerf").attr("stroke-width", width) as Path,
     );
   const pieces = loosePieces();
   let on = false;
@@ -53,7 +52,7 @@ export function drawFilm(
   const full: (string | undefined)[] = [];
 
   /** Slugs go once the stop that tells to take them out has passed; without one, as soon as they are free. */
-  function loosePieces(): { readonly beat: number; readonly shape: Ink }[] {
+  function loosePieces(): { readonly beat: number; readonly shape: Path }[] {
     const features = new Map(plan.features.map((f) => [f.id, f]));
     return (proof?.loosePieces ?? []).flatMap((piece) => {
       const feature = features.get(piece.feature);
@@ -62,7 +61,7 @@ export function drawFilm(
       if (freed < 0 && feature.role === "opening") return [];
       const shape = layer
         .path(chainPath(o, feature.contour.segments, true))
-        .addClass(feature.role === "part" ? "film-part" : "film-gone");
+        .addClass(feature.role === "part" ? "film-part" : "film-gone") as Path;
       return [{ beat: freed < 0 ? beats.length : freed, shape }];
     });
   }
@@ -118,7 +117,7 @@ export function drawFilm(
           : "";
       chunks[now]?.plot(kerfOf(now, index) + running);
       for (const { beat: freed, shape } of pieces)
-        shape.toggle("gone", index >= freed);
+        shape.node.classList.toggle("gone", index >= freed);
       wire = beat.segment ? pointAt(beat.segment, share) : beat.at;
       threaded = wireIn[index] === true;
       picture.refresh();
@@ -127,7 +126,10 @@ export function drawFilm(
       if (!on || !wire) return;
       const p = toScreen(view, wire);
       const r = Math.max(5, (plan.job.wire.diameter / 2) * view.scale);
-      over.circle(2 * r, p.x, p.y).addClass(threaded ? "wire" : "wire out");
+      over
+        .circle(2 * r)
+        .center(p.x, p.y)
+        .addClass(threaded ? "wire" : "wire out");
     },
     rest,
     end() {
