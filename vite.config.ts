@@ -1,10 +1,18 @@
 /** The page: static files that work from any folder, from a disk as well as from a server, offline. */
 import { defineConfig, type Plugin } from "vite";
 
-/** Browsers refuse module scripts that are opened from a disk, so the built page has a plain one. */
+/**
+ * Browsers refuse module scripts and workers that are opened from a disk, so the built page has one plain script. It is a
+ * function that knows itself, so that the page can hand it to its workers (web/worker/planner.ts).
+ */
 const plainScript: Plugin = {
   name: "plain-script",
   apply: "build",
+  generateBundle(_, bundle) {
+    for (const chunk of Object.values(bundle))
+      if (chunk.type === "chunk")
+        chunk.code = `(function wholeScript(){"use strict";${chunk.code}\n})();\n`;
+  },
   transformIndexHtml: {
     order: "post",
     handler: (html) =>
@@ -27,8 +35,7 @@ export default defineConfig({
     target: "es2022",
     modulePreload: false,
     assetsInlineLimit: 0,
-    // One script holds everything, the worker too.
+    // One script holds everything.
     chunkSizeWarningLimit: 1000,
   },
-  worker: { format: "iife" },
 });

@@ -2,7 +2,3 @@ declare module "*?raw" {
   const text: string;
   export default text;
 }
-declare module "*?worker&inline" {
-  const WorkerOfModule: new () => Worker;
-  export default WorkerOfModule;
-}

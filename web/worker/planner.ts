@@ -1,7 +1,6 @@
 /** The page's side of its two workers: one drafts, so that the picture never waits for a proof; one does the rest. */
 import { type Ending, startLane } from "./lane.js";
 import type { Task, TaskKind } from "./messages.js";
-import PlanWorker from "./worker.js?worker&inline";
 
 export type { Ending } from "./lane.js";
 
@@ -13,9 +12,21 @@ export interface Planner {
   cancel(): void;
 }
 
+/** The whole built script, as a function (vite.config.ts). */
+declare const wholeScript: () => void;
+
+/** The worker's script stands in the page's own: a page that is opened from a disk may load no other. */
+function startWorker(): Worker {
+  const script = new Blob([`(${wholeScript})()`], { type: "text/javascript" });
+  const address = URL.createObjectURL(script);
+  const worker = new Worker(address);
+  URL.revokeObjectURL(address);
+  return worker;
+}
+
 export function startPlanner(): Planner {
-  const drafts = startLane(() => new PlanWorker());
-  const proofs = startLane(() => new PlanWorker());
+  const drafts = startLane(startWorker);
+  const proofs = startLane(startWorker);
   let count = 0;
   const serials = new WeakMap<object, number>();
   const serialOf = (thing: object): number => {

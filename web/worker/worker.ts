@@ -58,25 +58,27 @@ function remembered<T>(
   return kept?.key === key ? kept : { key, value: make() };
 }
 
-addEventListener("message", async ({ data }: MessageEvent<Ask>) => {
-  const { id } = data;
-  const say = (reply: Reply, moved: MessagePort[] = []): void =>
-    postMessage(reply, { transfer: moved });
-  try {
-    const { task } = data;
-    if (task.kind === "prove")
-      ({ drawing, draft } = await copyFrom(task.order as MessagePort));
-    const order = orderOf(
-      data,
-      seldom((stage) => say({ id, kind: "stage", stage })),
-    );
-    const { slices, rest } = sliced(answer(task, order));
-    for (const slice of slices) say({ id, kind: "slice", ...slice });
-    say({ id, kind: "done", answer: rest }, movedIn(rest));
-  } catch (error) {
-    say({ id, kind: "fault", fault: faultOf(error) });
-  }
-});
+export function serveTasks(): void {
+  addEventListener("message", async ({ data }: MessageEvent<Ask>) => {
+    const { id } = data;
+    const say = (reply: Reply, moved: MessagePort[] = []): void =>
+      postMessage(reply, { transfer: moved });
+    try {
+      const { task } = data;
+      if (task.kind === "prove")
+        ({ drawing, draft } = await copyFrom(task.order as MessagePort));
+      const order = orderOf(
+        data,
+        seldom((stage) => say({ id, kind: "stage", stage })),
+      );
+      const { slices, rest } = sliced(answer(task, order));
+      for (const slice of slices) say({ id, kind: "slice", ...slice });
+      say({ id, kind: "done", answer: rest }, movedIn(rest));
+    } catch (error) {
+      say({ id, kind: "fault", fault: faultOf(error) });
+    }
+  });
+}
 
 /** The copy lies there already: it was sent before the page was told of the draft. */
 function copyFrom(port: MessagePort): Promise<Copy> {
