@@ -56,7 +56,7 @@ module.exports = {
       severity: "error",
       from: { path: "^src/proof/" },
       to: {
-        path: "^src/(program/write|geometry/(offset|grid-path)|plan/(?!(feature|job)\\.ts))",
+        path: "^src/(program/write|geometry/(offset|grid-path)|plan/(?!(feature|job/job)\\.ts))",
       },
     },
     {

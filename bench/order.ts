@@ -5,7 +5,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Vec } from "../src/geometry/vec.js";
-import { shortTour, tourLength } from "../src/plan/tour/tour.js";
+import { shortTour, tourLength } from "../src/plan/order/tour/tour.js";
 import { timed } from "./run.processor-time.js";
 
 /** Proven shortest closed tours (TSPLIB: Reinelt, ORSA Journal on Computing 3 (1991) 376-384). */

@@ -1,6 +1,6 @@
 /** From maker.js paths to the text of a DXF with units and named layers; curves that maker.js cannot write are added. */
 import makerjs from "makerjs";
-import type { JobFile } from "../src/plan/job-file.js";
+import type { JobFile } from "../src/plan/job/file.js";
 
 /** A sample: what is drawn, and the job that goes with it. */
 export type Sample = { readonly job: JobFile } & (

@@ -31,6 +31,12 @@ export {
   nearestOnSegment,
   type SegmentIndex,
 } from "./geometry/distance.js";
+export {
+  type Gap,
+  type Material,
+  narrowestGaps,
+  smallestInsideRadius,
+} from "./geometry/gaps/narrowest.js";
 export { signedDistance, windingIndex } from "./geometry/inside.js";
 export {
   type LargestOffset,
@@ -42,12 +48,6 @@ export {
   type SecondMoments,
   secondMoments,
 } from "./geometry/moments.js";
-export {
-  type Gap,
-  type Material,
-  narrowestGaps,
-  smallestInsideRadius,
-} from "./geometry/narrowest.js";
 export {
   loopContour,
   type OffsetLoop,
@@ -66,14 +66,14 @@ export {
 } from "./geometry/segment.js";
 export type { Vec } from "./geometry/vec.js";
 export type { Feature, Layout, Role, Slit } from "./plan/feature.js";
+export { type JobFile, readJobFile } from "./plan/job/file.js";
 export {
   type Job,
   type JobOverrides,
   type Pass,
   settleJob,
-} from "./plan/job.js";
-export { type JobFile, readJobFile } from "./plan/job-file.js";
-export { type LaidOut, layOut } from "./plan/layout.js";
+} from "./plan/job/job.js";
+export { type LaidOut, layOut } from "./plan/layout/layout.js";
 export { makePlan } from "./plan/make-plan.js";
 export {
   type Cut,

@@ -4,15 +4,15 @@ import type { LengthUnit } from "./base/units.js";
 import type { Drawing } from "./drawing/drawing.js";
 import { readDrawing } from "./drawing/read-drawing.js";
 import type { ReadPhase } from "./drawing/read-options.js";
-import type { Job, JobOverrides } from "./plan/job.js";
-import { settleJob } from "./plan/job.js";
-import { type JobFile, readJobFile } from "./plan/job-file.js";
+import { type JobFile, readJobFile } from "./plan/job/file.js";
+import type { Job, JobOverrides } from "./plan/job/job.js";
+import { settleJob } from "./plan/job/job.js";
 import {
   layersToRead,
   requireLayers,
   requireLineTypes,
-} from "./plan/layer-choice.js";
-import { type LaidOut, layOut } from "./plan/layout.js";
+} from "./plan/layout/layer-choice.js";
+import { type LaidOut, layOut } from "./plan/layout/layout.js";
 import { makePlan, withFittedPasses } from "./plan/make-plan.js";
 import type { Plan } from "./plan/plan.js";
 import { type ProcessTable, readProcessTable } from "./process/table.js";

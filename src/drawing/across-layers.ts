@@ -6,7 +6,11 @@ import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import type { OnStep } from "../base/pace.js";
-import { type Chain, chainStrands, type Mend } from "../geometry/chain.js";
+import {
+  type Chain,
+  chainStrands,
+  type Mend,
+} from "../geometry/chain/chain.js";
 import { type Contour, contourLength } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";

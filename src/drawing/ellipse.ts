@@ -1,8 +1,8 @@
 /** Ellipses, and circles seen through a placement: exact arcs where they are circles, fitted arcs where they are not. */
 import { ROUNDING, SAME_POINT, TURN_ROUNDING } from "../base/tolerance.js";
+import { shareEnds } from "../geometry/chain/joint.js";
 import type { Contour } from "../geometry/contour.js";
-import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
-import { shareEnds } from "../geometry/joint.js";
+import { type Fit, fitArcs } from "../geometry/fit/fit-arcs.js";
 import { arcAbout, type Segment } from "../geometry/segment.js";
 import {
   along,

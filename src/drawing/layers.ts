@@ -1,9 +1,9 @@
 /** The layers of a drawing while it is read: which are to be read, what is on each, what was left out and why. */
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
-import { plainName } from "./code-page.js";
 import type { Layer, Skipped } from "./drawing.js";
-import type { LayerRecord } from "./sections.js";
+import { plainName } from "./dxf/code-page.js";
+import type { LayerRecord } from "./dxf/sections.js";
 
 export interface LayerBook {
   /** The layer an entity is on: its own, or, for layer 0 within a block, the insertion's. */

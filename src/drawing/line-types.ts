@@ -1,7 +1,7 @@
 /** The line types of what is drawn: by them a sheet tells centre lines and hidden edges from outlines, also on one layer. */
 import { nameText } from "../base/message.js";
-import { plainName } from "./code-page.js";
 import type { LineType } from "./drawing.js";
+import { plainName } from "./dxf/code-page.js";
 
 export const CONTINUOUS = "Continuous";
 

@@ -2,8 +2,9 @@
 import type { OnStep } from "../base/pace.js";
 import { EMPTY_BOX, segmentBox, unionBox } from "../geometry/segment.js";
 import type { Drawing } from "./drawing.js";
-import { parseDxf, type RawDxf } from "./dxf.js";
-import { expand, type Strand } from "./expand.js";
+import { parseDxf, type RawDxf } from "./dxf/dxf.js";
+import { expand, type Strand } from "./dxf/expand.js";
+import { decodeDrawing } from "./dxf/text.js";
 import { outlinesFrom } from "./outlines.js";
 import { IDENTITY, scaling } from "./placement.js";
 import {
@@ -11,7 +12,6 @@ import {
   type ReadOptions,
   settleOptions,
 } from "./read-options.js";
-import { decodeDrawing } from "./text.js";
 import { drawingUnits, scaleFinding } from "./units.js";
 
 /**

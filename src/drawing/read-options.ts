@@ -2,7 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { oneIn } from "../base/pace.js";
 import { CHAIN_GAP, CURVE_FIT } from "../base/tolerance.js";
-import type { Fit } from "../geometry/fit-arcs.js";
+import type { Fit } from "../geometry/fit/fit-arcs.js";
 import type { DrawingUnit } from "./units.js";
 
 export interface ReadOptions {

@@ -3,7 +3,7 @@ import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
 import { OUT_OF_PLANE } from "../base/tolerance.js";
-import { type Entity, number, numbersOf } from "./entity.js";
+import { type Entity, number, numbersOf } from "./dxf/entity.js";
 
 export interface Remarks {
   /** An entity that was read, at its height. */

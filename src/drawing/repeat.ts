@@ -1,8 +1,9 @@
 /** Curves are fitted once for all insertions of a block that differ only in their place: fitting is the costly part. */
-import type { Fit } from "../geometry/fit-arcs.js";
+import type { Fit } from "../geometry/fit/fit-arcs.js";
 import type { Segment } from "../geometry/segment.js";
 import { add, type Vec } from "../geometry/vec.js";
-import type { Entity } from "./entity.js";
+import type { Entity } from "./dxf/entity.js";
+import { entityShape } from "./dxf/shapes.js";
 import {
   flattened,
   isSimilarity,
@@ -10,7 +11,6 @@ import {
   type Vec3,
 } from "./placement.js";
 import type { Shape } from "./shape.js";
-import { entityShape } from "./shapes.js";
 
 /** Like `entityShape`, with a memory of the last placement of each curve. */
 export function shapeReader(fit: Fit): (e: Entity, place: Placement) => Shape {

@@ -1,8 +1,8 @@
 /** Splines become lines and arcs: exact circles and straight stretches are told apart, the rest is fitted. */
 import { SAME_DIRECTION, SAME_DRAWN, SAME_POINT } from "../base/tolerance.js";
 import type { Contour } from "../geometry/contour.js";
-import { type Fit, fitArcs } from "../geometry/fit-arcs.js";
-import type { Curve } from "../geometry/fit-error.js";
+import { type Fit, fitArcs } from "../geometry/fit/fit-arcs.js";
+import type { Curve } from "../geometry/fit/fit-error.js";
 import { arcFromTo, line, type Segment } from "../geometry/segment.js";
 import {
   angleBetween,
@@ -14,7 +14,12 @@ import {
   unit,
   type Vec,
 } from "../geometry/vec.js";
-import { type BezierSpan, project, spanPoint, spanTangent } from "./nurbs.js";
+import {
+  type BezierSpan,
+  project,
+  spanPoint,
+  spanTangent,
+} from "./dxf/nurbs.js";
 
 /**
  * Lines and arcs that fit the spans; corners between them are kept. `null` when there is no length.

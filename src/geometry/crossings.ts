@@ -4,6 +4,7 @@ import { noStep, type OnStep } from "../base/pace.js";
 import { SAME_DIRECTION, SAME_DRAWN } from "../base/tolerance.js";
 import { type Contour, windingNumber } from "./contour.js";
 import { distanceToSegment } from "./distance.js";
+import { thinBoxes } from "./gaps/thin-boxes.js";
 import { intersectSegments, type Meeting } from "./intersect.js";
 import {
   type Box,
@@ -14,7 +15,6 @@ import {
   segmentLength,
   unionBox,
 } from "./segment.js";
-import { thinBoxes } from "./thin-boxes.js";
 import { cross, distance, dot, sub, type Vec } from "./vec.js";
 
 /** `a` ≤ `b` are indices of contours; equal when a contour meets itself. */

@@ -1,7 +1,7 @@
 /** One chain brought to its plainest form: no slivers, straight runs as one line, runs on one circle as one arc. */
 import { SAME_DRAWN, SAME_POINT } from "../base/tolerance.js";
+import { betweenEnds } from "./chain/joint.js";
 import { type Contour, circleContour, counterClockwise } from "./contour.js";
-import { betweenEnds } from "./joint.js";
 import {
   type Arc,
   line,

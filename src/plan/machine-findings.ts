@@ -4,7 +4,7 @@ import { placeText, trimmed } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import { type Box, segmentBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import { type Job, registersOf } from "./job.js";
+import { type Job, registersOf } from "./job/job.js";
 import type { Cut, Step } from "./plan.js";
 
 /** `job` with the passes that its features have. */

@@ -1,26 +1,26 @@
 /** Layout and job → plan. */
 import type { Finding } from "../base/finding.js";
-import { collisions } from "./collisions.js";
-import { drawnHoleFindings } from "./drawn-holes.js";
-import { asTheyFall } from "./fallen-slug.js";
+import { edgeFaults } from "./entry/from-edge.js";
+import { goesClear } from "./entry/stand-off.js";
+import type { WayIn } from "./entry/ways-in.js";
 import type { Layout } from "./feature.js";
-import { edgeFaults } from "./from-edge.js";
-import { type Job, passesOf } from "./job.js";
-import type { LaidOut } from "./layout.js";
+import { type Job, passesOf } from "./job/job.js";
+import { drawnHoleFindings } from "./layout/drawn-holes.js";
+import type { LaidOut } from "./layout/layout.js";
 import { machineFindings } from "./machine-findings.js";
-import { inOrder } from "./order.js";
-import { partedBlock } from "./parted-block.js";
+import { inOrder } from "./order/order.js";
 import type { Plan } from "./plan.js";
 import { type Planned, planFeature } from "./plan-feature.js";
 import { farAway, outsideBlock, strayMarks } from "./plan-findings.js";
-import { planSlits } from "./plan-slit.js";
 import { processFindings } from "./process-findings.js";
-import { trackFeature } from "./reach.js";
-import { slugFindings } from "./slug-findings.js";
-import { goesClear } from "./stand-off.js";
+import { planSlits } from "./slit/plan-slit.js";
+import { collisions } from "./slug/collisions.js";
+import { asTheyFall } from "./slug/fallen-slug.js";
+import { slugFindings } from "./slug/findings.js";
+import { partedBlock } from "./slug/parted-block.js";
 import { surroundingsOf } from "./surroundings.js";
-import type { Track } from "./track.js";
-import type { WayIn } from "./ways-in.js";
+import { trackFeature } from "./track/reach.js";
+import type { Track } from "./track/track.js";
 
 /**
  * Plans every feature of the layout. What the layout found and left open is carried along as `before`. With an `error`

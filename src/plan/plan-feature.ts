@@ -1,25 +1,29 @@
 /** One feature → its cuts, with tabs, or cut away whole. */
 import type { Finding } from "../base/finding.js";
 import { contourArea, contourLength } from "../geometry/contour.js";
-import { smallestInsideRadius } from "../geometry/narrowest.js";
-import { tabsByHand } from "./by-hand.js";
-import { cutAway, cutAwayFinding, whyCutAway } from "./cut-away.js";
-import { cutsOf, type FeatureCuts } from "./cuts.js";
-import { placeEntries, wayIn } from "./entries.js";
+import { smallestInsideRadius } from "../geometry/gaps/narrowest.js";
+import { cutAway, cutAwayFinding, whyCutAway } from "./cuts/cut-away.js";
+import { cutsOf, type FeatureCuts } from "./cuts/cuts.js";
+import {
+  overlapFinding,
+  tabOverlaps,
+  tabSpreads,
+} from "./cuts/overlap-findings.js";
+import { tabsByHand } from "./entry/by-hand.js";
+import { placeEntries, wayIn } from "./entry/entries.js";
+import { keptFree } from "./entry/keep-off.js";
+import { type OutlineProfile, profileOf } from "./entry/placing-score.js";
+import type { WayIn } from "./entry/ways-in.js";
 import type { Feature } from "./feature.js";
-import { type Job, roughKerf } from "./job.js";
-import { keptFree } from "./keep-off.js";
-import { overlapFinding, tabOverlaps, tabSpreads } from "./overlap-findings.js";
-import { type OutlineProfile, profileOf } from "./placing-score.js";
+import { type Job, roughKerf } from "./job/job.js";
 import type { PlannedEntry, PlannedFeature } from "./plan.js";
 import { compromises, entryFindings, smallSlug } from "./plan-findings.js";
-import { trackFeature } from "./reach.js";
-import { needsOf, noSlug, type Slug, slugOf } from "./slug.js";
+import { needsOf, noSlug, type Slug, slugOf } from "./slug/slug.js";
 import type { Surroundings } from "./surroundings.js";
-import { standingTab, type TabSpan, tabSpan } from "./tab.js";
-import { flankFindings, weakTabs } from "./tab-findings.js";
-import { spotPoint, type Track } from "./track.js";
-import type { WayIn } from "./ways-in.js";
+import { flankFindings, weakTabs } from "./tab/findings.js";
+import { standingTab, type TabSpan, tabSpan } from "./tab/tab.js";
+import { trackFeature } from "./track/reach.js";
+import { spotPoint, type Track } from "./track/track.js";
 
 export interface Planned {
   readonly feature: PlannedFeature;

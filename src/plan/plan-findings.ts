@@ -7,17 +7,17 @@ import { contourArea, contourBox, windingNumber } from "../geometry/contour.js";
 import { deepestPoint } from "../geometry/deepest.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Placed } from "./entries.js";
-import type { Entry } from "./entry.js";
+import type { Placed } from "./entry/entries.js";
+import type { Entry } from "./entry/entry.js";
+import { fromEdgeWanted } from "./entry/from-edge.js";
+import { roomFor } from "./entry/hole-room.js";
 import type { Feature, Layout } from "./feature.js";
-import { fromEdgeWanted } from "./from-edge.js";
-import { roomFor } from "./hole-room.js";
-import type { Job, Pass } from "./job.js";
-import { NO_WISH } from "./job-features.js";
-import { holeSizes, leastHole, wanderIn } from "./job-start-holes.js";
+import { NO_WISH } from "./job/features.js";
+import type { Job, Pass } from "./job/job.js";
+import { holeSizes, leastHole, wanderIn } from "./job/start-holes.js";
 import { entriesOf, type PlannedFeature } from "./plan.js";
 import { ON_OUTLINE, type Surroundings } from "./surroundings.js";
-import { spotPoint, type Track } from "./track.js";
+import { spotPoint, type Track } from "./track/track.js";
 
 export function outsideBlock({ features, stock }: Layout): Finding[] {
   if (!stock) return [];

@@ -4,8 +4,8 @@ import type { Contour } from "../geometry/contour.js";
 import type { Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Feature, Slit } from "./feature.js";
-import type { Job } from "./job.js";
-import type { Slug } from "./slug.js";
+import type { Job } from "./job/job.js";
+import type { Slug } from "./slug/slug.js";
 
 /** Where the wire is threaded. */
 export interface StartHole {

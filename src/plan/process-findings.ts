@@ -2,7 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import { nameText } from "../base/message.js";
 import { trimmed } from "../base/numbers.js";
-import type { Job } from "./job.js";
+import type { Job } from "./job/job.js";
 
 export function processFindings(job: Job): Finding[] {
   const { wire, stock, process } = job;

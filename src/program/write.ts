@@ -18,7 +18,7 @@ import {
   passesOf,
   registerOf,
   registersOf,
-} from "../plan/job.js";
+} from "../plan/job/job.js";
 import type { Cut, Plan, Stop, Stroke } from "../plan/plan.js";
 import { asciiComment, commentLines, PROGRAM_COLUMNS } from "./comment-text.js";
 import type { WordTable } from "./words.js";

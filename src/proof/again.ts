@@ -8,7 +8,7 @@ import { FOLLOWING, SLIVER } from "../base/tolerance.js";
 import { segmentBox, segmentLength } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import type { Layout } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import { type FeaturePass, type Path, traceTolerance } from "./coverage.js";
 import type { Move } from "./follow.js";
 import { strokesByFeature } from "./overlap.js";

@@ -6,7 +6,7 @@ import { MM_PER_INCH } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
 import { type Box, segmentBox, segmentLength } from "../geometry/segment.js";
 import type { Layout } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { FeaturePass, Path } from "./coverage.js";
 import type { GougeCheck } from "./gouge.js";
 import type { Judged } from "./judged.js";

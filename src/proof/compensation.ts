@@ -10,7 +10,7 @@ import { fixed } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import { segmentLength, line as straight } from "../geometry/segment.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
-import { type Job, registersOf } from "../plan/job.js";
+import { type Job, registersOf } from "../plan/job/job.js";
 import type { Compensation } from "../program/moves.js";
 import { type Feed, moveOf, type WireMove } from "./feed.js";
 import { type Corner, joinAll, shifted, type Tell } from "./parallels.js";

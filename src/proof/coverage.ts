@@ -11,7 +11,7 @@ import {
   tangentAt,
 } from "../geometry/segment.js";
 import { cross, sub, type Vec } from "../geometry/vec.js";
-import { type Job, type Pass, passesOf } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job/job.js";
 import type { Move } from "./follow.js";
 import { type BoxIndex, type Ground, indexOf, pointBox } from "./ground.js";
 import { type Ideal, idealPath } from "./ideal.js";

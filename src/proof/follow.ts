@@ -12,7 +12,7 @@ import {
   segmentBox,
   segmentLength,
 } from "../geometry/segment.js";
-import { type Job, type Pass, passesOf } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job/job.js";
 import type { WireMove } from "./feed.js";
 import type { Edge, Ground } from "./ground.js";
 import { between, pointTo, toCarrier } from "./measure.js";

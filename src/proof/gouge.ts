@@ -8,7 +8,7 @@ import { fixed, placeText } from "../base/numbers.js";
 import { MAX_GOUGE, SAME_POINT } from "../base/tolerance.js";
 import type { Segment } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import { traceTolerance } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {

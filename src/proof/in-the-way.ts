@@ -6,7 +6,7 @@ import { contourBox } from "../geometry/contour.js";
 import { type Box, segmentLength } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { Move } from "./follow.js";
 import type { Ground } from "./ground.js";
 import type { Loosening } from "./people.js";

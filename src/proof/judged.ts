@@ -3,7 +3,7 @@ import { type Finding, hasErrors } from "../base/finding.js";
 import { foldedByCause } from "../base/folded.js";
 import { trimmed } from "../base/numbers.js";
 import { COARSE_STEPS, MAX_GOUGE } from "../base/tolerance.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { ProgramText } from "../program/moves.js";
 import { cutAgain } from "./again.js";
 import {

@@ -13,7 +13,7 @@ import {
   subSegment,
 } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { Path } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {

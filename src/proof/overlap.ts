@@ -7,7 +7,7 @@ import { fixed, placeText } from "../base/numbers.js";
 import { segmentBox, segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import { type FeaturePass, type Path, traceTolerance } from "./coverage.js";
 import type { Move } from "./follow.js";
 import { type Stretch, stretchesWithin, union } from "./stretches.js";

@@ -4,7 +4,7 @@ import { fixed, placeText } from "../base/numbers.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job, Pass } from "../plan/job.js";
+import type { Job, Pass } from "../plan/job/job.js";
 import {
   type FeaturePass,
   middleOf,

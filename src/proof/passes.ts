@@ -6,7 +6,7 @@ import { contourBox } from "../geometry/contour.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import { type Job, type Pass, passesOf } from "../plan/job.js";
+import { type Job, type Pass, passesOf } from "../plan/job/job.js";
 import {
   type FeaturePass,
   middleOf,

@@ -5,7 +5,7 @@ import { WAITING } from "../base/tolerance.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Slit } from "../plan/feature.js";
-import { crumbArea, type Job } from "../plan/job.js";
+import { crumbArea, type Job } from "../plan/job/job.js";
 import { pieceMass } from "../process/materials.js";
 import type { Action } from "../program/moves.js";
 import type { Move } from "./follow.js";

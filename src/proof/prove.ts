@@ -6,7 +6,7 @@ import { cappedFindings, type Finding, hasErrors } from "../base/finding.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature, Layout, Slit } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { ProgramText } from "../program/moves.js";
 import { arcsExchanged, elsewhere, nothingFollowed } from "./astray.js";
 import { stockLeft, traceTolerance } from "./coverage.js";

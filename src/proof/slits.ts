@@ -14,7 +14,7 @@ import {
 } from "../geometry/segment.js";
 import { along, distance, negate, pair, type Vec } from "../geometry/vec.js";
 import type { Slit } from "../plan/feature.js";
-import type { Job, Pass } from "../plan/job.js";
+import type { Job, Pass } from "../plan/job/job.js";
 import { type Path, traceTolerance } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {

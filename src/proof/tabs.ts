@@ -9,7 +9,7 @@ import { contourLength } from "../geometry/contour.js";
 import { type Box, segmentBox } from "../geometry/segment.js";
 import { distance, lerp, pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import { weight } from "../process/materials.js";
 import { firstClosing, type Link, type Touch, touchesOf } from "./closing.js";
 import type { Move } from "./follow.js";

@@ -3,7 +3,7 @@ import type { Finding } from "../base/finding.js";
 import { fixed, placeText, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE, SAME_HOLE } from "../base/tolerance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { Path } from "./coverage.js";
 import type { Move } from "./follow.js";
 import {

@@ -4,7 +4,7 @@ import { fixed, placeText } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import { segmentBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { Action } from "../program/moves.js";
 import type { Thread } from "./wire.js";
 

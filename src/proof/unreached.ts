@@ -5,7 +5,7 @@ import { MAX_GOUGE, SLIVER } from "../base/tolerance.js";
 import { segmentLength } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import {
   type FeaturePass,
   nearestMove,

@@ -7,7 +7,7 @@ import { placeText } from "../base/numbers.js";
 import { SAME_POINT } from "../base/tolerance.js";
 import { line as straight } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import type { Action, ProgramText } from "../program/moves.js";
 import { compensate } from "./compensation.js";
 import type { Feed, WireMove } from "./feed.js";

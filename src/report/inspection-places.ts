@@ -2,7 +2,7 @@
 import { messageIn } from "../base/message.js";
 import { placeText } from "../base/numbers.js";
 import { likelyMeaning } from "../drawing/line-types.js";
-import type { Job } from "../plan/job.js";
+import type { Job } from "../plan/job/job.js";
 import { type Inspection, isAid, type OpenGap } from "./inspection.js";
 import { countText, lengthText } from "./text.js";
 

@@ -19,19 +19,19 @@ import {
   windingNumber,
 } from "../geometry/contour.js";
 import { findConflicts } from "../geometry/crossings.js";
-import { reachesAll } from "../geometry/largest-offset.js";
 import {
   type Gap,
   narrowestGaps,
   smallestInsideRadius,
-} from "../geometry/narrowest.js";
+} from "../geometry/gaps/narrowest.js";
+import { reachesAll } from "../geometry/largest-offset.js";
 import { EMPTY_BOX, unionBox } from "../geometry/segment.js";
 import { pair, type Vec } from "../geometry/vec.js";
-import type { OutlineRole } from "../plan/drawn-marks.js";
 import type { Feature } from "../plan/feature.js";
-import type { Job } from "../plan/job.js";
-import type { LaidOut } from "../plan/layout.js";
-import { trackContour } from "../plan/track.js";
+import type { Job } from "../plan/job/job.js";
+import type { OutlineRole } from "../plan/layout/drawn-marks.js";
+import type { LaidOut } from "../plan/layout/layout.js";
+import { trackContour } from "../plan/track/track.js";
 import { findSchedule } from "../process/lookup.js";
 import { MAX_SCHEDULED_PASSES } from "../process/schedules.js";
 import { BUILT_IN, type ProcessTable } from "../process/table.js";

@@ -1,7 +1,7 @@
 /** What the proof measured, as a table for people. */
 import { trimmed } from "../base/numbers.js";
 import type { LengthUnit } from "../base/units.js";
-import type { Job, Pass } from "../plan/job.js";
+import type { Job, Pass } from "../plan/job/job.js";
 import type { Place, Proof, Unreached } from "../proof/proof.js";
 import {
   countText,

@@ -4,8 +4,8 @@ import { messageIn } from "../base/message.js";
 import { fixed, trimmed } from "../base/numbers.js";
 import { MAX_GOUGE } from "../base/tolerance.js";
 import { mmPer, toDegrees } from "../base/units.js";
-import { type Job, registersOf } from "../plan/job.js";
-import { wanderIn } from "../plan/job-start-holes.js";
+import { type Job, registersOf } from "../plan/job/job.js";
+import { wanderIn } from "../plan/job/start-holes.js";
 import {
   entriesOf,
   type Plan,

@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { interpolate } from "../../src/drawing/interpolate.js";
+import { interpolate } from "../../src/drawing/dxf/interpolate.js";
 import {
   bezierSpans,
   type Nurbs,
   nurbsFault,
   spanPoint,
-} from "../../src/drawing/nurbs.js";
+} from "../../src/drawing/dxf/nurbs.js";
 import { readDxf } from "../../src/drawing/read-dxf.js";
 import { splineContour } from "../../src/drawing/spline.js";
 import { contourArea, contourLength } from "../../src/geometry/contour.js";

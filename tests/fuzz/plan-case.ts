@@ -20,7 +20,7 @@ import type {
   Layout,
   Slit,
 } from "../../src/plan/feature.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
 import { feature, rectangle } from "../helpers/layouts.js";
 import {
   bulged,

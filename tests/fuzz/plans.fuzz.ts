@@ -1,6 +1,6 @@
 /** Random outlines and jobs planned, written, read back and proved: no plan without an error may fail its proof. */
 import { type Finding, hasErrors, InputError } from "../../src/base/finding.js";
-import { settleJob } from "../../src/plan/job.js";
+import { settleJob } from "../../src/plan/job/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";

@@ -8,13 +8,13 @@ import {
 } from "../../src/geometry/contour.js";
 import { findConflicts } from "../../src/geometry/crossings.js";
 import {
+  narrowestGaps,
+  smallestInsideRadius,
+} from "../../src/geometry/gaps/narrowest.js";
+import {
   largestOffset,
   reachesAll,
 } from "../../src/geometry/largest-offset.js";
-import {
-  narrowestGaps,
-  smallestInsideRadius,
-} from "../../src/geometry/narrowest.js";
 import { offsetLeft } from "../../src/geometry/offset.js";
 import { unreachedStretches } from "../../src/geometry/reach.js";
 import { bulged, random, randomContour, rounded } from "../helpers/shapes.js";

@@ -9,8 +9,8 @@ import {
 } from "../../src/geometry/segment.js";
 import { type Vec, vec } from "../../src/geometry/vec.js";
 import type { CutRole } from "../../src/plan/feature.js";
-import { type Job, settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { type Job, settleJob } from "../../src/plan/job/job.js";
 import type {
   Plan,
   PlannedFeature,

@@ -9,8 +9,8 @@ import {
 } from "../../src/geometry/contour.js";
 import { type Vec, vec } from "../../src/geometry/vec.js";
 import type { CutRole, Feature, Layout } from "../../src/plan/feature.js";
-import { type Job, settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { type Job, settleJob } from "../../src/plan/job/job.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";
 import type { Proof } from "../../src/proof/proof.js";

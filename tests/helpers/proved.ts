@@ -1,8 +1,8 @@
 /** A layout planned, written, read back and proved, for planner tests that want to know whether a plan is sound. */
 import { expect } from "vitest";
 import type { Layout } from "../../src/plan/feature.js";
-import { settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { settleJob } from "../../src/plan/job/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import type { Plan } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";

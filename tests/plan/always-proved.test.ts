@@ -8,8 +8,8 @@ import {
   polygonContour,
 } from "../../src/geometry/contour.js";
 import { distance } from "../../src/geometry/vec.js";
-import { settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { settleJob } from "../../src/plan/job/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import { entriesOf, type StartHole } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Finding } from "../../src/base/finding.js";
-import { settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { settleJob } from "../../src/plan/job/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";
 import { proved } from "../helpers/proved.js";

@@ -10,8 +10,8 @@ import {
   segmentLength,
 } from "../../src/geometry/segment.js";
 import { distance } from "../../src/geometry/vec.js";
-import { settleJob } from "../../src/plan/job.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
+import { settleJob } from "../../src/plan/job/job.js";
 import { makePlan } from "../../src/plan/make-plan.js";
 import type { Cut, Plan, Stroke } from "../../src/plan/plan.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";

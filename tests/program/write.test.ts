@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { InputError } from "../../src/base/finding.js";
 import { pointAt } from "../../src/geometry/segment.js";
 import { distance, vec } from "../../src/geometry/vec.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
 import type { Plan } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";

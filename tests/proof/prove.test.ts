@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { circleContour, polygonContour } from "../../src/geometry/contour.js";
 import { vec } from "../../src/geometry/vec.js";
 import type { Layout } from "../../src/plan/feature.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
 import type { Plan } from "../../src/plan/plan.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";

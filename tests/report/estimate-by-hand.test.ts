@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from "vitest";
 import type { CutRole } from "../../src/plan/feature.js";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
 import { estimatePlan } from "../../src/report/estimate.js";
 import { setupSheet } from "../../src/report/setup-sheet.js";
 import { feature, layoutOf, rectangle } from "../helpers/layouts.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { JobFile } from "../../src/plan/job-file.js";
+import type { JobFile } from "../../src/plan/job/file.js";
 import { inspectionText } from "../../src/report/inspection-text.js";
 import { inspect, inspectWithPicture } from "../../src/run.js";
 import {

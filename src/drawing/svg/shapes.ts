@@ -1,7 +1,7 @@
 /** The shapes of SVG: each is defined by the path it stands for (SVG 1.1, 9); ellipses are taken whole. */
 
 import { SAME_DRAWN } from "../../base/tolerance.js";
-import type { Fit } from "../../geometry/fit-arcs.js";
+import type { Fit } from "../../geometry/fit/fit-arcs.js";
 import type { Vec } from "../../geometry/vec.js";
 import { ellipseContour } from "../ellipse.js";
 import { MAX_CURVE_SIZE, MAX_POINTS_PER_ENTITY } from "../limits.js";

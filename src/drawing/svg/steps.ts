@@ -1,14 +1,14 @@
 /** The steps of a path, as every straight-sided or curved shape of SVG is defined, become contours in mm. */
 
 import { SAME_DRAWN, SAME_POINT } from "../../base/tolerance.js";
+import { betweenEnds } from "../../geometry/chain/joint.js";
 import { type Contour, contourLength } from "../../geometry/contour.js";
-import type { Fit } from "../../geometry/fit-arcs.js";
-import { betweenEnds } from "../../geometry/joint.js";
+import type { Fit } from "../../geometry/fit/fit-arcs.js";
 import { line, type Segment } from "../../geometry/segment.js";
 import { distance, type Vec } from "../../geometry/vec.js";
+import type { BezierSpan } from "../dxf/nurbs.js";
 import { type EllipseArc, ellipseContour } from "../ellipse.js";
 import { MAX_COORDINATE, MAX_CURVE_SIZE } from "../limits.js";
-import type { BezierSpan } from "../nurbs.js";
 import {
   flattened,
   isSimilarity,

@@ -5,11 +5,11 @@
 
 import type { Finding } from "../../base/finding.js";
 import { type OnStep, oneIn } from "../../base/pace.js";
-import type { Fit } from "../../geometry/fit-arcs.js";
+import type { Fit } from "../../geometry/fit/fit-arcs.js";
 import { pair } from "../../geometry/vec.js";
 import { tooLarge } from "../damage.js";
 import type { Layer, Repair, Skipped } from "../drawing.js";
-import type { Strand } from "../expand.js";
+import type { Strand } from "../dxf/expand.js";
 import { layerBook } from "../layers.js";
 import { MAX_BLOCK_DEPTH, MAX_ENTITIES, MAX_SEGMENTS } from "../limits.js";
 import { compose, type Placement, translation } from "../placement.js";
