@@ -90,8 +90,8 @@ type Row = readonly [
   must: readonly Part[],
 ];
 
-/** What goes with the wire's path. */
-const PATH = ["paths", "program", "needs", "cost"] as const;
+/** What goes with the wire's path; a slug is lighter by the kerf of its lead-in and of where the wire stands off. */
+const PATH = ["paths", "slugs", "program", "needs", "cost"] as const;
 /** What goes with the places of holes, leads and tabs. */
 const PLACES = [
   "holes",
@@ -102,9 +102,9 @@ const PLACES = [
   ...PATH,
 ] as const;
 /** What goes with the stock that the passes burn. */
-const KERF = ["slugs", "offsets", ...PLACES] as const;
+const KERF = ["offsets", ...PLACES] as const;
 /** What goes with what there is to cut. */
-const OUTLINES = ["outlines", "slugs", ...PLACES] as const;
+const OUTLINES = ["outlines", ...PLACES] as const;
 
 /** key: another value for it, what may change besides the job itself, and what must. */
 const ROWS: readonly Row[] = [
@@ -156,7 +156,7 @@ const ROWS: readonly Row[] = [
   [
     "tabs.minSlugArea",
     80,
-    ["slugs", ...PLACES],
+    PLACES,
     ["tabs", "slugs", "order", "findings", "needs"],
   ],
   ["tabs.layer", "TABS", PLACES, ["tabs", "paths"]],
