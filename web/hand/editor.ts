@@ -5,7 +5,6 @@ import {
   mmPer,
   type PlannedFeature,
   type PlannedSlit,
-  type Role,
   type Segment,
   type Vec,
 } from "../../src/index.js";
@@ -14,6 +13,7 @@ import { valueAt, withValue } from "../desk/desk.js";
 import { h } from "../dom.js";
 import { refill } from "../refill.js";
 import { pointAlong, shareAlong } from "./along.js";
+import { roleRow, startRow } from "./choices.js";
 import { addDeed, type Deed, deedsOn } from "./deeds.js";
 import { type Grip, gripsOf, jobPlace, moved, pathOf } from "./place.js";
 import { ROLES } from "./roles.js";
@@ -22,10 +22,6 @@ import type { TryChange } from "./try.js";
 export interface Editor {
   readonly element: HTMLElement;
   update(shown: Shown): void;
-}
-
-function rolePath(feature: string): readonly string[] {
-  return ["features", feature, "role"];
 }
 
 function titleOf({ kind, name }: Grip): string {
@@ -141,54 +137,6 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     );
   }
 
-  function roleRow(
-    f: { readonly id: string; readonly role: Role },
-    roles: typeof ROLES,
-  ): HTMLElement {
-    const said = valueAt(app.shown().history.now.job, rolePath(f.id));
-    const select = h(
-      "select",
-      { "aria-label": `Role of ${f.id}`, "data-key": `role-${f.id}` },
-      h("option", { value: "" }, `as its layer says (${f.role})`),
-      ...roles.map(([value, words]) => h("option", { value }, words)),
-    );
-    select.value = typeof said === "string" ? said : "";
-    select.addEventListener("change", () =>
-      app.set(rolePath(f.id), select.value || undefined),
-    );
-    return h(
-      "div",
-      { class: "row" },
-      h("span", { class: "name" }, "Role"),
-      select,
-    );
-  }
-
-  function startRow(f: PlannedFeature): HTMLElement {
-    const path = ["features", f.id, "start"];
-    const said = valueAt(app.shown().history.now.job, path);
-    const select = h(
-      "select",
-      {
-        "aria-label": `How the wire gets in to ${f.id}`,
-        "data-key": `start-${f.id}`,
-      },
-      h("option", { value: "" }, "as the job says"),
-      h("option", { value: "hole" }, "through a start hole"),
-      h("option", { value: "edge" }, "from the block’s edge"),
-    );
-    select.value = typeof said === "string" ? said : "";
-    select.addEventListener("change", () =>
-      attempt((job) => withValue(job, path, select.value || undefined)),
-    );
-    return h(
-      "div",
-      { class: "row" },
-      h("span", { class: "name" }, "Gets in"),
-      select,
-    );
-  }
-
   /** Whether the plan chose, or how to let it choose again: once for all things of a kind. */
   function freeOf(f: PlannedFeature, grip: Grip): HTMLElement | null {
     const { job } = app.shown().history.now;
@@ -233,6 +181,7 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     return [
       h("h3", {}, `By hand: ${id}`),
       roleRow(
+        app,
         { id, role: "slit" },
         ROLES.filter(([role]) => role === "slit" || role === "ignore"),
       ),
@@ -261,10 +210,11 @@ export function featureEditor(app: App, tryChange: TryChange): Editor {
     return [
       h("h3", {}, `By hand: ${f.id}`),
       roleRow(
+        app,
         f,
         ROLES.filter(([role]) => role !== "slit"),
       ),
-      f.role === "part" ? startRow(f) : null,
+      f.role === "part" ? startRow(app, f, attempt) : null,
       ...things(f).map((grip) =>
         h(
           "div",
