@@ -7,6 +7,7 @@ import type { Layout } from "./feature.js";
 import { type Job, passesOf } from "./job/job.js";
 import { drawnHoleFindings } from "./layout/drawn-holes.js";
 import type { LaidOut } from "./layout/layout.js";
+import { thinWebs } from "./layout/thin-webs.js";
 import { machineFindings } from "./machine-findings.js";
 import { inOrder } from "./order/order.js";
 import type { Plan } from "./plan.js";
@@ -47,6 +48,7 @@ export function makePlan(
     f.code.startsWith("outline/crosses"),
   );
   const features = crossing ? [] : layout.features;
+  if (!crossing) findings.push(...thinWebs(layout));
   const ways: WayIn[] = [];
   features.forEach((feature, i) => {
     onFeature(i, features.length);

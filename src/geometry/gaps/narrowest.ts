@@ -20,6 +20,7 @@ import { along, left, lerp, type Vec } from "../vec.js";
 import { type Facing, facingPairs } from "./facing.js";
 import { type Gap, gapBetween } from "./gap.js";
 
+export type { Facing } from "./facing.js";
 export type { Gap } from "./gap.js";
 
 export type Material = "waste" | "kept";
@@ -55,6 +56,40 @@ export function narrowestGaps(
     return best;
   };
   return { slot: find("waste"), web: find("kept") };
+}
+
+/** The narrowest gap between two of the facings, by their places among them. */
+export interface GapBetween {
+  readonly gap: Gap;
+  readonly between: readonly [number, number];
+}
+
+/** For each two contours that face each other, seen from the sides given, across less than `limit` (mm): where least. */
+export function gapsUnder(
+  facings: readonly Facing[],
+  limit: number,
+): GapBetween[] {
+  if (facings.length < 2) return [];
+  const isClear = clearView(facings.flatMap((f) => f.segments));
+  const owner = new Map(
+    facings.flatMap((f, i) => f.segments.map((s) => [s, i] as const)),
+  );
+  const found = new Map<string, GapBetween>();
+  facingPairs(
+    facings,
+    () => limit,
+    (a, b) => {
+      const i = owner.get(a.segment) as number;
+      const k = owner.get(b.segment) as number;
+      if (i === k) return;
+      const between = i < k ? ([i, k] as const) : ([k, i] as const);
+      const key = between.join();
+      for (const gap of gapBetween(a, b, limit))
+        if (gap.width < (found.get(key)?.gap.width ?? limit) && isClear(gap))
+          found.set(key, { gap, between });
+    },
+  );
+  return [...found.values()];
 }
 
 interface Side extends Facing {
