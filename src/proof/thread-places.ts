@@ -1,7 +1,7 @@
 /** Where the wire is threaded: in the waste, clear of every finished edge, and where something made room for it. */
 import type { Finding } from "../base/finding.js";
 import { fixed, placeText, trimmed } from "../base/numbers.js";
-import { MAX_GOUGE, SAME_HOLE } from "../base/tolerance.js";
+import { MAX_GOUGE, SAME_HOLE, SAME_POINT } from "../base/tolerance.js";
 import { distance, pair, type Vec } from "../geometry/vec.js";
 import type { Job } from "../plan/job/job.js";
 import type { Path } from "./coverage.js";
@@ -72,7 +72,8 @@ export function checkThreadPlaces(
     );
     const slit = slitAt(t, at);
     // The slit's own way in has cut a notch into the piece that was there: beside that notch it still can be found.
-    const about = slit === null ? [at] : [at, ...ringAbout(at, 2 * lines.half)];
+    const about =
+      slit === null ? [at] : [at, ...ringAbout(at, 2 * lines.half, 8)];
     const round = (): Piece[] =>
       piecesByBox
         .near(pointBox(at), 2 * lines.half)
@@ -253,7 +254,7 @@ const roomIn = (diameter: number | null, job: Job): number =>
     ((diameter ?? job.startHoles.diameter ?? 0) - job.wire.diameter) / 2,
   );
 
-/** Was there room already (`about`: the place, and others that tell as well): in a kerf, or where one of the pieces near by has come out? */
+/** Was there room already (`about`: the place, and others that tell as well): where kerfs cleared it, or one of the pieces near by has come out? */
 function isOpen(
   at: Vec,
   about: readonly Vec[],
@@ -262,15 +263,8 @@ function isOpen(
   pieces: readonly Piece[],
   job: Job,
 ): boolean {
-  const widest = Math.max(...job.passes.map((p) => p.gap));
-  const inKerf = path.index.near(pointBox(at), widest).some((k) => {
-    const move = path.moves[k] as Move;
-    return (
-      move.thread < thread && pointTo(move.segment, at.x, at.y) <= move.gap
-    );
-  });
   return (
-    inKerf ||
+    isCleared(at, thread, path, job) ||
     pieces.some(
       (p) =>
         (path.moves[p.freedBy] as Move).thread < thread &&
@@ -279,11 +273,28 @@ function isOpen(
   );
 }
 
-/** Eight places round about one. */
-function ringAbout({ x, y }: Vec, radius: number): Vec[] {
-  return Array.from({ length: 8 }, (_, k) => ({
-    x: x + radius * Math.cos((k * Math.PI) / 4),
-    y: y + radius * Math.sin((k * Math.PI) / 4),
+/** Places round a wire that are asked for metal: nearer to each other than half its radius. */
+const ROUND_WIRE = 16;
+
+/** Have the kerfs of earlier threads taken all metal that a wire would touch: one kerf, or several side by side? */
+function isCleared(at: Vec, thread: number, path: Path, job: Job): boolean {
+  const radius = job.wire.diameter / 2;
+  const widest = Math.max(...job.passes.map((p) => p.gap));
+  const before = path.index
+    .near(pointBox(at), 2 * radius + widest)
+    .map((k) => path.moves[k] as Move)
+    .filter((m) => m.thread < thread);
+  return [at, ...ringAbout(at, radius, ROUND_WIRE)].every((p) =>
+    before.some(
+      (m) => pointTo(m.segment, p.x, p.y) <= radius + m.gap + SAME_POINT,
+    ),
+  );
+}
+
+function ringAbout({ x, y }: Vec, radius: number, places: number): Vec[] {
+  return Array.from({ length: places }, (_, k) => ({
+    x: x + radius * Math.cos((k * 2 * Math.PI) / places),
+    y: y + radius * Math.sin((k * 2 * Math.PI) / places),
   }));
 }
 

@@ -227,3 +227,36 @@ describe("what a slit frees or takes away is told before the proof finds it:", (
     expect(o.ok).toBe(true);
   });
 });
+
+describe("a slit out of a small bore that is cut away whole", () => {
+  // What stood between two loops of the clearing is gone, though no single kerf has room for the wire there.
+  it.each([
+    [0.05, -0.3],
+    [0.05, 0.3],
+    [0.1, 0],
+    [0.25, 0],
+  ])(
+    "with a wire of %d mm, %d mm off its middle, is threaded where all metal is gone",
+    (diameter, y) => {
+      const o = cut(
+        [
+          ...PLATE,
+          circle("BORE", [20, 20], 1),
+          ...lines(
+            "SLIT",
+            [20 + 0.9 * Math.sqrt(1 - y * y), 20 + y],
+            [25, 20 + y],
+          ),
+        ],
+        {
+          wire: { diameter },
+          passes: 2,
+          startHoles: { diameter: 1 },
+          tabs: { minSlugArea: 20 },
+        },
+      );
+      expect(codes(o.findings, "note")).toContain("slug/cut-away");
+      expect(o.ok).toBe(true);
+    },
+  );
+});
