@@ -120,7 +120,11 @@ export function slitsFollowed(
         const near = segments.flatMap((s) =>
           stretchesWithin(move, s, FOLLOWING),
         );
-        return stretchLength(move, without([WHOLE], union(near))) <= SLIVER;
+        // Of a move shorter than a sliver all could be away from the line.
+        return (
+          near.length > 0 &&
+          stretchLength(move, without([WHOLE], union(near))) <= SLIVER
+        );
       })
       .map(([slit]) => slit);
   };
