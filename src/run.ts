@@ -21,8 +21,9 @@ import { requireProgramText } from "./program/read.js";
 import { readProgram } from "./program/trace.js";
 import { NEUTRAL, type WordTable } from "./program/words.js";
 import { writeProgram } from "./program/write.js";
+import { proveAsMeant } from "./proof/meant.js";
 import type { Proof } from "./proof/proof.js";
-import { prove, proveMoves } from "./proof/prove.js";
+import { prove } from "./proof/prove.js";
 import { type Inspection, inspectDrawing } from "./report/inspection.js";
 import { drawInspection, type Inspected } from "./report/inspection-drawing.js";
 import { drawPreview } from "./report/preview.js";
@@ -286,8 +287,8 @@ export function checkInFull(order: Order, program: string): Checked {
   requireProgramText(program);
   const { job, laidOut } = open(order);
   order.onStage?.("proving the program");
-  const { proof: proved, moves } = proveMoves(
-    readProgram(program, order.words ?? NEUTRAL),
+  const { proof: proved, moves } = proveAsMeant(
+    (reading) => readProgram(program, order.words ?? NEUTRAL, reading),
     laidOut,
     withFittedPasses(laidOut, job),
   );

@@ -7,7 +7,7 @@ import { FARTHEST_WRITTEN } from "../base/tolerance.js";
 import { pair } from "../geometry/vec.js";
 import type { BlockWords } from "./block-words.js";
 import type { Block } from "./read.js";
-import { lengthOf, unitOf } from "./trace-move.js";
+import { lengthOf, mmOf } from "./trace-move.js";
 import type { State, Tell, Trace } from "./trace-state.js";
 
 /** G54 to G59, before the first coordinates or not at all. */
@@ -59,9 +59,7 @@ export function presetPlace(
     );
     return;
   }
-  if (
-    [X, Y].some((w) => !(Math.abs(w.value) * unitOf(state) <= FARTHEST_WRITTEN))
-  ) {
+  if ([X, Y].some((w) => !(Math.abs(mmOf(w, trace)) <= FARTHEST_WRITTEN))) {
     tell(
       "program/out-of-range",
       "error",

@@ -5,6 +5,7 @@
 import { type Finding, InputError } from "../base/finding.js";
 import { quoted } from "../base/message.js";
 import { withPlainSigns } from "./plain-signs.js";
+import { AS_WRITTEN, type Reading } from "./reading.js";
 
 export interface Word {
   /** Upper case. */
@@ -41,6 +42,9 @@ const textPlace = (line: number, column: number): string =>
   `line ${line}, column ${column}`;
 
 const WORD = /([A-Za-z])[ \t]*([+-]?(?:\d+\.?\d*|\.\d+))/y;
+/** The same with spaces among its figures. */
+const SPACED_WORD =
+  /([A-Za-z])[ \t]*([+-]?(?:(?:[ \t]*\d)+(?:[ \t]*\.(?:[ \t]*\d)*)?|[ \t]*\.(?:[ \t]*\d)+))/y;
 const SPACE = /[ \t]+/y;
 /** The mark with which old systems close a text. */
 // biome-ignore lint/suspicious/noControlCharactersInRegex: it is what is looked for.
@@ -92,7 +96,10 @@ export function requireProgramText(text: string): void {
 }
 
 /** Takes the text apart. Anything that is neither word nor comment becomes a finding and is passed over. */
-export function readBlocks(text: string): BlockList {
+export function readBlocks(
+  text: string,
+  { numbersJoined = false }: Reading = AS_WRITTEN,
+): BlockList {
   const blocks: Block[] = [];
   const findings: Finding[] = [];
   let begun = false;
@@ -128,7 +135,9 @@ export function readBlocks(text: string): BlockList {
         else begun = true;
         return;
       }
-      blocks.push(readLine(raw, line, findings));
+      blocks.push(
+        readLine(raw, line, numbersJoined ? SPACED_WORD : WORD, findings),
+      );
     });
   if (!(begun && ended))
     findings.push({
@@ -166,7 +175,12 @@ function shown(text: string): string {
   return `${all.slice(0, MOST_SHOWN).join("")}${all.length > MOST_SHOWN ? "…" : ""}`;
 }
 
-function readLine(typed: string, line: number, findings: Finding[]): Block {
+function readLine(
+  typed: string,
+  line: number,
+  form: RegExp,
+  findings: Finding[],
+): Block {
   const { line: raw, odd } = withPlainSigns(typed);
   const words: Word[] = [];
   const comments: Comment[] = [];
@@ -229,8 +243,8 @@ function readLine(typed: string, line: number, findings: Finding[]): Block {
       at += number.length;
       continue;
     }
-    WORD.lastIndex = at;
-    const match = WORD.exec(raw);
+    form.lastIndex = at;
+    const match = form.exec(raw);
     if (!match) {
       const rest = /^[A-Za-z]?[^\s(]*/.exec(raw.slice(at))?.[0] || char;
       fault(
@@ -244,8 +258,15 @@ function readLine(typed: string, line: number, findings: Finding[]): Block {
       continue;
     }
     const letter = (match[1] as string).toUpperCase();
-    const digits = match[2] as string;
-    at = WORD.lastIndex;
+    const figures = (match[2] as string).trimStart();
+    const digits = figures.replace(/[ \t]/g, "");
+    if (digits !== figures)
+      fault(
+        "program/unreadable",
+        match.index + 1,
+        "a space stands in the middle of a number: take it out; read as one number",
+      );
+    at = form.lastIndex;
     if (letter !== "N")
       words.push({
         letter,

@@ -118,7 +118,7 @@ type Has = (event: ProgramEvent) => boolean;
 function setModes(said: BlockWords, has: Has, trace: Trace, tell: Tell): void {
   const { state } = trace;
   if (has("inch") || has("mm")) {
-    state.units = has("inch") ? "in" : "mm";
+    state.units = trace.reading.units ?? (has("inch") ? "in" : "mm");
     state.unitsSaid = true;
   }
   if (has("absolute") || said.incremental) {

@@ -30,7 +30,6 @@ export function runMove(
   tell: Tell,
 ): void {
   const { state, actions } = trace;
-  const scale = unitOf(state);
   if (!state.unitsSaid) state.beforeUnits ??= block.line;
   const number = (letter: "X" | "Y" | "I" | "J" | "R"): number | null => {
     const word = said.numbers[letter];
@@ -41,7 +40,7 @@ export function runMove(
     Object.entries(said.numbers).some(
       ([letter, w]) =>
         !(
-          Math.abs(w.value) * scale <=
+          Math.abs(mmOf(w, trace)) <=
           (letter === "X" || letter === "Y"
             ? FARTHEST_WRITTEN
             : LARGEST_WRITTEN_RADIUS)
@@ -137,7 +136,7 @@ export function runMove(
   const relative = readArc(from, to, words, around);
   const arc =
     centreItself(relative, from, to, words, around, trace, tell) ?? relative;
-  if (!arcFindings(arc, stepOf(said) * scale, tell)) {
+  if (!arcFindings(arc, stepOf(said, trace), tell)) {
     // The replay goes on along the chord, so that later faults are still found.
     if (distance(from, to) > SAME_POINT) feed(straight(from, to));
     return;
@@ -147,17 +146,24 @@ export function runMove(
 }
 
 /** mm in one unit of a coordinate. */
-export const unitOf = (state: State): number =>
+const unitOf = (state: State): number =>
   state.units === "in" ? MM_PER_INCH : 1;
+
+const isBare = ({ digits }: Word): boolean => !digits.includes(".");
+
+/** mm that a coordinate says. */
+export const mmOf = (word: Word, { state, reading }: Trace): number =>
+  word.value *
+  (isBare(word) && reading.increment ? reading.increment : unitOf(state));
 
 /** mm that a coordinate says; one without a decimal point is counted. */
 export function lengthOf(word: Word, block: Block, trace: Trace): number {
-  if (!word.digits.includes(".") && word.value !== 0) {
+  if (isBare(word) && word.value !== 0 && !trace.reading.increment) {
     if (trace.bare === 0)
       trace.firstBare = `line ${block.line}, column ${word.column}: ${word.letter}${word.digits}`;
     trace.bare++;
   }
-  return word.value * unitOf(trace.state);
+  return mmOf(word, trace);
 }
 
 function compensationOf(state: State, tell: Tell): Compensation | null {
@@ -202,12 +208,15 @@ function centreItself(
   return arc;
 }
 
-/** The step in which a block's coordinates are given, in its own unit: that of the one with the most figures. */
-function stepOf({ numbers }: BlockWords): number {
+/** mm: the step in which a block's coordinates are given, that of the one with the most figures. */
+function stepOf({ numbers }: BlockWords, trace: Trace): number {
   const decimals = Object.values(numbers).map(
     ({ digits }) => digits.split(".")[1]?.length ?? 0,
   );
-  return 10 ** -Math.max(0, ...decimals);
+  const most = Math.max(0, ...decimals);
+  return most === 0 && trace.reading.increment
+    ? trace.reading.increment
+    : unitOf(trace.state) * 10 ** -most;
 }
 
 /** Radii of an arc with its end and centre rounded to a grid differ by up to so many steps of it: √2 and as much again. */

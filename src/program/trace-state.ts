@@ -2,6 +2,7 @@
 import type { Finding } from "../base/finding.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Action } from "./moves.js";
+import type { Reading } from "./reading.js";
 
 export type Motion = "rapid" | "line" | "clockwise" | "counterClockwise";
 
@@ -32,6 +33,7 @@ export interface Trace {
   readonly actions: Action[];
   readonly findings: Finding[];
   readonly state: State;
+  readonly reading: Reading;
   /** What I and J are taken for: counted from the arc's start, or the centre's own coordinates. */
   readonly centres: "from-start" | "themselves";
   /** Arcs with both I and J, and those of them that can be run only about I J itself. */

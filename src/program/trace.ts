@@ -7,19 +7,24 @@ import { foldedByCause } from "../base/folded.js";
 import { eventTable } from "./block-words.js";
 import type { ProgramText } from "./moves.js";
 import { type Block, readBlocks } from "./read.js";
+import { AS_WRITTEN, type Reading } from "./reading.js";
 import { runBlock } from "./trace-block.js";
 import type { Trace } from "./trace-state.js";
 import type { WordTable } from "./words.js";
 
 /** Reads a whole program: text in, what it says out. */
-export function readProgram(text: string, words: WordTable): ProgramText {
-  const { blocks, findings } = readBlocks(text);
-  const first = traceBlocks(blocks, words, "from-start");
+export function readProgram(
+  text: string,
+  words: WordTable,
+  reading: Reading = AS_WRITTEN,
+): ProgramText {
+  const { blocks, findings } = readBlocks(text, reading);
+  const first = traceBlocks(blocks, words, "from-start", reading);
   // One such arc may be chance; where most are, they are meant.
   const { centred, misplaced } = first.trace;
   const { program } =
     misplaced > 1 && misplaced > centred / 2
-      ? traceBlocks(blocks, words, "themselves")
+      ? traceBlocks(blocks, words, "themselves", reading)
       : first;
   return {
     ...program,
@@ -35,13 +40,14 @@ function traceBlocks(
   blocks: readonly Block[],
   words: WordTable,
   centres: Trace["centres"],
+  reading: Reading,
 ): { readonly program: ProgramText; readonly trace: Trace } {
   const trace: Trace = {
     actions: [],
     findings: [],
     state: {
-      units: "mm",
-      unitsSaid: false,
+      units: reading.units ?? "mm",
+      unitsSaid: reading.units !== undefined,
       beforeUnits: null,
       absolute: true,
       absoluteSaid: false,
@@ -57,13 +63,22 @@ function traceBlocks(
       feedColumn: 1,
     },
     centres,
+    reading,
     centred: 0,
     misplaced: 0,
     bare: 0,
     firstBare: "",
   };
   const counts: Record<string, number> = {};
-  const known = eventTable(words);
+  const known = eventTable(
+    reading.sidesExchanged
+      ? {
+          ...words,
+          compensationLeft: words.compensationRight,
+          compensationRight: words.compensationLeft,
+        }
+      : words,
+  );
   let spoken = 0;
   for (const block of blocks) {
     if (block.words.length === 0) {

@@ -22,7 +22,7 @@ import { xAt, yAt } from "./stretches.js";
 import type { Thread } from "./wire.js";
 
 /** Share of all that a wire can reach that a program must finish where it is thought to belong. */
-const FITS = 0.9;
+export const FITS = 0.9;
 
 /** A program that fits the drawing, with no edge cut into, once all of it is moved, mirrored or turned. */
 export function elsewhere(
@@ -165,7 +165,7 @@ function onOutlines(
 }
 
 /** mm across all the boxes together. */
-function size(boxes: readonly Box[]): number {
+export function size(boxes: readonly Box[]): number {
   const all = boxes.reduce((a, b) => ({
     minX: Math.min(a.minX, b.minX),
     minY: Math.min(a.minY, b.minY),

@@ -38,13 +38,18 @@ export function prove(
   return proveMoves(program, layout, job, onProgress).proof;
 }
 
+export interface Proved {
+  readonly proof: Proof;
+  readonly moves: readonly ReplayedMove[];
+}
+
 /** The same, with the moves that were judged, for a picture of what was cut. */
 export function proveMoves(
   program: ProgramText,
   layout: Layout,
   job: Job,
   onProgress?: Progress,
-): { readonly proof: Proof; readonly moves: readonly ReplayedMove[] } {
+): Proved {
   const ground = groundOf(layout);
   const lines = slitLines(ground, job);
   const { threads, findings: wire, corners } = replayWire(program, job);

@@ -13,6 +13,7 @@ import type { JobFile } from "../../src/plan/job/file.js";
 import { type Job, settleJob } from "../../src/plan/job/job.js";
 import { readProgram } from "../../src/program/trace.js";
 import { NEUTRAL } from "../../src/program/words.js";
+import { proveAsMeant } from "../../src/proof/meant.js";
 import type { Proof } from "../../src/proof/proof.js";
 import { prove } from "../../src/proof/prove.js";
 
@@ -69,6 +70,17 @@ export function proveText(
   job: Job = JOB,
 ): Proof {
   return prove(readProgram(lines.join("\n"), NEUTRAL), layout, job);
+}
+
+/** The same for a program that somebody typed: a slip that goes through all of it is looked for. */
+export function proveTyped(
+  lines: readonly string[],
+  layout: Layout = SQUARE,
+  job: Job = JOB,
+): Proof {
+  const text = lines.join("\n");
+  return proveAsMeant((as) => readProgram(text, NEUTRAL, as), layout, job)
+    .proof;
 }
 
 const n = (value: number): string => value.toFixed(4);
