@@ -209,8 +209,7 @@ function planWithTabs(
       ...flankFindings(profile, placed, job),
       ...weakTabs(profile, placed, slug, job),
     ],
-    ways:
-      feature.role === "part" ? placed.map((p) => wayIn(track, p.entry)) : [],
+    ways: placed.map((p) => wayIn(track, p.entry)),
   };
 }
 

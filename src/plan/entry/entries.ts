@@ -35,7 +35,7 @@ import {
   spotAt,
 } from "./placing-score.js";
 import { LEAST_WEB } from "./stand-off.js";
-import { type WayIn, wayInFrom } from "./ways-in.js";
+import { sharesWaste, type WayIn, wayInFrom } from "./ways-in.js";
 
 export interface Placed {
   readonly entry: Entry;
@@ -61,7 +61,7 @@ interface Ground {
 
 type Seat = HandPlace & { readonly ok: true };
 
-/** `tab` as it is where nobody decided by hand; `ways` lead in to the parts that are placed already. */
+/** `tab` as it is where nobody decided by hand; `ways` lead in to the features that are placed already. */
 export function placeEntries(
   profile: OutlineProfile,
   self: number,
@@ -161,7 +161,7 @@ function placeEntry(
     fixed,
     judge: (lead) => judged(ground, lead, span, piece, before),
     ways: [
-      ...(track.feature.role === "part" ? ground.ways : []),
+      ...ground.ways.filter((w) => sharesWaste(w.feature, track.feature)),
       ...before.map(({ entry }) => wayIn(track, entry)),
     ],
   };

@@ -37,6 +37,13 @@ function tieOf({ at, diameter }: StartHole): string {
   return diameter === 0 ? "edge" : `${at.x} ${at.y}`;
 }
 
+/** May the ways in to two features meet? Those to all parts of a block, and in a slug those to it and to the parts in it. */
+export function sharesWaste(a: Feature, b: Feature): boolean {
+  return a.role === "part"
+    ? b.role === "part" || a.parent === b.id
+    : a.id === b.id || b.parent === a.id;
+}
+
 /** Holes that are there, or planned, for other parts in the same waste; `isNear` leaves out those too far away. */
 export function neighboursHoles(
   ways: readonly WayIn[],
@@ -85,7 +92,7 @@ function near(a: Box, b: Box, margin: number): boolean {
 }
 
 /**
- * Does a way in keep a web to every other lead and hole? Parts may share a hole; two leads from one hole to the same
+ * Does a way in keep a web to every other lead and hole? Parts may share a hole with each other; two leads from one hole to the same
  * outline would cut what the tabs hold between them.
  */
 export function keepsOff(
@@ -101,10 +108,11 @@ export function keepsOff(
   const own = line(hole, edge);
   const box = segmentBox(own);
   return ways.every(
-    ({ feature: { id }, hole: { at, diameter }, lead, ...way }) => {
+    ({ feature: { id, role }, hole: { at, diameter }, lead, ...way }) => {
       const apart = radius + diameter / 2 + LEAST_WEB;
       const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
-      if (at.x === hole.x && at.y === hole.y) return id !== feature.id;
+      if (at.x === hole.x && at.y === hole.y)
+        return id !== feature.id && role === feature.role;
       if (!near(box, way.box, Math.max(reach, apart))) return true;
       return (
         distance(at, hole) >= apart &&

@@ -1,4 +1,6 @@
 import { describe, expect, it } from "vitest";
+import { polygonContour } from "../../../src/geometry/contour.js";
+import type { Vec } from "../../../src/geometry/vec.js";
 import { threadPlaces } from "../../../src/plan/plan.js";
 import { setupSheet } from "../../../src/report/setup-sheet.js";
 import { feature, layoutOf, rectangle } from "../../helpers/layouts.js";
@@ -63,5 +65,42 @@ describe("parts near each other in one block", () => {
       "part-1",
       "part-2",
     ]);
+  });
+});
+
+describe("a part in the slug of an opening", () => {
+  it("has its hole clear of the opening’s", () => {
+    const corners = (...places: [number, number][]) =>
+      polygonContour(places.map(([x, y]) => ({ x, y })));
+    const opening = feature(
+      "opening-1",
+      "opening",
+      corners(
+        [31.532, -2.244],
+        [32.403, 44.104],
+        [12.203, 44.483],
+        [11.332, -1.864],
+      ),
+    );
+    const part = feature(
+      "part-1",
+      "part",
+      corners(
+        [28.697, 36.018],
+        [15.603, 36.264],
+        [15.039, 6.221],
+        [28.132, 5.975],
+      ),
+      opening,
+    );
+    const { plan } = proved(layoutOf(opening, part), {
+      stock: { thickness: 46 },
+      wire: { diameter: 0.2 },
+      passes: 3,
+      startHoles: { diameter: 1, clearance: 1 },
+    });
+    const [a, b] = threadPlaces(plan).map((p) => p.hole.at) as [Vec, Vec];
+    // Two holes of 1 mm whose middles are 1 mm apart break into each other.
+    expect(Math.hypot(a.x - b.x, a.y - b.y)).toBeGreaterThan(1);
   });
 });
