@@ -63,7 +63,7 @@ export function tooClose(layout: Layout, job: Job): Finding[] {
  * Places of `edge`, `STEP` apart, that lie nearer to `path` than `limit`, in runs: on the other wall of a thin bar they are
  * another run.
  */
-function runsWithin(
+export function runsWithin(
   path: readonly Segment[],
   edge: readonly Segment[],
   limit: number,

@@ -26,7 +26,7 @@ import {
   reaching,
   regionOf,
 } from "./ground.js";
-import { closesOnItself } from "./near.js";
+import { closesOnItself, runsWithin } from "./near.js";
 
 /** A hole through the metal. */
 export interface Disc {
@@ -148,14 +148,19 @@ export function freedPieces(
     const own = edges.findIndex((e) => e.name === feature);
     join(i, sideOf("waste", own));
   });
+  // About a part its own rough clears the waste: a slit runs into that kerf before it comes to the edge.
+  const beside = kerfDepth(job) + half;
   const closing: { slit: Slit; with: string; at: Vec }[] = [];
   stretches.forEach(({ slit, kind, segments }, i) => {
     const meet = (node: number, name: string, at: Vec): void => {
       if (!join(i, node) && slit) closing.push({ slit, with: name, at });
     };
     edges.forEach((e, k) => {
-      for (const at of meetings(segments, e.segments))
-        meet(sideOf(kind, k), e.name, at);
+      const met =
+        kind === "waste" && layout.features[k]?.role === "part"
+          ? runsWithin(e.segments, segments, beside).map((run) => run[0] as Vec)
+          : meetings(segments, e.segments);
+      for (const at of met) meet(sideOf(kind, k), e.name, at);
     });
     holes.forEach(({ at, radius }, k) => {
       if (

@@ -260,3 +260,33 @@ describe("a slit out of a small bore that is cut away whole", () => {
     },
   );
 });
+
+describe("a slit out of a ring that turns back in the waste about it", () => {
+  // The ring's rough clears the waste to 0.36 mm off its edge, at 20 mm; the slit is 0.155 mm wide to either side.
+  const back = (radius: number) =>
+    cut([
+      ...RING,
+      ...lines(
+        "SLIT",
+        [5, 0],
+        [24, 0],
+        [24, 8],
+        [
+          radius * Math.cos(Math.atan2(8, 24)),
+          radius * Math.sin(Math.atan2(8, 24)),
+        ],
+      ),
+    ]);
+
+  it("is refused where it ends in the ring's own kerf, without coming to its edge: what it goes round would fall", () => {
+    const o = back(20.3);
+    expect(codes(o.findings, "error")).toEqual(["slit/frees-piece"]);
+    expect(against(o)).toContain("proof/slit-frees");
+  });
+
+  it("is cut where it ends clear of that kerf: what it goes round stays on the block", () => {
+    const o = back(21);
+    expect(codes(o.findings, "error")).toEqual([]);
+    expect(o.ok).toBe(true);
+  });
+});
