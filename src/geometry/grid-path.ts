@@ -211,10 +211,13 @@ function arcOnGrid(
   const ideal = idealCenter(s, from, to, step);
   if (!ideal) return null;
   // Sample points in steps from `from`, so that far-off drawings keep their digits.
-  const samples = SAMPLES.map((t) => {
+  const planned = (t: number): Vec => {
     const p = pointAt(s, t);
     return { x: p.x / step - from.x, y: p.y / step - from.y };
-  });
+  };
+  const samples = SAMPLES.map(planned);
+  // Joints may lie off along the path as well, which says nothing of the arc's likeness.
+  const ends = [planned(0), planned(1)];
   const end = { x: to.x - from.x, y: to.y - from.y };
   const sense = Math.sign(s.sweep);
   const disagreement = ARC_RADIUS_AGREEMENT / step;
@@ -233,13 +236,14 @@ function arcOnGrid(
       let score = Math.abs(atStart - atEnd);
       if (score > disagreement) continue;
       const outermost = kept * (kept > 0 ? Math.max : Math.min)(atStart, atEnd);
+      const tooDeep = (r: number): boolean => outermost - kept * r > depth;
+      if (ends.some((p) => tooDeep(Math.hypot(p.x - i, p.y - j)))) continue;
       for (const p of samples) {
         if (score > LIKENESS || (best && score >= best.score)) break;
         const r = Math.sqrt((p.x - i) ** 2 + (p.y - j) ** 2);
-        score =
-          outermost - kept * r > depth
-            ? Number.POSITIVE_INFINITY
-            : Math.max(score, Math.abs(r - atStart), Math.abs(r - atEnd));
+        score = tooDeep(r)
+          ? Number.POSITIVE_INFINITY
+          : Math.max(score, Math.abs(r - atStart), Math.abs(r - atEnd));
       }
       if (score > LIKENESS || (best && score >= best.score)) continue;
       const dot = -i * (end.x - i) - j * (end.y - j);

@@ -203,6 +203,39 @@ describe("a path on a grid as coarse as controls have it, with metal kept on one
     );
   });
 
+  test("the circle of an arc takes no more than 0.0002 mm beyond its planned ends either, whichever of its two radii a control goes by", () => {
+    // The root of a rounded star: kept inside. On this grid its end comes 0.0014 mm away, nearly along the path.
+    const root: Arc = {
+      kind: "arc",
+      start: vec(-0.8628017777012484, 3.5808375869972187),
+      end: vec(-1.5309960292433749, 3.4630169120960437),
+      center: vec(-1.2516110647418546, 3.832215335066582),
+      radius: 0.46299398906837747,
+      sweep: -1.6446596436129604,
+    };
+    const step = 0.002;
+    const { start, moves } = gridPath([root], step, "left");
+    const written = moves.flatMap((m, k) => {
+      if (m.kind === "line") return [];
+      const from = moves[k - 1]?.to ?? start;
+      const center = vec((from.x + m.i) * step, (from.y + m.j) * step);
+      const off = (p: { x: number; y: number }) =>
+        Math.hypot(p.x - center.x, p.y - center.y);
+      const radius = Math.min(
+        Math.hypot(m.i, m.j) * step,
+        off({ x: m.to.x * step, y: m.to.y * step }),
+      );
+      return [{ off, radius }];
+    });
+    const [first, last] = [written[0], written.at(-1)];
+    if (!first || !last) throw new Error("no arc was written");
+    for (const [{ off, radius }, end] of [
+      [first, root.start],
+      [last, root.end],
+    ] as const)
+      expect(off(end) - radius).toBeLessThanOrEqual(0.0002 + 1e-9);
+  });
+
   test("a corner of two lines, no sharper than 45°, cuts no deeper than 0.0002 mm into either wall", () => {
     fc.assert(
       fc.property(
