@@ -112,9 +112,8 @@ export { type Estimate, estimatePlan } from "./report/estimate.js";
 export { estimateText } from "./report/estimate-text.js";
 export type { Inspection } from "./report/inspection.js";
 export { inspectionText } from "./report/inspection-text.js";
+export { type Ground, groundOf } from "./report/name-ground.js";
 export {
-  type Ground,
-  groundOf,
   type NamePlace,
   placeNames,
   type Writing,

@@ -9,7 +9,7 @@ import type { LaidOut } from "../plan/layout/layout.js";
 import type { Inspection } from "./inspection.js";
 import { placesToLookAt } from "./inspection-places.js";
 import { wireText } from "./inspection-text.js";
-import { outlinesAlone } from "./name-places.js";
+import { outlinesAlone } from "./name-ground.js";
 import {
   type Frame,
   figure,

@@ -4,44 +4,17 @@
  * of travel only where that is told and there is no room beside it. Pure; everything in mm of the drawing, y up.
  */
 import Flatbush from "flatbush";
-import {
-  type Contour,
-  contourBox,
-  windingNumber,
-} from "../geometry/contour.js";
+import { windingNumber } from "../geometry/contour.js";
 import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
-import {
-  type Box,
-  EMPTY_BOX,
-  line,
-  type Segment,
-  segmentBox,
-  unionBox,
-} from "../geometry/segment.js";
+import { type Box, line, segmentBox } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
-import { type Cut, type Plan, threadPlaces } from "../plan/plan.js";
-
-export interface Chain {
-  readonly box: Box;
-  readonly segments: readonly Segment[];
-}
-
-export interface Outline extends Chain {
-  readonly contour: Contour;
-  readonly depth: number;
-}
-
-/** What is drawn. */
-export interface Ground {
-  /** One for each feature. */
-  readonly outlines: readonly Outline[];
-  /** What no name may stand on. */
-  readonly lines: readonly Chain[];
-  /** What a name stands on only where there is no room beside it. */
-  readonly faint: readonly Chain[];
-  /** Start holes, with their crosses. */
-  readonly holes: readonly Box[];
-}
+import {
+  type Chain,
+  chainOf,
+  discBox,
+  type Ground,
+  type Outline,
+} from "./name-ground.js";
 
 /** One way of writing a name: so wide, in so many lines of text, on what it names or beside it. */
 export interface Writing {
@@ -78,60 +51,6 @@ const FARTHEST = BESIDE[2];
 const CELLS = 12;
 /** Air around a name, in heights of a line of text. */
 const AIR = 0.2;
-
-/** A hole's cross reaches so far, in diameters. */
-const HOLE = 0.8;
-
-/** Outlines, the block's edge, start holes, leads, and travel with the wire out. */
-export function groundOf(plan: Plan): Ground {
-  const cuts = plan.steps.filter((s) => s.kind === "cut");
-  const slits = plan.slits.map(({ contour }) => ({ contour, depth: 0 }));
-  const { outlines, lines } = outlinesAlone(
-    [...plan.features, ...slits],
-    plan.stock,
-  );
-  return {
-    outlines,
-    lines: [
-      ...lines,
-      ...plan.unplanned.map(({ segments }) => chainOf(segments)),
-      ...cuts.map((cut) => chainOf(leadLines(cut))),
-    ],
-    faint: cuts.slice(1).flatMap(({ thread }, i) => {
-      const end = cuts[i]?.strokes.at(-1)?.to;
-      return end ? [chainOf([line(end, thread)])] : [];
-    }),
-    holes: threadPlaces(plan).map(({ hole: { at, diameter } }) =>
-      discBox(at.x, at.y, HOLE * diameter),
-    ),
-  };
-}
-
-export function outlinesAlone(
-  features: readonly { readonly contour: Contour; readonly depth: number }[],
-  stock: Contour | null,
-): Ground {
-  const outlines = features.map(({ contour, depth }) => ({
-    contour,
-    depth,
-    segments: contour.segments,
-    box: contourBox(contour),
-  }));
-  const edge = stock ? [chainOf(stock.segments)] : [];
-  return { outlines, lines: [...edge, ...outlines], faint: [], holes: [] };
-}
-
-export function chainOf(segments: readonly Segment[]): Chain {
-  return {
-    segments,
-    box: segments.map(segmentBox).reduce(unionBox, EMPTY_BOX),
-  };
-}
-
-function leadLines({ thread, lead, strokes }: Cut): Segment[] {
-  const way = [thread, ...lead, strokes[0]?.from ?? thread];
-  return way.slice(1).map((p, i) => line(way[i] as Vec, p));
-}
 
 /**
  * Earlier names have the first choice; null for a name without a place.
@@ -428,10 +347,6 @@ function heightOf({ lines, lineHeight }: Writing): number {
 function boxAround({ x, y }: Vec, writing: Writing): Box {
   const [w, h] = [writing.width / 2, heightOf(writing) / 2];
   return { minX: x - w, maxX: x + w, minY: y - h, maxY: y + h };
-}
-
-function discBox(x: number, y: number, r: number): Box {
-  return { minX: x - r, minY: y - r, maxX: x + r, maxY: y + r };
 }
 
 function grown(b: Box, by: number): Box {

@@ -2,7 +2,8 @@
 import { type Box, pointAt, type Segment } from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import type { Plan, PlannedFeature } from "../plan/plan.js";
-import { type Ground, type NamePlace, placeNames } from "./name-places.js";
+import type { Ground } from "./name-ground.js";
+import { type NamePlace, placeNames } from "./name-places.js";
 import { stepNumbers } from "./of-feature.js";
 import { type Frame, figure, textAt } from "./preview-frame.js";
 import { TEXT } from "./preview-style.js";

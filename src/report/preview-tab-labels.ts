@@ -11,7 +11,8 @@ import {
   type PlannedFeature,
   type Tab,
 } from "../plan/plan.js";
-import { type Ground, squaresOver, touches } from "./name-places.js";
+import type { Ground } from "./name-ground.js";
+import { squaresOver, touches } from "./name-places.js";
 import { stepNumbers } from "./of-feature.js";
 import { type Frame, textAt } from "./preview-frame.js";
 import { leaderLine, textWidth } from "./preview-labels.js";

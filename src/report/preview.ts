@@ -10,7 +10,7 @@ import {
 import type { Vec } from "../geometry/vec.js";
 import { entriesOf, type Plan } from "../plan/plan.js";
 import type { ProgramText } from "../program/moves.js";
-import { groundOf } from "./name-places.js";
+import { groundOf } from "./name-ground.js";
 import {
   holes,
   kerf,
