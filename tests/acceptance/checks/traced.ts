@@ -171,8 +171,9 @@ export function checkTraced(
           `${f.id}: final pass overlaps ${twice.toFixed(3)} mm in all, asked ${2 * tabs.length} x ${asked.overlap}`,
         );
     });
+    // To and fro in one thread; with a rest after the rough the skims are threaded anew, and begin again at the lead.
     for (const ways of directions.values())
-      for (let k = 1; k < ways.length; k++)
+      for (let k = asked.relief ? 2 : 1; k < ways.length; k++)
         if (ways[k] === ways[k - 1])
           complain(
             "o",
