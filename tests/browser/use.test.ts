@@ -428,7 +428,8 @@ describe("the page, used by hand", () => {
   });
 
   it("stays awake over a large drawing, tells what it does, and lets itself be stopped", async () => {
-    const side = 16;
+    // Some seconds of planning, so that there is something to be told and stopped.
+    const side = 40;
     const openings = Array.from({ length: side * side }, (_, i) =>
       rectangleTags(12 * (i % side), 12 * Math.floor(i / side), 8, 6),
     ).flat();
@@ -437,7 +438,7 @@ describe("the page, used by hand", () => {
     await cancel.waitFor();
     expect(await verdict(page)).toMatch(/^… \w/);
     await page.waitForFunction(() =>
-      / of 256 outlines done/.test(
+      / of 1600 outlines done/.test(
         document.querySelector("#verdict")?.textContent ?? "",
       ),
     );
@@ -467,8 +468,8 @@ describe("the page, used by hand", () => {
         { childList: true, subtree: true },
       );
     });
-    // Long enough to be stopped in the middle: 256 openings.
-    const side = 16;
+    // Long enough to be stopped in the middle: 576 outlines.
+    const side = 24;
     const openings = Array.from({ length: side * side }, (_, i) =>
       rectangleTags(12 * (i % side), 12 * Math.floor(i / side), 8, 6),
     ).flat();
