@@ -7,7 +7,7 @@ import {
 } from "./contour.js";
 import { intersectSegments } from "./intersect.js";
 import {
-  type Box,
+  boxesTouch,
   pointAt,
   type Segment,
   segmentBox,
@@ -39,7 +39,7 @@ function edgeInside(
   const edges = other.flatMap((c) => c.segments);
   return figure
     .flatMap((c) => c.segments)
-    .filter((s) => around.some((box) => touches(segmentBox(s), box)))
+    .filter((s) => around.some((box) => boxesTouch(segmentBox(s), box)))
     .flatMap((s) => partedBy(s, edges))
     .filter((s) => isInside(other, pointAt(s, 0.5)));
 }
@@ -47,7 +47,7 @@ function edgeInside(
 function partedBy(s: Segment, edges: readonly Segment[]): Segment[] {
   const box = segmentBox(s);
   const cuts = edges
-    .filter((e) => touches(segmentBox(e), box))
+    .filter((e) => boxesTouch(segmentBox(e), box))
     .flatMap((e) => intersectSegments(s, e).map(({ ta }) => ta))
     .filter((t) => t > 0 && t < 1)
     .sort((p, q) => p - q);
@@ -57,10 +57,4 @@ function partedBy(s: Segment, edges: readonly Segment[]): Segment[] {
 
 function isInside(figure: readonly Contour[], p: Vec): boolean {
   return figure.reduce((sum, c) => sum + windingNumber(c, p), 0) !== 0;
-}
-
-function touches(a: Box, b: Box): boolean {
-  return (
-    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
-  );
 }

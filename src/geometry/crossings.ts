@@ -8,6 +8,7 @@ import { thinBoxes } from "./gaps/thin-boxes.js";
 import { intersectSegments, type Meeting } from "./intersect.js";
 import {
   type Box,
+  boxesTouch,
   EMPTY_BOX,
   pointAt,
   type Segment,
@@ -124,7 +125,7 @@ function indexed(contour: Contour): Indexed {
       ? (box: Box): number[] => {
           const found: number[] = [];
           for (let k = 0; k < boxes.length; k++)
-            if (overlap(boxes[k] as Box, box)) found.push(k);
+            if (boxesTouch(boxes[k] as Box, box)) found.push(k);
           return found;
         }
       : byIndex(segments);
@@ -178,12 +179,6 @@ function farthest(s: Segment, b: Box, p: Vec): number {
     : Math.min(corner, distance(s.center, p) + s.radius);
 }
 
-function overlap(a: Box, b: Box): boolean {
-  return (
-    a.minX <= b.maxX && b.minX <= a.maxX && a.minY <= b.maxY && b.minY <= a.maxY
-  );
-}
-
 function byIndex(segments: readonly Segment[]): (box: Box) => number[] {
   const rows = thinBoxes(segments);
   const owners = rows.flatMap((row, k) => row.map(() => k));
@@ -220,7 +215,7 @@ function meet(
   let touch: Pick<Conflict, "kind" | "at"> | null = null;
   onStep(a.segments.length / CHEAP_BOXES);
   for (const i of a.segments.keys()) {
-    if (!overlap(a.boxes[i] as Box, b.box)) continue;
+    if (!boxesTouch(a.boxes[i] as Box, b.box)) continue;
     const near = b.near(a.boxes[i] as Box);
     onStep(1 + near.length / CHEAP);
     for (const j of near) {

@@ -237,3 +237,18 @@ export function unionBox(a: Box, b: Box): Box {
     maxY: Math.max(a.maxY, b.maxY),
   };
 }
+
+export function boxesTouch(a: Box, b: Box): boolean {
+  return (
+    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
+  );
+}
+
+export function grownBox({ minX, minY, maxX, maxY }: Box, by: number): Box {
+  return {
+    minX: minX - by,
+    minY: minY - by,
+    maxX: maxX + by,
+    maxY: maxY + by,
+  };
+}

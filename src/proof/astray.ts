@@ -4,7 +4,12 @@ import { trimmed } from "../base/numbers.js";
 import { FOLLOWING } from "../base/tolerance.js";
 import { MM_PER_INCH } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
-import { type Box, segmentBox, segmentLength } from "../geometry/segment.js";
+import {
+  type Box,
+  segmentBox,
+  segmentLength,
+  unionBox,
+} from "../geometry/segment.js";
 import type { Layout } from "../plan/feature.js";
 import type { Job } from "../plan/job/job.js";
 import type { FeaturePass, Path } from "./coverage.js";
@@ -166,11 +171,6 @@ function onOutlines(
 
 /** mm across all the boxes together. */
 export function size(boxes: readonly Box[]): number {
-  const all = boxes.reduce((a, b) => ({
-    minX: Math.min(a.minX, b.minX),
-    minY: Math.min(a.minY, b.minY),
-    maxX: Math.max(a.maxX, b.maxX),
-    maxY: Math.max(a.maxY, b.maxY),
-  }));
+  const all = boxes.reduce(unionBox);
   return Math.max(all.maxX - all.minX, all.maxY - all.minY);
 }

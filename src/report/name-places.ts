@@ -6,7 +6,13 @@
 import Flatbush from "flatbush";
 import { windingNumber } from "../geometry/contour.js";
 import { distanceToSegment, nearestOnSegment } from "../geometry/distance.js";
-import { type Box, line, segmentBox } from "../geometry/segment.js";
+import {
+  type Box,
+  boxesTouch,
+  grownBox,
+  line,
+  segmentBox,
+} from "../geometry/segment.js";
 import type { Vec } from "../geometry/vec.js";
 import {
   type Chain,
@@ -80,7 +86,7 @@ export function placeNames(
           : FARTHEST * w.lineHeight + Math.max(w.width, heightOf(w)),
       ),
     );
-    const region = grown(outline.box, reach);
+    const region = grownBox(outline.box, reach);
     const place = placeName(outline, name, {
       window,
       outlines: inside(region).filter((o) => o.depth > outline.depth),
@@ -88,10 +94,10 @@ export function placeNames(
       lines: [
         outline,
         ...drawn(region).filter((chain) => chain !== outline),
-        ...leaders.filter((chain) => touches(chain.box, region)),
+        ...leaders.filter((chain) => boxesTouch(chain.box, region)),
       ],
       faint: crossed(region),
-      taken: [...full(region), ...named.filter((b) => touches(b, region))],
+      taken: [...full(region), ...named.filter((b) => boxesTouch(b, region))],
     });
     if (place) named.push(place.box);
     if (place?.leader) leaders.push(chainOf([line(...place.leader)]));
@@ -205,7 +211,7 @@ function roomyPlaces(outline: Outline, around: Around): readonly Place[] {
 function roomAt(lines: readonly Chain[], { x, y }: Vec): number {
   let room = Number.POSITIVE_INFINITY;
   for (const { box, segments } of lines)
-    if (touches(box, discBox(x, y, room)))
+    if (boxesTouch(box, discBox(x, y, room)))
       for (const s of segments)
         room = Math.min(room, distanceToSegment(s, x, y));
   return room;
@@ -214,20 +220,20 @@ function roomAt(lines: readonly Chain[], { x, y }: Vec): number {
 /** In the outline, and in none of those that lie in it. */
 function isOn(outline: Outline, { outlines }: Around, p: Vec): boolean {
   const holds = ({ box, contour }: Outline): boolean =>
-    touches(discBox(p.x, p.y, 0), box) && windingNumber(contour, p) !== 0;
+    boxesTouch(discBox(p.x, p.y, 0), box) && windingNumber(contour, p) !== 0;
   return holds(outline) && !outlines.some(holds);
 }
 
 function isClear(at: Vec, writing: Writing, around: Around): boolean {
   const { window, taken, lines } = around;
   const box = boxAround(at, writing);
-  const room = grown(box, AIR * writing.lineHeight);
+  const room = grownBox(box, AIR * writing.lineHeight);
   return (
     room.minX >= window.minX &&
     room.minY >= window.minY &&
     room.maxX <= window.maxX &&
     room.maxY <= window.maxY &&
-    !taken.some((other) => touches(other, room)) &&
+    !taken.some((other) => boxesTouch(other, room)) &&
     !isOver(lines, box, writing)
   );
 }
@@ -272,7 +278,7 @@ function isOnLine(
   const disc = discBox(x, y, reach);
   return lines.some(
     ({ box, segments }) =>
-      touches(disc, box) &&
+      boxesTouch(disc, box) &&
       segments.some((s) => distanceToSegment(s, x, y) < reach),
   );
 }
@@ -328,7 +334,7 @@ function leaderTo(
 
 /** Whether a stretch runs through a box: it does not where its box is elsewhere, or all corners lie on one side of it. */
 function crosses([a, b]: readonly [Vec, Vec], box: Box): boolean {
-  if (!touches(segmentBox(line(a, b)), box)) return false;
+  if (!boxesTouch(segmentBox(line(a, b)), box)) return false;
   const sides = [
     [box.minX, box.minY],
     [box.maxX, box.minY],
@@ -347,19 +353,4 @@ function heightOf({ lines, lineHeight }: Writing): number {
 function boxAround({ x, y }: Vec, writing: Writing): Box {
   const [w, h] = [writing.width / 2, heightOf(writing) / 2];
   return { minX: x - w, maxX: x + w, minY: y - h, maxY: y + h };
-}
-
-function grown(b: Box, by: number): Box {
-  return {
-    minX: b.minX - by,
-    minY: b.minY - by,
-    maxX: b.maxX + by,
-    maxY: b.maxY + by,
-  };
-}
-
-export function touches(a: Box, b: Box): boolean {
-  return (
-    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
-  );
 }

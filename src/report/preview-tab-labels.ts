@@ -3,7 +3,7 @@ import { trimmed } from "../base/numbers.js";
 import { mmPer } from "../base/units.js";
 import { contourBox } from "../geometry/contour.js";
 import { nearestOnSegment } from "../geometry/distance.js";
-import { type Box, tangentAt } from "../geometry/segment.js";
+import { type Box, boxesTouch, tangentAt } from "../geometry/segment.js";
 import { left, negate, rotate, type Vec } from "../geometry/vec.js";
 import {
   entriesOf,
@@ -12,7 +12,7 @@ import {
   type Tab,
 } from "../plan/plan.js";
 import type { Ground } from "./name-ground.js";
-import { squaresOver, touches } from "./name-places.js";
+import { squaresOver } from "./name-places.js";
 import { stepNumbers } from "./of-feature.js";
 import { type Frame, textAt } from "./preview-frame.js";
 import { leaderLine, textWidth } from "./preview-labels.js";
@@ -126,7 +126,7 @@ function tabPlace(
       const covered =
         squaresOver(ground.lines, box, height) +
         TRAVEL * squaresOver(ground.faint, box, height) +
-        5 * rooms.filter((room) => touches(room, box)).length +
+        5 * rooms.filter((room) => boxesTouch(room, box)).length +
         (box.minX < window.minX || box.maxX > window.maxX ? 100 : 0);
       if (covered >= least) continue;
       least = covered;

@@ -6,6 +6,8 @@
 import { distanceBetween, distanceToSegment } from "../../geometry/distance.js";
 import {
   type Box,
+  boxesTouch,
+  grownBox,
   line,
   type Segment,
   segmentBox,
@@ -82,15 +84,6 @@ export function partsBlock(
   return ties.has(wanted);
 }
 
-function near(a: Box, b: Box, margin: number): boolean {
-  return (
-    a.minX <= b.maxX + margin &&
-    b.minX <= a.maxX + margin &&
-    a.minY <= b.maxY + margin &&
-    b.minY <= a.maxY + margin
-  );
-}
-
 /**
  * Does a way in keep a web to every other lead and hole? Parts may share a hole with each other; two leads from one hole to the same
  * outline would cut what the tabs hold between them.
@@ -113,7 +106,8 @@ export function keepsOff(
       const reach = Math.max(kerf, widest, (diameter + kerf) / 2) + LEAST_WEB;
       if (at.x === hole.x && at.y === hole.y)
         return id !== feature.id && role === feature.role;
-      if (!near(box, way.box, Math.max(reach, apart))) return true;
+      if (!boxesTouch(grownBox(box, Math.max(reach, apart)), way.box))
+        return true;
       return (
         distance(at, hole) >= apart &&
         distanceBetween(own, lead) >= kerf + LEAST_WEB &&

@@ -7,7 +7,9 @@ import {
 import type { OffsetLoop, OffsetSegment } from "../../geometry/offset.js";
 import {
   type Box,
+  boxesTouch,
   EMPTY_BOX,
+  grownBox,
   line,
   pointAt,
   type Segment,
@@ -183,26 +185,11 @@ function way(loop: OffsetLoop, from: Spot, to: Spot): number {
 /** The box round swaths and `most` mm more. */
 function boxAbout(swaths: readonly Swath[], most: number): Box {
   const box = swaths.map(boxOf).reduce(unionBox, EMPTY_BOX);
-  return grown(box, most);
-}
-
-function meets(a: Box, b: Box): boolean {
-  return (
-    a.minX <= b.maxX && a.maxX >= b.minX && a.minY <= b.maxY && a.maxY >= b.minY
-  );
+  return grownBox(box, most);
 }
 
 function boxOf({ segment, reach }: Swath): Box {
-  return grown(segmentBox(segment), reach);
-}
-
-function grown({ minX, minY, maxX, maxY }: Box, by: number): Box {
-  return {
-    minX: minX - by,
-    minY: minY - by,
-    maxX: maxX + by,
-    maxY: maxY + by,
-  };
+  return grownBox(segmentBox(segment), reach);
 }
 
 /** Of a pass from the lead point on to the tab's end, what comes into a box: of the way's first half, and of its last. */
@@ -230,7 +217,7 @@ function halvesInside(
         ];
       })
       .map((segment) => ({ segment, reach, off: false }))
-      .filter((swath) => meets(boxOf(swath), box));
+      .filter((swath) => boxesTouch(boxOf(swath), box));
   return [between(0, long / 2), between(long / 2, long)];
 }
 
